@@ -1,0 +1,195 @@
+//! What an exercise draws: the marks of a step or a piece, as formulas still to be evaluated.
+
+use crate::formula::Formula;
+
+/// A point as two formulas: across from the left seam, up from the base.
+#[derive(Debug, Clone)]
+pub struct Corner {
+    /// Across.
+    pub x: Formula,
+    /// Up.
+    pub y: Formula,
+}
+
+/// How a line is drawn. The meanings are the trade's; the strokes are in the figure room.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Pen {
+    /// Where the shears go.
+    Cut,
+    /// Where the seam is sewn.
+    Stitch,
+    /// Where the cloth folds.
+    Fold,
+    /// An edge of the finished work.
+    Edge,
+    /// A temporary stitch.
+    Baste,
+    /// An opening left in a seam.
+    Gap,
+    /// A help line.
+    Guide,
+}
+
+impl Pen {
+    /// Every pen with the name it has in an exercise file.
+    pub const ALL: [(&'static str, Pen); 7] = [
+        ("cut", Pen::Cut),
+        ("stitch", Pen::Stitch),
+        ("fold", Pen::Fold),
+        ("edge", Pen::Edge),
+        ("baste", Pen::Baste),
+        ("gap", Pen::Gap),
+        ("guide", Pen::Guide),
+    ];
+}
+
+/// The side of a figure on which a dimension stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Side {
+    /// Left of the outline.
+    Left,
+    /// Right of it.
+    Right,
+    /// Above it.
+    Top,
+    /// Below it.
+    Bottom,
+}
+
+impl Side {
+    /// Every side with the name it has in an exercise file.
+    pub const ALL: [(&'static str, Side); 4] =
+        [("left", Side::Left), ("right", Side::Right), ("top", Side::Top), ("bottom", Side::Bottom)];
+}
+
+/// Widths laid side by side: one for each row of a table, each as often as `times` says.
+#[derive(Debug, Clone)]
+pub struct Across {
+    /// The widths, a list.
+    pub widths: Formula,
+    /// How often each comes; once, if there is none.
+    pub times: Option<Formula>,
+    /// Where the first begins, from the left seam.
+    pub start: Formula,
+}
+
+/// One thing drawn.
+#[derive(Debug, Clone)]
+pub enum Drawn {
+    /// A straight line.
+    Line {
+        /// One end.
+        from: Corner,
+        /// The other.
+        to: Corner,
+        /// How.
+        pen: Pen,
+        /// What it is called in the figure, if it is.
+        label: Option<String>,
+    },
+    /// An upright rectangle.
+    Box {
+        /// One corner.
+        from: Corner,
+        /// The opposite one.
+        to: Corner,
+        /// How.
+        pen: Pen,
+        /// What it is called in the figure, if it is.
+        label: Option<String>,
+    },
+    /// Upright lines between widths laid side by side: none before the first, none after the last.
+    Dividers {
+        /// The widths.
+        across: Across,
+        /// Lower end, up from the base.
+        from: Formula,
+        /// Upper end.
+        to: Formula,
+        /// How.
+        pen: Pen,
+        /// What they are called in the figure, if they are.
+        label: Option<String>,
+    },
+    /// The objects themselves, in outline, each in the middle of its width.
+    Objects {
+        /// The widths they lie in.
+        across: Across,
+        /// Where they stand, up from the base.
+        base: Formula,
+        /// How wide each is, a list.
+        widths: Formula,
+        /// How long each is, a list.
+        heights: Formula,
+        /// What they are called in the figure, if they are.
+        label: Option<String>,
+    },
+    /// A dimension line with the value of a measure.
+    Measure {
+        /// Index of the step, whose value and title it shows.
+        step: usize,
+        /// One end.
+        from: Corner,
+        /// The other.
+        to: Corner,
+        /// Where it stands.
+        side: Side,
+    },
+    /// A spot, marked with a cross.
+    Spot {
+        /// Where.
+        at: Corner,
+        /// What it is called in the figure, if it is.
+        label: Option<String>,
+    },
+    /// A notch in a named edge of a piece.
+    Notch {
+        /// Index of the edge.
+        edge: usize,
+        /// How far along the stitching line, from the edge's first corner.
+        at: Formula,
+    },
+}
+
+/// A piece to cut.
+#[derive(Debug, Clone)]
+pub struct Piece {
+    /// Its name.
+    pub name: String,
+    /// For people.
+    pub title: String,
+    /// What it is cut from.
+    pub cloth: String,
+    /// How many.
+    pub count: u32,
+    /// A few words for the cutting list, or empty.
+    pub note: String,
+    /// Whether the grain runs up the piece; otherwise across.
+    pub grain_up: bool,
+    /// The first corner of the stitching outline.
+    pub start: Corner,
+    /// Its edges, counter-clockwise; the last one returns to the start.
+    pub edges: Vec<Edge>,
+    /// What is marked on it.
+    pub marks: Vec<Drawn>,
+}
+
+/// An edge of a piece: from the corner before it to its own.
+#[derive(Debug, Clone)]
+pub struct Edge {
+    /// Its name.
+    pub name: String,
+    /// The corner it ends in; `None` for the last edge, which ends at the start.
+    pub to: Option<Corner>,
+    /// What lies beyond the stitching line.
+    pub finish: Finish,
+}
+
+/// What lies beyond an edge's stitching line.
+#[derive(Debug, Clone)]
+pub enum Finish {
+    /// Cloth for the seam.
+    Allowance(Formula),
+    /// The fold of the cloth: the piece goes on, mirrored.
+    Fold,
+}

@@ -1,0 +1,23 @@
+//! Exercises: one TOML file each, read once with all its faults, evaluated many times.
+//!
+//! An [`Exercise`] says what the student is given, the steps of the draft as formulas, the slips people
+//! make, the pieces to cut and the cautions. [`read`] turns a file into one; [`shipped`] lists those that
+//! come with the program.
+
+mod drawing;
+mod model;
+mod read;
+mod read_drawing;
+mod scope;
+mod shelf;
+mod toml_text;
+
+pub use drawing::{Across, Corner, Drawn, Edge, Finish, Pen, Piece, Side};
+pub use model::{
+    Caution, Choice, Column, Exercise, Given, GivenKind, Limit, LimitKind, Practice, Requirement, Row, Slip, Step,
+    StepRule, Vary,
+};
+pub use read::read;
+pub use scope::Scope;
+pub use shelf::{Shelf, shipped};
+pub use toml_text::{Document, Fault, Place, Section, Text, harmless, quoted};

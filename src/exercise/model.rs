@@ -1,0 +1,314 @@
+//! What an exercise is, once read.
+
+use super::drawing::{Drawn, Piece};
+use super::scope::Scope;
+use crate::formula::{Formula, Kind, Slot, TableId};
+use crate::length::{Length, Ruler};
+
+/// An exercise: givens, steps, slips, pieces, cautions. Read from TOML by [`super::read`].
+#[derive(Debug, Clone)]
+pub struct Exercise {
+    /// The name it is asked for by: the file's name without `.toml`.
+    pub name: String,
+    /// For people.
+    pub title: String,
+    /// Counts up when the author changes a rule, so that old answers are told from new ones.
+    pub version: u32,
+    /// How hard, from 1.
+    pub level: u8,
+    /// What a student learns from it.
+    pub teaches: String,
+    /// Rulers it suits; the first of each system is the usual one.
+    pub rulers: Vec<Ruler>,
+    /// What the student is given.
+    pub givens: Vec<Given>,
+    /// The steps of the draft, in the order of work.
+    pub steps: Vec<Step>,
+    /// Known mistakes.
+    pub slips: Vec<Slip>,
+    /// What is cut.
+    pub pieces: Vec<Piece>,
+    /// What can hurt, and what to do about it.
+    pub cautions: Vec<Caution>,
+    /// How fresh problems are made.
+    pub practice: Practice,
+    /// The names of its measures and where their values lie.
+    pub scope: Scope,
+    /// Indices of the steps, each after the steps whose measures it uses.
+    pub order: Vec<usize>,
+}
+
+impl Exercise {
+    /// The step of this name.
+    pub fn step(&self, name: &str) -> Option<&Step> {
+        self.steps.iter().find(|step| step.name == name)
+    }
+
+    /// The given of this name.
+    pub fn given(&self, name: &str) -> Option<&Given> {
+        self.givens.iter().find(|given| given.name == name)
+    }
+
+    /// The piece of this name.
+    pub fn piece(&self, name: &str) -> Option<&Piece> {
+        self.pieces.iter().find(|piece| piece.name == name)
+    }
+
+    /// The usual ruler of a system of units: the first the exercise names, else the program's usual one.
+    pub fn usual_ruler(&self, metric: bool) -> Ruler {
+        let otherwise = if metric { Ruler::MILLIMETRE } else { Ruler::SIXTEENTH };
+        self.rulers.iter().copied().find(|ruler| ruler.is_metric() == metric).unwrap_or(otherwise)
+    }
+}
+
+/// Something the student is given.
+#[derive(Debug, Clone)]
+pub struct Given {
+    /// Its name in formulas.
+    pub name: String,
+    /// For people.
+    pub title: String,
+    /// A sentence of explanation, or empty.
+    pub says: String,
+    /// What it is.
+    pub kind: GivenKind,
+}
+
+/// What a given is.
+#[derive(Debug, Clone)]
+pub enum GivenKind {
+    /// A length between two limits.
+    Length {
+        /// Where its value lies.
+        slot: Slot,
+        /// Least and greatest.
+        range: (Length, Length),
+        /// Usual values, the first that falls on the ruler is taken; empty if it has to be given.
+        usual: Vec<Length>,
+        /// How practice varies it.
+        varies: Option<Vary>,
+    },
+    /// A whole number between two limits.
+    Number {
+        /// Where its value lies.
+        slot: Slot,
+        /// Least and greatest.
+        range: (i64, i64),
+        /// The usual value, if there is one.
+        usual: Option<i64>,
+        /// How practice varies it.
+        varies: Option<Vary>,
+    },
+    /// One of several words.
+    Choice {
+        /// Where its value lies: the index of the word.
+        slot: Slot,
+        /// Each word, and what it means.
+        words: Vec<Choice>,
+        /// Index of the usual word, if there is one.
+        usual: Option<usize>,
+        /// How practice varies it.
+        varies: Option<Vary>,
+    },
+    /// A table: one row for each object.
+    Table {
+        /// Which table.
+        table: TableId,
+        /// What a row is called: "object".
+        each: String,
+        /// Fewest and most rows.
+        rows: (usize, usize),
+        /// Its columns.
+        columns: Vec<Column>,
+        /// Rows to show the exercise with.
+        example: Vec<Row>,
+        /// How practice varies the rows: how many, and what they are called.
+        varies: Option<(usize, usize, Vec<String>)>,
+    },
+}
+
+/// A word of a choice.
+#[derive(Debug, Clone)]
+pub struct Choice {
+    /// As formulas and answer files write it.
+    pub word: String,
+    /// What it means.
+    pub says: String,
+}
+
+/// A column of a table.
+#[derive(Debug, Clone)]
+pub struct Column {
+    /// Its name in formulas, after the table's.
+    pub name: String,
+    /// For people.
+    pub title: String,
+    /// A few words of explanation, or empty.
+    pub says: String,
+    /// Where its values lie.
+    pub slot: Slot,
+    /// Whether it holds lengths; otherwise whole numbers.
+    pub is_length: bool,
+    /// Least and greatest, in nanometres for lengths.
+    pub range: (i64, i64),
+    /// Condition under which it has to be given; always, if there is none.
+    pub needed: Option<Formula>,
+    /// How practice varies it.
+    pub varies: Option<Vary>,
+}
+
+/// A row of a table as text: its name and its cells by column.
+#[derive(Debug, Clone, Default)]
+pub struct Row {
+    /// What the object is called.
+    pub name: String,
+    /// Column and text.
+    pub cells: Vec<(String, String)>,
+}
+
+/// How practice varies a given.
+#[derive(Debug, Clone)]
+pub enum Vary {
+    /// Every so many ticks of the ruler, from a length to a length.
+    Ticks {
+        /// Least.
+        from: Length,
+        /// Greatest.
+        to: Length,
+        /// How many ticks apart.
+        every: i64,
+    },
+    /// One of these, as far as they fall on the ruler.
+    OneOf(Vec<Length>),
+    /// A whole number.
+    Whole {
+        /// Least.
+        from: i64,
+        /// Greatest.
+        to: i64,
+    },
+    /// One of these words, by index.
+    Words(Vec<usize>),
+}
+
+/// A step of the draft: one measure the student works out.
+#[derive(Debug, Clone)]
+pub struct Step {
+    /// Its name in formulas and answer files.
+    pub name: String,
+    /// For people.
+    pub title: String,
+    /// The title as it reads within a sentence or a formula.
+    pub short: String,
+    /// Where its value lies.
+    pub slot: Slot,
+    /// Its kind: a length or a number, or a list of one of these.
+    pub kind: Kind,
+    /// How it is worked out.
+    pub rule: StepRule,
+    /// The reason for the rule.
+    pub why: String,
+    /// A nudge that gives no answer away.
+    pub nudge: String,
+    /// What a right answer earns.
+    pub points: u32,
+    /// What the step adds to the figure.
+    pub draw: Vec<Drawn>,
+}
+
+/// How a step is worked out.
+#[derive(Debug, Clone)]
+pub enum StepRule {
+    /// By a formula.
+    Value(Formula),
+    /// By the student's choice, within limits.
+    Within {
+        /// The limits.
+        limits: Vec<Limit>,
+        /// What the program chooses where nobody did.
+        suggest: Formula,
+    },
+}
+
+/// A limit of a choice.
+#[derive(Debug, Clone)]
+pub struct Limit {
+    /// Which side, and whether the limit itself may be chosen.
+    pub kind: LimitKind,
+    /// Where it lies.
+    pub value: Formula,
+    /// What is wrong beyond it; part of a sentence.
+    pub why: String,
+}
+
+/// Which side of a choice a limit bounds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum LimitKind {
+    /// The limit may be chosen; read to within a tick.
+    AtLeast,
+    /// The limit itself is too little.
+    Above,
+    /// The limit may be chosen; read to within a tick.
+    AtMost,
+    /// The limit itself is too much.
+    Below,
+}
+
+impl LimitKind {
+    /// In words, before a value.
+    pub fn words(self) -> &'static str {
+        match self {
+            LimitKind::AtLeast => "at least",
+            LimitKind::Above => "more than",
+            LimitKind::AtMost => "at most",
+            LimitKind::Below => "less than",
+        }
+    }
+
+    /// Whether it bounds from below.
+    pub fn is_lower(self) -> bool {
+        matches!(self, LimitKind::AtLeast | LimitKind::Above)
+    }
+}
+
+/// A known mistake, as the formula that the student in fact used.
+#[derive(Debug, Clone)]
+pub struct Slip {
+    /// Its name, for counting it over a class.
+    pub name: String,
+    /// Index of the step it is made in.
+    pub step: usize,
+    /// What was worked out instead.
+    pub used: Formula,
+    /// Condition under which it can be made at all.
+    pub when: Option<Formula>,
+    /// What to tell the student.
+    pub says: String,
+}
+
+/// Something that can hurt, and what to do about it.
+#[derive(Debug, Clone)]
+pub struct Caution {
+    /// A heading.
+    pub about: String,
+    /// The advice.
+    pub says: String,
+}
+
+/// How fresh problems are made.
+#[derive(Debug, Clone, Default)]
+pub struct Practice {
+    /// The situation in a sentence, for the head of a sheet.
+    pub tells: String,
+    /// What has to hold for a problem to be set.
+    pub require: Vec<Requirement>,
+}
+
+/// A condition on a problem.
+#[derive(Debug, Clone)]
+pub struct Requirement {
+    /// What has to hold.
+    pub rule: Formula,
+    /// In words.
+    pub says: String,
+}

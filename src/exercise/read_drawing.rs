@@ -1,0 +1,207 @@
+//! The part of an exercise file that draws: marks and pieces.
+
+use super::drawing::{Across, Corner, Drawn, Edge, Finish, Pen, Piece, Side};
+use super::model::Step;
+use super::read::{Reader, no_step, text_of};
+use super::toml_text::{Section, Text, quoted};
+use crate::formula::{Base, Formula, Kind};
+
+/// Text with the white space of a multi-line TOML string folded to single spaces.
+pub(super) fn label_of(text: &Text) -> String {
+    text.value.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// Reads a list of marks; `edges` are the names of a piece's edges, for notches.
+pub(super) fn read_marks(
+    reader: &Reader,
+    section: &Section,
+    key: &'static str,
+    steps: &[Step],
+    edges: Option<&[String]>,
+) -> Vec<Drawn> {
+    section
+        .tables(key)
+        .into_iter()
+        .filter_map(|mark| {
+            let read = MarkReader { reader, section: &mark, steps, edges }.mark();
+            mark.finish();
+            read
+        })
+        .collect()
+}
+
+struct MarkReader<'m, 'd, 't> {
+    reader: &'m Reader<'d, 't>,
+    section: &'m Section<'d, 't>,
+    steps: &'m [Step],
+    edges: Option<&'m [String]>,
+}
+
+impl MarkReader<'_, '_, '_> {
+    fn mark(&self) -> Option<Drawn> {
+        let section = self.section;
+        // The key that says what it is; the others belong to it.
+        if section.has("line") || section.has("box") {
+            let is_line = section.has("line");
+            let ends = self.lengths(if is_line { "line" } else { "box" }, 4);
+            let (pen, label) = (self.pen(), self.label());
+            let [x1, y1, x2, y2] = <[Formula; 4]>::try_from(ends?).ok()?;
+            let (from, to, pen) = (Corner { x: x1, y: y1 }, Corner { x: x2, y: y2 }, pen?);
+            return Some(if is_line { Drawn::Line { from, to, pen, label } } else { Drawn::Box { from, to, pen, label } });
+        }
+        if section.has("dividers") {
+            let (across, pen, label) = (self.across("dividers"), self.pen(), self.label());
+            let (from, to) = (self.length("from"), self.length("to"));
+            return Some(Drawn::Dividers { across: across?, from: from?, to: to?, pen: pen?, label });
+        }
+        if section.has("objects") {
+            let (across, label, base) = (self.across("objects"), self.label(), self.length("base"));
+            let kind = across.as_ref().map(|across| across.widths.kind());
+            let (widths, heights) = (self.of_kind("widths", kind), self.of_kind("heights", kind));
+            return Some(Drawn::Objects { across: across?, base: base?, widths: widths?, heights: heights?, label });
+        }
+        if section.has("measure") {
+            let step = section.required_text("measure").and_then(|text| {
+                let found = self.steps.iter().position(|step| step.name == text.value);
+                if found.is_none() {
+                    section.document().note(text.span, &section.key("measure"), no_step(&text.value, self.steps));
+                }
+                found
+            });
+            let (from, to, side) = (self.corner("from"), self.corner("to"), self.word("side", &Side::ALL));
+            return Some(Drawn::Measure { step: step?, from: from?, to: to?, side: side? });
+        }
+        if section.has("spot") {
+            let (at, label) = (self.corner("spot"), self.label());
+            return Some(Drawn::Spot { at: at?, label });
+        }
+        if section.has("notch") && self.edges.is_some() {
+            let edge = section.required_text("notch").and_then(|text| {
+                let edges = self.edges.unwrap_or_default();
+                let found = edges.iter().position(|edge| *edge == text.value);
+                if found.is_none() {
+                    let message = format!("there is no edge {}; there are: {}", quoted(&text.value), edges.join(", "));
+                    section.document().note(text.span, &section.key("notch"), message);
+                }
+                found
+            });
+            let at = self.length("at");
+            return Some(Drawn::Notch { edge: edge?, at: at? });
+        }
+        let notch = if self.edges.is_some() { ", notch" } else { "" };
+        section.note("", format!("nothing says what is drawn here; start with one of line, box, dividers, objects, measure, spot{notch}"));
+        None
+    }
+
+    fn pen(&self) -> Option<Pen> {
+        self.word("pen", &Pen::ALL)
+    }
+
+    fn label(&self) -> Option<String> {
+        self.section.text("label").map(|text| label_of(&text))
+    }
+
+    fn word<T: Copy>(&self, key: &'static str, known: &[(&'static str, T)]) -> Option<T> {
+        let text = self.section.required_text(key)?;
+        let found = known.iter().find(|(name, _)| *name == text.value).map(|(_, value)| *value);
+        if found.is_none() {
+            let known: Vec<_> = known.iter().map(|(name, _)| *name).collect();
+            let message = format!("{} is not one of: {}", quoted(&text.value), known.join(", "));
+            self.section.document().note(text.span, &self.section.key(key), message);
+        }
+        found
+    }
+
+    fn of_kind(&self, key: &'static str, kind: Option<Kind>) -> Option<Formula> {
+        let text = self.section.required_text(key)?;
+        self.reader.formula(self.section, key, &text, kind)
+    }
+
+    fn length(&self, key: &'static str) -> Option<Formula> {
+        self.of_kind(key, Some(Kind::LENGTH))
+    }
+
+    /// So many lengths under one key; a fault if there are more or fewer.
+    fn lengths(&self, key: &'static str, count: usize) -> Option<Vec<Formula>> {
+        let texts = self.section.texts(key);
+        if texts.len() != count {
+            let what = if count == 2 { "a point has two lengths: across and up" } else { "four lengths are expected: across and up, twice" };
+            self.section.note(key, what);
+            return None;
+        }
+        let read: Vec<_> = texts
+            .iter()
+            .filter_map(|text| self.reader.formula(self.section, key, text, Some(Kind::LENGTH)))
+            .collect();
+        (read.len() == count).then_some(read)
+    }
+
+    fn corner(&self, key: &'static str) -> Option<Corner> {
+        let [x, y] = <[Formula; 2]>::try_from(self.lengths(key, 2)?).ok()?;
+        Some(Corner { x, y })
+    }
+
+    fn across(&self, key: &'static str) -> Option<Across> {
+        let widths = self.of_kind(key, None).filter(|widths| {
+            let fits = widths.kind().base == Base::Length && widths.kind().list.is_some();
+            if !fits {
+                self.section.note(key, format!("a list of lengths is expected here, but this is {}", widths.kind().describe()));
+            }
+            fits
+        });
+        let start = self.length("start");
+        let wanted = widths.as_ref().map(|widths| Kind { base: Base::Number, list: widths.kind().list });
+        let times = self.section.has("times").then(|| self.of_kind("times", wanted));
+        Some(Across { widths: widths?, times: times.flatten(), start: start? })
+    }
+}
+
+/// Reads a piece.
+pub(super) fn read_piece(reader: &Reader, section: Section, steps: &[Step]) -> Option<Piece> {
+    let name = section.required_text("name");
+    let title = text_of(section.required_text("title"));
+    let cloth = text_of(section.required_text("cloth"));
+    let count = section.whole("count", 1..=1_000).unwrap_or(1) as u32;
+    let note = text_of(section.text("note"));
+    let grain = MarkReader { reader, section: &section, steps, edges: None };
+    let grain_up = grain.word("grain", &[("up", true), ("across", false)]);
+    let start = grain.corner("start");
+    let mut edges = Vec::new();
+    let sections = section.tables("edges");
+    let last = sections.len().saturating_sub(1);
+    if last < 2 {
+        section.note("edges", "an outline needs at least three edges");
+    }
+    for (index, edge) in sections.into_iter().enumerate() {
+        edges.extend(read_edge(reader, &edge, steps, index == last));
+        edge.finish();
+    }
+    let names: Vec<String> = edges.iter().map(|edge| edge.name.clone()).collect();
+    let marks = read_marks(reader, &section, "marks", steps, Some(&names));
+    section.finish();
+    Some(Piece { name: name?.value, title, cloth, count, note, grain_up: grain_up?, start: start?, edges, marks })
+}
+
+fn read_edge(reader: &Reader, section: &Section, steps: &[Step], is_last: bool) -> Option<Edge> {
+    let read = MarkReader { reader, section, steps, edges: None };
+    let name = section.required_text("name");
+    let to = if is_last {
+        if section.has("to") {
+            section.note("to", "the last edge returns to the start by itself; leave out where it goes");
+        }
+        let _ = section.texts("to");
+        None
+    } else {
+        Some(read.corner("to"))
+    };
+    let is_fold = section.truth("fold").unwrap_or(false);
+    if is_fold == section.has("allowance") {
+        section.note("", "an edge has either an `allowance` or `fold = true`");
+    }
+    let finish = if is_fold { Some(Finish::Fold) } else { read.length("allowance").map(Finish::Allowance) };
+    let to = match to {
+        None => None,
+        Some(corner) => Some(corner?),
+    };
+    Some(Edge { name: name?.value, to, finish: finish? })
+}

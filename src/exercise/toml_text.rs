@@ -1,0 +1,440 @@
+//! TOML read with its places, so that every fault in a file is told at once, each with line, column
+//! and key. Used for exercises, answer files and the blocks in lessons alike.
+
+use crate::nearest::nearest;
+use std::cell::{Ref, RefCell};
+use std::collections::BTreeSet;
+use std::fmt;
+use std::ops::Range;
+use toml::de::{DeTable, DeValue};
+
+/// A place in a text: line and column, both counted from 1, columns in characters.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize)]
+pub struct Place {
+    /// Line, from 1.
+    pub line: usize,
+    /// Column, from 1.
+    pub column: usize,
+}
+
+impl Place {
+    /// The place of a byte offset in a text.
+    ///
+    /// ```
+    /// use foldmark::exercise::Place;
+    /// assert_eq!(Place::of("a = 1\nbé = 2", 10), Place { line: 2, column: 4 });
+    /// ```
+    pub fn of(text: &str, offset: usize) -> Place {
+        let before = &text.as_bytes()[..offset.min(text.len())];
+        let start = before.iter().rposition(|byte| *byte == b'\n').map_or(0, |at| at + 1);
+        let line = before.iter().filter(|byte| **byte == b'\n').count() + 1;
+        Place { line, column: String::from_utf8_lossy(&before[start..]).chars().count() + 1 }
+    }
+}
+
+impl fmt::Display for Place {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "line {}, column {}", self.line, self.column)
+    }
+}
+
+/// One thing wrong with a file: where, under which key, and what to do about it.
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
+pub struct Fault {
+    /// Where, if it can be tied to a place.
+    pub place: Option<Place>,
+    /// The key concerned, such as `step.flap.value`; empty for the file as a whole.
+    pub key: String,
+    /// One sentence without a full stop.
+    pub message: String,
+}
+
+impl Fault {
+    /// A fault of the file as a whole.
+    pub fn whole(message: impl Into<String>) -> Fault {
+        Fault { place: None, key: String::new(), message: message.into() }
+    }
+}
+
+impl fmt::Display for Fault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if let Some(place) = self.place {
+            write!(f, "{place}: ")?;
+        }
+        if !self.key.is_empty() {
+            write!(f, "{}: ", self.key)?;
+        }
+        f.write_str(&self.message)
+    }
+}
+
+/// Text from a stranger, fit for an error sentence: shortened, and with nothing in it that could move a
+/// terminal's cursor or hide.
+///
+/// ```
+/// assert_eq!(foldmark::exercise::quoted("a\u{1b}[2J"), "\"a\\u{1b}[2J\"");
+/// ```
+pub fn quoted(text: &str) -> String {
+    format!("\"{}\"", harmless(text, 40))
+}
+
+/// As [`quoted`], without the quotation marks, and shortened to `most` characters.
+pub fn harmless(text: &str, most: usize) -> String {
+    let mut shown = String::new();
+    for (count, letter) in text.chars().enumerate() {
+        if count == most {
+            shown.push('…');
+            break;
+        }
+        // Bidirectional and zero-width characters are invisible and can reorder what stands around them.
+        let hides = matches!(letter, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}');
+        if letter.is_control() || hides {
+            shown.extend(letter.escape_unicode());
+        } else {
+            shown.push(letter);
+        }
+    }
+    shown
+}
+
+/// A piece of text from the file, with its place.
+#[derive(Debug, Clone)]
+pub struct Text {
+    /// The text.
+    pub value: String,
+    /// Where it lies in the file, in bytes.
+    pub span: Range<usize>,
+}
+
+/// A file being read: its text, and the faults found so far.
+pub struct Document<'t> {
+    text: &'t str,
+    faults: RefCell<Vec<Fault>>,
+}
+
+impl<'t> Document<'t> {
+    /// Starts on a text.
+    pub fn new(text: &'t str) -> Document<'t> {
+        Document { text, faults: RefCell::new(Vec::new()) }
+    }
+
+    /// Parses the TOML. Syntax faults are noted; what could be recovered is returned.
+    pub fn parse(&self) -> DeTable<'t> {
+        let (table, errors) = DeTable::parse_recoverable(self.text);
+        for error in errors {
+            let start = error.span().map_or(0, |span| span.start);
+            let message = match error.message() {
+                "duplicate key" => "this key stands here twice; keep one of the two".to_owned(),
+                other => format!("this is not TOML: {}", other.replace('\n', "; ")),
+            };
+            self.note(start..start, "", message);
+        }
+        table.into_inner()
+    }
+
+    /// Notes a fault.
+    pub fn note(&self, span: Range<usize>, key: &str, message: impl Into<String>) {
+        let fault =
+            Fault { place: Some(Place::of(self.text, span.start)), key: key.to_owned(), message: message.into() };
+        self.faults.borrow_mut().push(fault);
+    }
+
+    /// Notes a fault `offset` bytes into a text value, where that can be told: not through escapes.
+    pub fn note_within(&self, text: &Text, offset: usize, key: &str, message: impl Into<String>) {
+        let start = text.span.start;
+        let plain = self.text.get(start + 1..start + 1 + text.value.len()) == Some(text.value.as_str());
+        let at = if plain { start + 1 + offset } else { start };
+        self.note(at..at, key, message);
+    }
+
+    /// The faults noted so far.
+    pub fn faults(&self) -> Ref<'_, Vec<Fault>> {
+        self.faults.borrow()
+    }
+
+    /// The faults, in the order of their places.
+    pub fn into_faults(self) -> Vec<Fault> {
+        let mut faults = self.faults.into_inner();
+        faults.sort_by(|a, b| a.place.cmp(&b.place));
+        faults.dedup();
+        faults
+    }
+}
+
+/// One table of the file. Keys are asked for by name; [`Section::finish`] notes those nobody asked for.
+pub struct Section<'d, 't> {
+    document: &'d Document<'t>,
+    table: &'d DeTable<'t>,
+    /// Where the section stands.
+    pub span: Range<usize>,
+    /// Its key path, for faults.
+    pub path: String,
+    asked: RefCell<BTreeSet<&'static str>>,
+}
+
+impl<'d, 't> Section<'d, 't> {
+    /// The whole file as a section.
+    pub fn root(document: &'d Document<'t>, table: &'d DeTable<'t>) -> Section<'d, 't> {
+        Section { document, table, span: 0..0, path: String::new(), asked: RefCell::default() }
+    }
+
+    fn section(&self, table: &'d DeTable<'t>, span: Range<usize>, path: String) -> Section<'d, 't> {
+        Section { document: self.document, table, span, path, asked: RefCell::default() }
+    }
+
+    /// The path of one of its keys.
+    pub fn key(&self, key: &str) -> String {
+        if self.path.is_empty() { key.to_owned() } else { format!("{}.{key}", self.path) }
+    }
+
+    /// Notes a fault of one of its keys, at the section's own place.
+    pub fn note(&self, key: &str, message: impl Into<String>) {
+        let key = if key.is_empty() { self.path.clone() } else { self.key(key) };
+        self.document.note(self.span.clone(), &key, message);
+    }
+
+    fn value(&self, key: &'static str) -> Option<(&'d DeValue<'t>, Range<usize>)> {
+        self.asked.borrow_mut().insert(key);
+        self.table.get(key).map(|value| (value.get_ref(), value.span()))
+    }
+
+    fn wrong(&self, key: &str, span: Range<usize>, wanted: &str, found: &DeValue<'_>) {
+        let found = kind_of(found);
+        self.document.note(span, &self.key(key), format!("{wanted} was expected here, but this is {found}"));
+    }
+
+    /// Whether the key is there.
+    pub fn has(&self, key: &str) -> bool {
+        self.table.contains_key(key)
+    }
+
+    /// A text, if the key is there.
+    pub fn text(&self, key: &'static str) -> Option<Text> {
+        let (value, span) = self.value(key)?;
+        match value {
+            DeValue::String(text) => Some(Text { value: text.to_string(), span }),
+            other => {
+                self.wrong(key, span, "text in quotation marks", other);
+                None
+            }
+        }
+    }
+
+    /// A text that has to be there and not be empty; a fault is noted otherwise.
+    pub fn required_text(&self, key: &'static str) -> Option<Text> {
+        let text = self.text(key);
+        if !self.has(key) {
+            self.note("", format!("`{key}` is missing"));
+        }
+        let text = text?;
+        if text.value.trim().is_empty() {
+            self.document.note(text.span, &self.key(key), "this is empty");
+            return None;
+        }
+        Some(text)
+    }
+
+    /// A yes-or-no, if the key is there.
+    pub fn truth(&self, key: &'static str) -> Option<bool> {
+        let (value, span) = self.value(key)?;
+        let truth = value.as_bool();
+        if truth.is_none() {
+            self.wrong(key, span, "true or false", value);
+        }
+        truth
+    }
+
+    /// A whole number between the limits, if the key is there.
+    pub fn whole(&self, key: &'static str, limits: std::ops::RangeInclusive<i64>) -> Option<i64> {
+        let (value, span) = self.value(key)?;
+        match whole_number(value) {
+            Some(number) if limits.contains(&number) => Some(number),
+            _ => {
+                let wanted = format!("a whole number from {} to {}", limits.start(), limits.end());
+                self.wrong(key, span, &wanted, value);
+                None
+            }
+        }
+    }
+
+    /// A list of whole numbers between the limits; empty if the key is not there.
+    pub fn wholes(&self, key: &'static str, limits: std::ops::RangeInclusive<i64>) -> Vec<i64> {
+        let Some((value, span)) = self.value(key) else { return Vec::new() };
+        let items = value.as_array().map(|items| items.iter().collect::<Vec<_>>()).unwrap_or_default();
+        let mut numbers = Vec::new();
+        for item in items {
+            match whole_number(item.get_ref()) {
+                Some(number) if limits.contains(&number) => numbers.push(number),
+                _ => {
+                    let wanted = format!("a whole number from {} to {}", limits.start(), limits.end());
+                    self.wrong(key, span.clone(), &wanted, item.get_ref());
+                }
+            }
+        }
+        numbers
+    }
+
+    /// Texts and tables under one key, alone or in a list: a text as `Ok`, a table as `Err`.
+    pub fn tables_or_texts(&self, key: &'static str) -> Vec<Result<Text, Section<'d, 't>>> {
+        let Some((value, span)) = self.value(key) else { return Vec::new() };
+        let items: Vec<(&'d DeValue<'t>, Range<usize>)> = match value {
+            DeValue::Array(items) => items.iter().map(|item| (item.get_ref(), item.span())).collect(),
+            single => vec![(single, span)],
+        };
+        let mut read = Vec::new();
+        for (item, span) in items {
+            match item {
+                DeValue::String(text) => read.push(Ok(Text { value: text.to_string(), span })),
+                DeValue::Table(table) => read.push(Err(self.section(table, span, self.key(key)))),
+                other => self.wrong(key, span, "text in quotation marks, or a table,", other),
+            }
+        }
+        read
+    }
+
+    /// A list of texts; a single text counts as a list of one; empty if the key is not there.
+    pub fn texts(&self, key: &'static str) -> Vec<Text> {
+        let Some((value, span)) = self.value(key) else { return Vec::new() };
+        match value {
+            DeValue::String(text) => vec![Text { value: text.to_string(), span }],
+            DeValue::Array(items) => items
+                .iter()
+                .filter_map(|item| match item.get_ref() {
+                    DeValue::String(text) => Some(Text { value: text.to_string(), span: item.span() }),
+                    other => {
+                        self.wrong(key, item.span(), "text in quotation marks", other);
+                        None
+                    }
+                })
+                .collect(),
+            other => {
+                self.wrong(key, span, "text in quotation marks, or a list of texts,", other);
+                Vec::new()
+            }
+        }
+    }
+
+    /// A table, if the key is there.
+    pub fn table(&self, key: &'static str) -> Option<Section<'d, 't>> {
+        let (value, span) = self.value(key)?;
+        match value {
+            DeValue::Table(table) => Some(self.section(table, span, self.key(key))),
+            other => {
+                self.wrong(key, span, "a table", other);
+                None
+            }
+        }
+    }
+
+    /// A list of tables, each called by its `name` in faults; empty if the key is not there.
+    pub fn tables(&self, key: &'static str) -> Vec<Section<'d, 't>> {
+        let Some((value, span)) = self.value(key) else { return Vec::new() };
+        let DeValue::Array(items) = value else {
+            self.wrong(key, span, "a list of tables", value);
+            return Vec::new();
+        };
+        let mut sections = Vec::new();
+        for (index, item) in items.iter().enumerate() {
+            match item.get_ref() {
+                DeValue::Table(table) => {
+                    let name = table.get("name").and_then(|name| name.get_ref().as_str());
+                    let called = name.map_or_else(|| (index + 1).to_string(), |name| harmless(name, 40));
+                    sections.push(self.section(table, item.span(), format!("{}.{called}", self.key(key))));
+                }
+                other => self.wrong(key, item.span(), "a table", other),
+            }
+        }
+        sections
+    }
+
+    /// Every entry whose value is text or a number, with the number as it was written; anything else is
+    /// a fault. For tables whose keys the file's writer chooses.
+    pub fn entries(&self) -> Vec<(Text, Vec<Text>)> {
+        let mut entries = Vec::new();
+        for (key, value) in self.table {
+            let name = Text { value: key.get_ref().to_string(), span: key.span() };
+            let path = harmless(&name.value, 40);
+            match value.get_ref() {
+                DeValue::Array(items) => {
+                    let read = items.iter().filter_map(|item| self.loose(&path, item.get_ref(), item.span())).collect();
+                    entries.push((name, read));
+                }
+                single => entries.extend(self.loose(&path, single, value.span()).map(|text| (name, vec![text]))),
+            }
+        }
+        entries.sort_by_key(|(name, _)| name.span.start);
+        entries
+    }
+
+    fn loose(&self, key: &str, value: &DeValue<'_>, span: Range<usize>) -> Option<Text> {
+        let text = match value {
+            DeValue::String(text) => text.to_string(),
+            DeValue::Integer(number) if number.radix() == 10 => number.as_str().to_owned(),
+            DeValue::Float(number) => number.as_str().to_owned(),
+            other => {
+                self.wrong(key, span, "a measurement, such as \"12 1/2 in\",", other);
+                return None;
+            }
+        };
+        Some(Text { value: text, span })
+    }
+
+    /// The names of its entries that are lists of tables, with the tables: [`Section::entries`] for tables.
+    pub fn lists_of_tables(&self) -> Vec<(Text, Vec<Section<'d, 't>>)> {
+        let mut lists = Vec::new();
+        for (key, value) in self.table {
+            let DeValue::Array(items) = value.get_ref() else { continue };
+            let tables: Vec<_> = items.iter().filter_map(|item| Some((item.get_ref().as_table()?, item.span()))).collect();
+            if tables.is_empty() || tables.len() != items.len() {
+                continue;
+            }
+            let name = Text { value: key.get_ref().to_string(), span: key.span() };
+            let path = self.key(&harmless(&name.value, 40));
+            let sections = tables
+                .into_iter()
+                .enumerate()
+                .map(|(index, (table, span))| self.section(table, span, format!("{path}.{}", index + 1)))
+                .collect();
+            lists.push((name, sections));
+        }
+        lists
+    }
+
+    /// The document, for noting faults in values.
+    pub fn document(&self) -> &'d Document<'t> {
+        self.document
+    }
+
+    /// Notes every key that was never asked for, with the nearest key that would have been understood.
+    pub fn finish(self) {
+        let asked = self.asked.borrow();
+        for key in self.table.keys() {
+            let name: &str = key.get_ref();
+            if asked.contains(name) {
+                continue;
+            }
+            let hint = match nearest(name, asked.iter().copied()) {
+                Some(near) => format!("did you mean `{near}`?"),
+                None => format!("known here: {}", asked.iter().copied().collect::<Vec<_>>().join(", ")),
+            };
+            let path = self.key(&harmless(name, 40));
+            self.document.note(key.span(), &path, format!("this key is not known; {hint}"));
+        }
+    }
+}
+
+fn whole_number(value: &DeValue<'_>) -> Option<i64> {
+    value.as_integer().and_then(|digits| i64::from_str_radix(digits.as_str(), digits.radix()).ok())
+}
+
+fn kind_of(value: &DeValue<'_>) -> &'static str {
+    match value {
+        DeValue::String(_) => "text",
+        DeValue::Integer(_) => "a whole number",
+        DeValue::Float(_) => "a decimal number",
+        DeValue::Boolean(_) => "true or false",
+        DeValue::Datetime(_) => "a date or time",
+        DeValue::Array(_) => "a list",
+        DeValue::Table(_) => "a table",
+    }
+}

@@ -1,0 +1,295 @@
+//! From the tree as written to the tree as checked: names are found, kinds are fitted together.
+
+use super::function::{FUNCTIONS, Function};
+use super::kind::{Base, Kind, TableId};
+use super::node::Node;
+use super::parse::{Operator, Spot, Tree};
+use super::{FormulaFault, Names};
+use crate::nearest::nearest;
+
+type Checked = Result<(Node, Kind), FormulaFault>;
+
+pub(super) fn compile(spot: &Spot, names: &dyn Names) -> Checked {
+    Compiler { names }.node(spot)
+}
+
+struct Compiler<'n> {
+    names: &'n dyn Names,
+}
+
+fn fault<T>(spot: &Spot, message: impl Into<String>) -> Result<T, FormulaFault> {
+    Err(FormulaFault::new(spot.span, message))
+}
+
+impl Compiler<'_> {
+    fn node(&self, spot: &Spot) -> Checked {
+        match &spot.tree {
+            Tree::Number(value) => Ok((Node::Literal(*value, Kind::NUMBER), Kind::NUMBER)),
+            Tree::Length(value) => Ok((Node::Literal(*value, Kind::LENGTH), Kind::LENGTH)),
+            Tree::Word(_) => fault(spot, "a word in quotes can only be compared with a choice, as in sizing = \"girth\""),
+            Tree::Name(name) => self.name(spot, name),
+            Tree::Negate(inner) => {
+                let (node, kind) = self.node(inner)?;
+                self.quantity(inner, kind)?;
+                Ok((Node::Negate(Box::new(node)), kind))
+            }
+            Tree::Not(inner) => {
+                let (node, kind) = self.truth(inner)?;
+                Ok((Node::Not(Box::new(node)), kind))
+            }
+            Tree::Binary(operator, left, right) => self.binary(spot, *operator, left, right),
+            Tree::Call(name, arguments) => self.call(spot, name, arguments),
+        }
+    }
+
+    fn name(&self, spot: &Spot, name: &str) -> Checked {
+        if name == "pi" {
+            return Ok((Node::Pi, Kind::NUMBER));
+        }
+        if let Some(symbol) = self.names.symbol(name) {
+            return Ok((Node::Measure(symbol.slot, symbol.kind), symbol.kind));
+        }
+        let all = self.names.all();
+        let columns: Vec<_> = all.iter().filter(|known| known.starts_with(&format!("{name}."))).collect();
+        if let Some(first) = columns.first() {
+            return fault(spot, format!("`{name}` is a table; name one of its columns, such as `{first}`"));
+        }
+        match nearest(name, all.iter().map(String::as_str)) {
+            Some(near) => fault(spot, format!("there is no measure `{name}`; did you mean `{near}`?")),
+            None => fault(spot, format!("there is no measure `{name}`")),
+        }
+    }
+
+    fn truth(&self, spot: &Spot) -> Checked {
+        let (node, kind) = self.node(spot)?;
+        if kind.base == Base::Truth {
+            return Ok((node, kind));
+        }
+        fault(spot, format!("a condition was expected here, such as a < b, but this is {}", kind.describe()))
+    }
+
+    /// A length, a number or an area: something that has a size.
+    fn quantity(&self, spot: &Spot, kind: Kind) -> Result<(), FormulaFault> {
+        match kind.base {
+            Base::Length | Base::Number | Base::Area => Ok(()),
+            _ => fault(spot, format!("{} can't be calculated with", kind.describe())),
+        }
+    }
+
+    /// The table that both lists run over; a single value goes with any list.
+    fn list(&self, spot: &Spot, one: Kind, other: Kind) -> Result<Option<TableId>, FormulaFault> {
+        match (one.list, other.list) {
+            (Some(a), Some(b)) if a != b => {
+                fault(spot, "these lists come from two different tables, whose rows do not belong together")
+            }
+            (a, b) => Ok(a.or(b)),
+        }
+    }
+
+    fn binary(&self, spot: &Spot, operator: Operator, left: &Spot, right: &Spot) -> Checked {
+        use Operator::*;
+        if matches!(operator, Equal | Unequal) {
+            for (word, choice) in [(left, right), (right, left)] {
+                if let Tree::Word(text) = &word.tree {
+                    return self.word(operator, word, text, choice);
+                }
+            }
+        }
+        let read = if matches!(operator, And | Or) { Self::truth } else { Self::node };
+        let ((left_node, left_kind), (right_node, right_kind)) = (read(self, left)?, read(self, right)?);
+        let list = self.list(spot, left_kind, right_kind)?;
+        let base = match operator {
+            And | Or => Base::Truth,
+            _ => {
+                self.quantity(left, left_kind)?;
+                self.quantity(right, right_kind)?;
+                self.fit(spot, operator, (left, left_kind.base), (right, right_kind.base))?
+            }
+        };
+        Ok((Node::Binary(operator, Box::new(left_node), Box::new(right_node)), Kind { base, list }))
+    }
+
+    fn fit(
+        &self,
+        spot: &Spot,
+        operator: Operator,
+        (left, left_base): (&Spot, Base),
+        (right, right_base): (&Spot, Base),
+    ) -> Result<Base, FormulaFault> {
+        use Base::{Area, Length, Number};
+        use Operator::*;
+        match (operator, left_base, right_base) {
+            (Add | Subtract, a, b) if a == b => Ok(a),
+            (Less | LessOrEqual | Greater | GreaterOrEqual | Equal | Unequal, a, b) if a == b => Ok(Base::Truth),
+            (Multiply, Number, other) | (Multiply, other, Number) => Ok(other),
+            (Multiply, Length, Length) => Ok(Area),
+            (Multiply, ..) => fault(spot, "a length times an area is more than a draft needs"),
+            (Divide, a, Number) => Ok(a),
+            (Divide, a, b) if a == b => Ok(Number),
+            (Divide, Area, Length) => Ok(Length),
+            (Divide, a, b) => fault(spot, format!("{} can't be divided by {}", a.with_article(), b.with_article())),
+            (_, a, b) => {
+                let deed = match operator {
+                    Add => "added",
+                    Subtract => "subtracted from each other",
+                    _ => "compared",
+                };
+                let hint = [left, right].into_iter().find_map(|side| match side.tree {
+                    Tree::Number(number) => Some(format!("; give {number} a unit, or multiply instead")),
+                    _ => None,
+                });
+                let message = format!(
+                    "{} and {} can't be {deed}{}",
+                    a.with_article(),
+                    b.with_article(),
+                    hint.unwrap_or_default()
+                );
+                fault(spot, message)
+            }
+        }
+    }
+
+    fn word(&self, operator: Operator, word: &Spot, text: &str, choice: &Spot) -> Checked {
+        if matches!(choice.tree, Tree::Word(_)) {
+            return fault(choice, "two words in quotes are compared; one side has to be a choice");
+        }
+        let (node, kind) = self.node(choice)?;
+        let Base::Word(set) = kind.base else {
+            return fault(word, format!("a word is compared with {}; only a choice can be", kind.describe()));
+        };
+        match self.names.word(set, text) {
+            Ok(value) => {
+                let word = Node::Word(value, text.to_owned());
+                let kind = Kind { base: Base::Truth, list: kind.list };
+                Ok((Node::Binary(operator, Box::new(node), Box::new(word)), kind))
+            }
+            Err(known) => fault(word, format!("{text:?} is not one of its words: {}", known.join(", "))),
+        }
+    }
+
+    fn call(&self, spot: &Spot, name: &str, arguments: &[Spot]) -> Checked {
+        let Some(function) = Function::named(name) else {
+            let near = nearest(name, FUNCTIONS.iter().map(|(known, ..)| *known));
+            let hint = match near {
+                Some(near) => format!("; did you mean `{near}`?"),
+                None => format!("; there are {}", FUNCTIONS.map(|(known, ..)| known).join(", ")),
+            };
+            return fault(spot, format!("there is no function `{name}`{hint}"));
+        };
+        let takes = |least: usize, most: usize| {
+            if (least..=most).contains(&arguments.len()) {
+                return Ok(());
+            }
+            let wanted = match (least, most) {
+                (1, 1) => "one value".to_owned(),
+                (_, usize::MAX) => "a list, or values with commas between them".to_owned(),
+                (a, b) if a == b => format!("{a} values"),
+                (a, b) => format!("{a} or {b} values"),
+            };
+            fault(spot, format!("`{name}` takes {wanted}, but {} are given", arguments.len()))
+        };
+        match function {
+            Function::Max | Function::Min if arguments.len() > 1 => self.pick(spot, function, arguments),
+            _ if function.folds() => {
+                let most = if matches!(function, Function::Max | Function::Min) { usize::MAX } else { 1 };
+                takes(1, most)?;
+                let (node, kind) = self.node(&arguments[0])?;
+                let Some(table) = kind.list else {
+                    let message = format!("`{name}` takes a list, such as a column of a table, but this is {}", kind.describe());
+                    return fault(&arguments[0], message);
+                };
+                let base = if function == Function::Count {
+                    Base::Number
+                } else {
+                    self.quantity(&arguments[0], kind)?;
+                    kind.base
+                };
+                Ok((Node::Fold(function, table, Box::new(node)), Kind::one(base)))
+            }
+            Function::If => {
+                takes(3, 3)?;
+                self.choose(spot, arguments)
+            }
+            _ if function.rounds() || function == Function::OnTick => {
+                takes(1, 2)?;
+                self.tick(function, arguments)
+            }
+            _ => {
+                takes(1, 1)?;
+                let (node, kind) = self.node(&arguments[0])?;
+                self.quantity(&arguments[0], kind)?;
+                let base = match (function, kind.base) {
+                    (Function::Sqrt, Base::Area) => Base::Length,
+                    (Function::Sqrt, Base::Length) => {
+                        return fault(&arguments[0], "the square root of a length has no meaning; it takes an area or a number");
+                    }
+                    (Function::Odd, Base::Number) => Base::Truth,
+                    (Function::Odd, other) => {
+                        return fault(&arguments[0], format!("only a number can be odd, and this is {}", other.with_article()));
+                    }
+                    (_, base) => base,
+                };
+                Ok((Node::Of(function, Box::new(node)), Kind { base, list: kind.list }))
+            }
+        }
+    }
+
+    fn pick(&self, spot: &Spot, function: Function, arguments: &[Spot]) -> Checked {
+        let mut nodes = Vec::with_capacity(arguments.len());
+        let mut whole: Option<Kind> = None;
+        for argument in arguments {
+            let (node, kind) = self.node(argument)?;
+            self.quantity(argument, kind)?;
+            nodes.push(node);
+            whole = Some(match whole {
+                None => kind,
+                Some(so_far) if so_far.base == kind.base => {
+                    Kind { base: kind.base, list: self.list(spot, so_far, kind)? }
+                }
+                Some(so_far) => {
+                    let message =
+                        format!("{} and {} can't be compared", so_far.base.with_article(), kind.base.with_article());
+                    return fault(argument, message);
+                }
+            });
+        }
+        Ok((Node::Pick(function, nodes), whole.unwrap_or(Kind::NUMBER)))
+    }
+
+    fn tick(&self, function: Function, arguments: &[Spot]) -> Checked {
+        let (node, kind) = self.node(&arguments[0])?;
+        if !matches!(kind.base, Base::Length | Base::Number) {
+            return fault(&arguments[0], format!("a length or a number was expected here, but this is {}", kind.describe()));
+        }
+        let tick = match arguments.get(1) {
+            None => None,
+            Some(argument) => {
+                let (tick, tick_kind) = self.node(argument)?;
+                if tick_kind != Kind::one(kind.base) {
+                    let message =
+                        format!("the step to round to is {}, but {} was expected", tick_kind.describe(), kind.base.with_article());
+                    return fault(argument, message);
+                }
+                Some(Box::new(tick))
+            }
+        };
+        let base = if function == Function::OnTick { Base::Truth } else { kind.base };
+        Ok((Node::Tick(function, Box::new(node), tick, kind), Kind { base, list: kind.list }))
+    }
+
+    fn choose(&self, spot: &Spot, arguments: &[Spot]) -> Checked {
+        let (condition, condition_kind) = self.truth(&arguments[0])?;
+        let (yes, yes_kind) = self.node(&arguments[1])?;
+        let (no, no_kind) = self.node(&arguments[2])?;
+        if yes_kind.base != no_kind.base {
+            let message = format!(
+                "both outcomes have to be of one kind, but one is {} and the other {}",
+                yes_kind.base.with_article(),
+                no_kind.base.with_article()
+            );
+            return fault(spot, message);
+        }
+        let list = self.list(spot, Kind { base: yes_kind.base, list: self.list(spot, yes_kind, no_kind)? }, condition_kind)?;
+        Ok((Node::If(Box::new(condition), Box::new(yes), Box::new(no)), Kind { base: yes_kind.base, list }))
+    }
+}

@@ -1,0 +1,141 @@
+//! The checked tree, and its evaluation.
+
+use super::function::{Function, to_tick};
+use super::kind::{Kind, TableId};
+use super::parse::Operator;
+use super::{Slot, Values};
+
+#[derive(Debug, Clone)]
+pub(super) enum Node {
+    /// A literal, with its kind for printing.
+    Literal(f64, Kind),
+    /// The circle's ratio.
+    Pi,
+    /// A word of a choice, with its text for printing.
+    Word(f64, String),
+    Measure(Slot, Kind),
+    Negate(Box<Node>),
+    Not(Box<Node>),
+    Binary(Operator, Box<Node>, Box<Node>),
+    /// A list folded over the rows of its table.
+    Fold(Function, TableId, Box<Node>),
+    /// The largest or smallest of several values.
+    Pick(Function, Vec<Node>),
+    /// Half, abs, sqrt, odd.
+    Of(Function, Box<Node>),
+    /// Rounding and `on_tick`: a value and a tick, the ruler's where none is named.
+    Tick(Function, Box<Node>, Option<Box<Node>>, Kind),
+    If(Box<Node>, Box<Node>, Box<Node>),
+}
+
+fn truth(holds: bool) -> f64 {
+    if holds { 1.0 } else { 0.0 }
+}
+
+impl Node {
+    pub(super) fn evaluate(&self, values: &dyn Values, row: usize) -> f64 {
+        match self {
+            Node::Literal(value, _) | Node::Word(value, _) => *value,
+            Node::Pi => std::f64::consts::PI,
+            Node::Measure(slot, _) => values.value(*slot, row),
+            Node::Negate(inner) => -inner.evaluate(values, row),
+            Node::Not(inner) => truth(inner.evaluate(values, row) == 0.0),
+            Node::Binary(operator, left, right) => {
+                let left = left.evaluate(values, row);
+                // `and` and `or` need no short cut: evaluation has no side effects.
+                apply(*operator, left, right.evaluate(values, row))
+            }
+            Node::Fold(function, table, inner) => fold(*function, *table, inner, values),
+            Node::Pick(function, nodes) => nodes
+                .iter()
+                .map(|node| node.evaluate(values, row))
+                .reduce(|best, next| pick(*function, best, next))
+                .unwrap_or(f64::NAN),
+            Node::Of(function, inner) => {
+                let value = inner.evaluate(values, row);
+                match function {
+                    Function::Half => value / 2.0,
+                    Function::Abs => value.abs(),
+                    Function::Sqrt => value.sqrt(),
+                    _ => truth(libm::fmod(value.abs(), 2.0) == 1.0),
+                }
+            }
+            Node::Tick(function, inner, tick, kind) => {
+                let value = inner.evaluate(values, row);
+                let tick = match tick {
+                    Some(tick) => tick.evaluate(values, row),
+                    None if kind.base == super::Base::Length => values.tick(),
+                    None => 1.0,
+                };
+                match function {
+                    Function::OnTick => truth((value - to_tick(Function::RoundNear, value, tick)).abs() < 0.5),
+                    _ => to_tick(*function, value, tick),
+                }
+            }
+            Node::If(condition, yes, no) => {
+                let branch = if condition.evaluate(values, row) != 0.0 { yes } else { no };
+                branch.evaluate(values, row)
+            }
+        }
+    }
+
+    pub(super) fn collect_slots(&self, into: &mut Vec<Slot>) {
+        match self {
+            Node::Literal(..) | Node::Pi | Node::Word(..) => {}
+            Node::Measure(slot, _) => into.push(*slot),
+            Node::Negate(inner) | Node::Not(inner) | Node::Of(_, inner) | Node::Fold(_, _, inner) => {
+                inner.collect_slots(into);
+            }
+            Node::Binary(_, left, right) => {
+                left.collect_slots(into);
+                right.collect_slots(into);
+            }
+            Node::Pick(_, nodes) => nodes.iter().for_each(|node| node.collect_slots(into)),
+            Node::Tick(_, inner, tick, _) => {
+                inner.collect_slots(into);
+                tick.iter().for_each(|tick| tick.collect_slots(into));
+            }
+            Node::If(condition, yes, no) => {
+                for node in [condition, yes, no] {
+                    node.collect_slots(into);
+                }
+            }
+        }
+    }
+}
+
+fn apply(operator: Operator, left: f64, right: f64) -> f64 {
+    match operator {
+        Operator::Add => left + right,
+        Operator::Subtract => left - right,
+        Operator::Multiply => left * right,
+        Operator::Divide => left / right,
+        Operator::Less => truth(left < right),
+        Operator::LessOrEqual => truth(left <= right),
+        Operator::Greater => truth(left > right),
+        Operator::GreaterOrEqual => truth(left >= right),
+        Operator::Equal => truth(left == right),
+        Operator::Unequal => truth(left != right),
+        Operator::And => truth(left != 0.0 && right != 0.0),
+        Operator::Or => truth(left != 0.0 || right != 0.0),
+    }
+}
+
+fn pick(function: Function, best: f64, next: f64) -> f64 {
+    // f64::max would drop a NaN, and with it the sign that something went wrong.
+    let better = if function == Function::Max { next > best } else { next < best };
+    if better || next.is_nan() { next } else { best }
+}
+
+fn fold(function: Function, table: TableId, inner: &Node, values: &dyn Values) -> f64 {
+    let rows = values.rows(table);
+    let at = |row| inner.evaluate(values, row);
+    match function {
+        Function::Count => rows as f64,
+        Function::Sum => (0..rows).map(at).fold(0.0, |sum, value| sum + value),
+        _ if rows == 0 => f64::NAN,
+        Function::First => at(0),
+        Function::Last => at(rows - 1),
+        _ => (1..rows).map(at).fold(at(0), |best, value| pick(function, best, value)),
+    }
+}

@@ -1,0 +1,5 @@
+//! Foldmark.
+pub mod exercise;
+pub mod formula;
+pub mod length;
+mod nearest;
