@@ -1,5 +1,7 @@
 //! Foldmark.
+pub mod draft;
 pub mod exercise;
 pub mod formula;
+pub mod geometry;
 pub mod length;
 mod nearest;

@@ -138,7 +138,9 @@ impl<'d, 't> Reader<'d, 't> {
     fn new_name(&self, section: &Section, prefix: &str) -> Option<Text> {
         let name = section.required_text("name")?;
         let whole = format!("{prefix}{}", name.value);
-        if !formula::may_name(&name.value) {
+        // A column is always written after its table's name, so it may be called `count`.
+        let fits = if prefix.is_empty() { formula::may_name(&name.value) } else { formula::spelled_as_name(&name.value) };
+        if !fits {
             let message = format!(
                 "{} can't name a measure; use letters, digits and _, a letter first, and no unit or function",
                 quoted(&name.value)
@@ -524,17 +526,23 @@ impl<'d, 't> Reader<'d, 't> {
         let used = section.required_text("used");
         let says = text_of(section.required_text("says"));
         let when = section.text("when").and_then(|text| self.formula(&section, "when", &text, Some(Kind::TRUTH)));
-        let step = step.and_then(|text| {
-            let found = steps.iter().position(|step| step.name == text.value);
-            if found.is_none() {
-                self.document.note(text.span, &section.key("step"), no_step(&text.value, steps));
-            }
-            found
-        });
+        let step = step.and_then(|text| self.find_step(&section, "step", text, steps));
         let wanted = step.map(|step| steps[step].kind);
         let used = used.and_then(|text| self.formula(&section, "used", &text, wanted));
         section.finish();
         Some(Slip { name: name?.value, step: step?, used: used?, when, says })
+    }
+
+    /// The index of a step, or a fault. A step whose own fault is noted already is not noted again.
+    pub(super) fn find_step(&self, section: &Section, key: &str, text: Text, steps: &[Step]) -> Option<usize> {
+        let found = steps.iter().position(|step| step.name == text.value);
+        if found.is_none() && self.scope.slot(&text.value).is_none() {
+            let near = nearest(&text.value, steps.iter().map(|step| step.name.as_str()));
+            let hint = near.map_or_else(String::new, |near| format!("; did you mean `{near}`?"));
+            let message = format!("there is no step {}{hint}", quoted(&text.value));
+            self.document.note(text.span, &section.key(key), message);
+        }
+        found
     }
 
     fn practice(&self, section: Section<'d, 't>) -> Practice {
@@ -574,13 +582,6 @@ fn limit_texts(section: &Section, key: &'static str) -> Vec<(Text, String)> {
             }
         })
         .collect()
-}
-
-pub(super) fn no_step(name: &str, steps: &[Step]) -> String {
-    match nearest(name, steps.iter().map(|step| step.name.as_str())) {
-        Some(near) => format!("there is no step {}; did you mean `{near}`?", quoted(name)),
-        None => format!("there is no step {}", quoted(name)),
-    }
 }
 
 fn vary_whole(section: Section) -> Option<Vary> {

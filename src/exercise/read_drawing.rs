@@ -2,7 +2,7 @@
 
 use super::drawing::{Across, Corner, Drawn, Edge, Finish, Pen, Piece, Side};
 use super::model::Step;
-use super::read::{Reader, no_step, text_of};
+use super::read::{Reader, text_of};
 use super::toml_text::{Section, Text, quoted};
 use crate::formula::{Base, Formula, Kind};
 
@@ -61,13 +61,9 @@ impl MarkReader<'_, '_, '_> {
             return Some(Drawn::Objects { across: across?, base: base?, widths: widths?, heights: heights?, label });
         }
         if section.has("measure") {
-            let step = section.required_text("measure").and_then(|text| {
-                let found = self.steps.iter().position(|step| step.name == text.value);
-                if found.is_none() {
-                    section.document().note(text.span, &section.key("measure"), no_step(&text.value, self.steps));
-                }
-                found
-            });
+            let step = section
+                .required_text("measure")
+                .and_then(|text| self.reader.find_step(section, "measure", text, self.steps));
             let (from, to, side) = (self.corner("from"), self.corner("to"), self.word("side", &Side::ALL));
             return Some(Drawn::Measure { step: step?, from: from?, to: to?, side: side? });
         }

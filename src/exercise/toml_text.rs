@@ -350,8 +350,17 @@ impl<'d, 't> Section<'d, 't> {
     /// Every entry whose value is text or a number, with the number as it was written; anything else is
     /// a fault. For tables whose keys the file's writer chooses.
     pub fn entries(&self) -> Vec<(Text, Vec<Text>)> {
+        self.entries_except([])
+    }
+
+    /// As [`Section::entries`], passing over some keys.
+    pub fn entries_except<'k>(&self, keys: impl IntoIterator<Item = &'k str>) -> Vec<(Text, Vec<Text>)> {
+        let skipped: BTreeSet<&str> = keys.into_iter().collect();
         let mut entries = Vec::new();
         for (key, value) in self.table {
+            if skipped.contains(key.get_ref().as_ref()) {
+                continue;
+            }
             let name = Text { value: key.get_ref().to_string(), span: key.span() };
             let path = harmless(&name.value, 40);
             match value.get_ref() {

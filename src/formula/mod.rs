@@ -144,15 +144,18 @@ pub fn names_in(text: &str) -> Vec<String> {
     names.collect()
 }
 
-/// Whether a word may name a measure: letters, digits and `_`, a letter first, and no word that the
-/// formula language itself or a unit has taken.
+/// Whether a word is spelled as names are: letters, digits and `_`, a letter first.
+pub fn spelled_as_name(word: &str) -> bool {
+    word.starts_with(|c: char| c.is_ascii_alphabetic()) && word.chars().all(|c| c.is_ascii_alphanumeric() || c == '_')
+}
+
+/// Whether a word may name a measure: spelled as names are, and no word that the formula language
+/// itself or a unit has taken.
 pub fn may_name(word: &str) -> bool {
     let taken = ["pi", "and", "or", "not"].contains(&word)
         || Function::named(word).is_some()
         || crate::length::Unit::read(word).is_some();
-    let spelled = word.starts_with(|c: char| c.is_ascii_alphabetic())
-        && word.chars().all(|c| c.is_ascii_alphanumeric() || c == '_');
-    spelled && !taken
+    spelled_as_name(word) && !taken
 }
 
 /// A formula that has been read and whose kinds fit.

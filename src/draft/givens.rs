@@ -1,0 +1,258 @@
+//! What a student is given, understood: every value typed, within its range, on a ruler.
+
+use super::measures::Measures;
+use super::raw::{Entry, Raw, RawRow};
+use crate::exercise::{Column, Exercise, Fault, Given, GivenKind, Place, harmless, quoted};
+use crate::formula::{Slot, Values};
+use crate::length::{Length, Ruler, Unit};
+use crate::nearest::nearest;
+
+/// The givens of one sheet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Givens {
+    /// The ruler of the sheet.
+    pub ruler: Ruler,
+    /// The name of each row of each table.
+    pub row_names: Vec<Vec<String>>,
+    /// Every given in its cell; the steps are still unset.
+    pub measures: Measures,
+}
+
+impl Givens {
+    /// Understands givens as written. A bare number takes `bare`; what is missing takes its usual value.
+    ///
+    /// ```
+    /// use foldmark::{draft::{Givens, Raw}, exercise::Shelf, length::Ruler};
+    /// let shelf = Shelf::shipped();
+    /// let roll = shelf.get("flap-roll").unwrap();
+    /// let mut raw = Raw::example(roll);
+    /// raw.add("allowance=3 in").unwrap();
+    /// let faults = Givens::read(roll, &raw, None, Ruler::EIGHTH).unwrap_err();
+    /// assert_eq!(faults[0].to_string(), "given.allowance: 3 in is out of range; Seam allowance goes from 1/8 in to 2 in");
+    /// ```
+    ///
+    /// # Errors
+    /// Every given that is unknown, missing, unreadable or out of range.
+    pub fn read(exercise: &Exercise, raw: &Raw, bare: Option<Unit>, ruler: Ruler) -> Result<Givens, Vec<Fault>> {
+        let mut reader = Reader { exercise, raw, bare, ruler, faults: Vec::new() };
+        reader.unknown_keys();
+        let rows = reader.rows();
+        if !reader.faults.is_empty() {
+            return Err(reader.faults);
+        }
+        let counts: Vec<usize> = rows.iter().map(|rows| rows.len()).collect();
+        let mut measures = Measures::new(exercise, &counts, ruler);
+        for given in &exercise.givens {
+            reader.single(given, &mut measures);
+        }
+        // Whether a column is needed may depend on the single givens, so tables come after them.
+        for given in &exercise.givens {
+            if let GivenKind::Table { table, columns, each, .. } = &given.kind {
+                for column in columns {
+                    reader.column(given, column, each, &rows[table.0], &mut measures);
+                }
+            }
+        }
+        let row_names = exercise.givens.iter().filter_map(|given| match &given.kind {
+            GivenKind::Table { table, each, .. } => Some(names(&rows[table.0], each)),
+            _ => None,
+        });
+        let givens = Givens { ruler, row_names: row_names.collect(), measures };
+        if reader.faults.is_empty() { Ok(givens) } else { Err(reader.faults) }
+    }
+
+    /// A given as text: a length on the sheet's ruler where it falls on a tick, else exactly; a word; a number.
+    /// `None` where it is not set.
+    pub fn text(&self, exercise: &Exercise, slot: Slot, row: usize) -> Option<String> {
+        let value = self.measures.value(slot, row);
+        if !value.is_finite() {
+            return None;
+        }
+        Some(match exercise.scope.kind(slot).base {
+            crate::formula::Base::Length => {
+                let length = self.measures.length(slot, row)?;
+                if self.ruler.on_tick(length) { self.ruler.write(length).to_string() } else { length.to_string() }
+            }
+            crate::formula::Base::Word(set) => exercise.scope.words(set)[value as usize].clone(),
+            _ => format!("{value}"),
+        })
+    }
+}
+
+/// The rows' names; a row without one is called by its number: "object 2".
+fn names(rows: &[&RawRow], each: &str) -> Vec<String> {
+    let name = |(index, row): (usize, &&RawRow)| match row.name.trim() {
+        "" => format!("{each} {}", index + 1),
+        name => harmless(name, 60),
+    };
+    rows.iter().enumerate().map(name).collect()
+}
+
+struct Reader<'r> {
+    exercise: &'r Exercise,
+    raw: &'r Raw,
+    bare: Option<Unit>,
+    ruler: Ruler,
+    faults: Vec<Fault>,
+}
+
+impl<'r> Reader<'r> {
+    fn note(&mut self, place: Option<Place>, key: String, message: String) {
+        self.faults.push(Fault { place, key: format!("given.{key}"), message });
+    }
+
+    fn unknown_keys(&mut self) {
+        let known: Vec<&str> = self.exercise.givens.iter().map(|given| given.name.as_str()).collect();
+        let raw = self.raw;
+        let singles = raw.singles.iter().map(|entry| (entry.key.as_str(), entry.place, false));
+        let tables = raw.tables.iter().map(|(key, rows)| (key.as_str(), rows.first().and_then(|row| row.place), true));
+        let mut seen: Vec<&str> = Vec::new();
+        for (key, place, is_table) in singles.chain(tables) {
+            let shown = harmless(key, 40);
+            match self.exercise.given(key) {
+                None => {
+                    let hint = match nearest(key, known.iter().copied()) {
+                        Some(near) => format!("did you mean `{near}`?"),
+                        None => format!("it has: {}", known.join(", ")),
+                    };
+                    self.note(place, shown, format!("{} has no such given; {hint}", self.exercise.title));
+                }
+                Some(given) if matches!(given.kind, GivenKind::Table { .. }) != is_table => {
+                    let wanted = if is_table { "a single value, not a table" } else { "a table with a row for each kind" };
+                    self.note(place, shown, format!("this has to be {wanted}"));
+                }
+                Some(_) if seen.contains(&key) => self.note(place, shown, "this is given more than once".to_owned()),
+                Some(_) => seen.push(key),
+            }
+        }
+    }
+
+    /// The rows of each table, in the order of the tables.
+    fn rows(&mut self) -> Vec<Vec<&'r RawRow>> {
+        let mut all = Vec::new();
+        for given in &self.exercise.givens {
+            let GivenKind::Table { rows: (least, most), each, columns, .. } = &given.kind else { continue };
+            let found = self.raw.tables.iter().find(|(key, _)| *key == given.name);
+            let rows: Vec<&RawRow> = found.map(|(_, rows)| rows.iter().collect()).unwrap_or_default();
+            if rows.len() < *least || rows.len() > *most {
+                let place = rows.first().and_then(|row| row.place).or(self.raw.place);
+                let wanted = match (least, most) {
+                    (1, most) => format!("give at least one {each}, and at most {most} kinds"),
+                    (least, most) => format!("give from {least} to {most} rows, one for each {each}"),
+                };
+                let found = match rows.len() {
+                    0 => "there is none".to_owned(),
+                    count => format!("there are {count} rows"),
+                };
+                self.note(place, given.name.clone(), format!("{found}; {wanted}"));
+            }
+            for (index, row) in rows.iter().enumerate() {
+                for (at, cell) in row.cells.iter().enumerate() {
+                    let key = format!("{}.{}.{}", given.name, index + 1, harmless(&cell.key, 40));
+                    if row.cells[..at].iter().any(|before| before.key == cell.key) {
+                        self.note(cell.place, key, "this is given more than once".to_owned());
+                    } else if !columns.iter().any(|column| column.name == cell.key) {
+                        let known: Vec<&str> = columns.iter().map(|column| column.name.as_str()).collect();
+                        let hint = match nearest(&cell.key, known.iter().copied()) {
+                            Some(near) => format!("did you mean `{near}`?"),
+                            None => format!("a row has: name, {}", known.join(", ")),
+                        };
+                        self.note(cell.place, key, format!("there is no such column; {hint}"));
+                    }
+                }
+            }
+            all.push(rows);
+        }
+        all
+    }
+
+    fn single(&mut self, given: &Given, measures: &mut Measures) {
+        let entry = self.raw.singles.iter().find(|entry| entry.key == given.name);
+        let key = given.name.clone();
+        let (slot, value) = match &given.kind {
+            GivenKind::Length { slot, range, usual, .. } => {
+                let on_ruler = usual.iter().find(|length| self.ruler.on_tick(**length));
+                let usual = on_ruler.or(usual.first()).map(|length| length.as_nm_f64());
+                let read = entry.map(|entry| self.length(entry, &key, &given.title, (range.0.nm(), range.1.nm())));
+                (*slot, read.unwrap_or(usual))
+            }
+            GivenKind::Number { slot, range, usual, .. } => {
+                let read = entry.map(|entry| self.number(entry, &key, &given.title, *range));
+                (*slot, read.unwrap_or(usual.map(|number| number as f64)))
+            }
+            GivenKind::Choice { slot, words, usual, .. } => {
+                let read = entry.map(|entry| {
+                    let found = words.iter().position(|choice| choice.word == entry.text.trim());
+                    if found.is_none() {
+                        let known: Vec<&str> = words.iter().map(|choice| choice.word.as_str()).collect();
+                        let message = format!("{} is not one of: {}", quoted(&entry.text), known.join(", "));
+                        self.note(entry.place, key.clone(), message);
+                    }
+                    found.map(|index| index as f64)
+                });
+                (*slot, read.unwrap_or(usual.map(|index| index as f64)))
+            }
+            GivenKind::Table { .. } => return,
+        };
+        if value.is_none() && entry.is_none() {
+            self.note(self.raw.place, key, format!("{} is missing, and has no usual value", given.title));
+        }
+        measures.set(slot, 0, value.unwrap_or(f64::NAN));
+    }
+
+    fn column(&mut self, given: &Given, column: &Column, each: &str, rows: &[&'r RawRow], measures: &mut Measures) {
+        let needed = column.needed.as_ref().is_none_or(|needed| needed.evaluate(measures, None) != 0.0);
+        for (index, row) in rows.iter().enumerate() {
+            let key = format!("{}.{}.{}", given.name, index + 1, column.name);
+            let value = match row.cells.iter().find(|cell| cell.key == column.name) {
+                Some(cell) if column.is_length => self.length(cell, &key, &column.title, column.range),
+                Some(cell) => self.number(cell, &key, &column.title, column.range),
+                None => {
+                    if needed {
+                        let name = if row.name.is_empty() { format!("{each} {}", index + 1) } else { harmless(&row.name, 40) };
+                        self.note(row.place, key, format!("{} of {name} is missing", column.title));
+                    }
+                    None
+                }
+            };
+            measures.set(column.slot, index, value.unwrap_or(f64::NAN));
+        }
+    }
+
+    fn length(&mut self, entry: &Entry, key: &str, title: &str, (least, most): (i64, i64)) -> Option<f64> {
+        let length = match Length::read(&entry.text, self.bare) {
+            Ok(length) => length,
+            Err(error) => {
+                self.note(entry.place, key.to_owned(), error.to_string());
+                return None;
+            }
+        };
+        if (least..=most).contains(&length.nm()) {
+            return Some(length.as_nm_f64());
+        }
+        let (least, most) = (Length::from_nm(least), Length::from_nm(most));
+        let message = format!(
+            "{} is out of range; {title} goes from {} to {}",
+            self.either(length),
+            self.either(least),
+            self.either(most)
+        );
+        self.note(entry.place, key.to_owned(), message);
+        None
+    }
+
+    /// On the sheet's ruler; a range stated in the other system is rounded to it, and says so.
+    fn either(&self, length: Length) -> String {
+        self.ruler.write(length).to_string()
+    }
+
+    fn number(&mut self, entry: &Entry, key: &str, title: &str, (least, most): (i64, i64)) -> Option<f64> {
+        let number = entry.text.trim().parse::<i64>().ok().filter(|number| (least..=most).contains(number));
+        if number.is_none() {
+            let message =
+                format!("{} was read; {title} is a whole number from {least} to {most}", quoted(&entry.text));
+            self.note(entry.place, key.to_owned(), message);
+        }
+        number.map(|number| number as f64)
+    }
+}

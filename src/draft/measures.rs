@@ -1,0 +1,72 @@
+//! The values of all measures of an exercise: one cell for a single value, one for each row of a list.
+
+use crate::exercise::Exercise;
+use crate::formula::{Slot, TableId, Values};
+use crate::length::{Length, Ruler};
+
+/// The values a draft is worked with. Lengths are nanometres.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Measures {
+    /// For each slot, where its first cell is and whether it is a list.
+    places: Vec<(usize, bool)>,
+    rows: Vec<usize>,
+    cells: Vec<f64>,
+    tick: f64,
+}
+
+impl Measures {
+    /// Room for every measure of the exercise, with so many rows in each of its tables; all unset.
+    pub fn new(exercise: &Exercise, rows: &[usize], ruler: Ruler) -> Measures {
+        let mut places = Vec::with_capacity(exercise.scope.len());
+        let mut next = 0;
+        for slot in 0..exercise.scope.len() {
+            let list = exercise.scope.kind(Slot(slot)).list;
+            places.push((next, list.is_some()));
+            next += list.map_or(1, |table| rows.get(table.0).copied().unwrap_or(0));
+        }
+        Measures { places, rows: rows.to_vec(), cells: vec![f64::NAN; next], tick: ruler.tick().as_nm_f64() }
+    }
+
+    fn cell(&self, slot: Slot, row: usize) -> usize {
+        let (first, is_list) = self.places[slot.0];
+        if is_list { first + row } else { first }
+    }
+
+    /// Sets a value; a single value has row 0.
+    pub fn set(&mut self, slot: Slot, row: usize, value: f64) {
+        let cell = self.cell(slot, row);
+        self.cells[cell] = value;
+    }
+
+    /// A length, if the cell holds one that can be measured.
+    pub fn length(&self, slot: Slot, row: usize) -> Option<Length> {
+        Length::from_nm_f64(self.value(slot, row))
+    }
+
+    /// How many cells a slot has.
+    pub fn count(&self, exercise: &Exercise, slot: Slot) -> usize {
+        exercise.scope.kind(slot).list.map_or(1, |table| self.rows(table))
+    }
+
+    /// Takes over the values of another set of measures of the same shape, without allocating.
+    pub fn copy_from(&mut self, other: &Measures) {
+        self.places.clone_from(&other.places);
+        self.rows.clone_from(&other.rows);
+        self.cells.clone_from(&other.cells);
+        self.tick = other.tick;
+    }
+}
+
+impl Values for Measures {
+    fn value(&self, slot: Slot, row: usize) -> f64 {
+        self.cells[self.cell(slot, row)]
+    }
+
+    fn rows(&self, table: TableId) -> usize {
+        self.rows[table.0]
+    }
+
+    fn tick(&self) -> f64 {
+        self.tick
+    }
+}

@@ -1,0 +1,16 @@
+//! One exercise worked for one set of givens: measures, limits of the choices, marks and pieces.
+
+mod givens;
+mod limits;
+mod measures;
+mod pieces;
+mod raw;
+mod words;
+mod work;
+
+pub use givens::Givens;
+pub use limits::{Bound, broken_limit, range};
+pub use measures::Measures;
+pub use pieces::{CutLine, CutPiece, Mark};
+pub use raw::{Entry, Raw, RawRow};
+pub use work::{Draft, WorkFault, work};

@@ -1,0 +1,108 @@
+//! Arithmetic in words: a step's rule with names, and with the numbers put in.
+
+use super::limits::range;
+use super::work::Draft;
+use crate::exercise::{Exercise, Step, StepRule};
+use crate::formula::{Base, Formula, Kind, Say, Slot, Values};
+use crate::length::{Length, Ruler};
+
+/// A value as it is written: a length on the ruler, a number with at most four decimals.
+pub(super) fn value_text(base: Base, value: f64, ruler: Ruler) -> String {
+    match base {
+        Base::Length => match Length::from_nm_f64(value) {
+            Some(length) => ruler.write(length).to_string(),
+            None => "?".to_owned(),
+        },
+        Base::Area => format!("{} cm²", number_text(value / 1e14)),
+        _ => number_text(value),
+    }
+}
+
+fn number_text(value: f64) -> String {
+    let text = format!("{value:.4}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// A literal of a formula: a length exactly as the ruler's system writes it.
+fn literal_text(value: f64, kind: Kind, ruler: Ruler) -> String {
+    match (kind.base, Length::from_nm_f64(value)) {
+        (Base::Length, Some(length)) if !ruler.on_tick(length) => length.to_string(),
+        _ => value_text(kind.base, value, ruler),
+    }
+}
+
+struct Names<'e> {
+    exercise: &'e Exercise,
+    ruler: Ruler,
+}
+
+impl Say for Names<'_> {
+    fn measure(&self, slot: Slot, _: Option<usize>, _: Kind) -> String {
+        self.exercise.scope.title(slot).to_owned()
+    }
+    fn literal(&self, value: f64, kind: Kind) -> String {
+        literal_text(value, kind, self.ruler)
+    }
+    fn row_by_row(&self) -> bool {
+        false
+    }
+}
+
+struct Numbers<'d, V: Values> {
+    exercise: &'d Exercise,
+    ruler: Ruler,
+    values: &'d V,
+}
+
+impl<V: Values> Say for Numbers<'_, V> {
+    fn measure(&self, slot: Slot, row: Option<usize>, kind: Kind) -> String {
+        match row {
+            // A long list that is not written out keeps its name.
+            None if kind.list.is_some() => self.exercise.scope.title(slot).to_owned(),
+            row => value_text(kind.base, self.values.value(slot, row.unwrap_or(0)), self.ruler),
+        }
+    }
+    fn literal(&self, value: f64, kind: Kind) -> String {
+        literal_text(value, kind, self.ruler)
+    }
+    fn row_by_row(&self) -> bool {
+        true
+    }
+}
+
+impl Draft<'_> {
+    /// A formula with the names of its measures: "finished width + 2 × seam allowance".
+    pub fn in_names(&self, formula: &Formula) -> String {
+        let names = Names { exercise: self.exercise, ruler: self.givens.ruler };
+        formula.say(&names, &self.measures, None)
+    }
+
+    /// A formula with the numbers put in: "12 1/2 in + 2 × 1/2 in".
+    pub fn in_numbers(&self, formula: &Formula, row: Option<usize>) -> String {
+        let numbers = Numbers { exercise: self.exercise, ruler: self.givens.ruler, values: &self.measures };
+        formula.say(&numbers, &self.measures, row)
+    }
+
+    /// A step's rule in names. For a choice, its tightest limits: "from height to the fold ÷ 2 to …".
+    pub fn rule(&self, step: &Step) -> String {
+        match &step.rule {
+            StepRule::Value(formula) => self.in_names(formula),
+            StepRule::Within { .. } => self.limits(step, 0, &|_, limit| self.in_names(limit)),
+        }
+    }
+
+    /// A step's arithmetic with the numbers put in, without the result. For a choice, its limits.
+    pub fn arithmetic(&self, step: &Step, row: usize) -> String {
+        match &step.rule {
+            StepRule::Value(formula) => self.in_numbers(formula, step.kind.list.map(|_| row)),
+            StepRule::Within { .. } => self.limits(step, row, &|value, _| value_text(step.kind.base, value, self.givens.ruler)),
+        }
+    }
+
+    fn limits(&self, step: &Step, row: usize, write: &dyn Fn(f64, &Formula) -> String) -> String {
+        let (low, high) = range(step, &self.measures, row);
+        let part = |bound: super::Bound| format!("{} {}", bound.limit.kind.words(), write(bound.value, &bound.limit.value));
+        let parts: Vec<String> = [low, high].into_iter().flatten().map(part).collect();
+        parts.join(", ")
+    }
+}

@@ -1,0 +1,127 @@
+//! Working an exercise: every step in an order in which each comes after those it uses.
+
+use super::givens::Givens;
+use super::measures::Measures;
+use crate::exercise::{Exercise, Step, StepRule};
+use crate::formula::{Base, Slot, Values};
+use crate::length::{Length, Written};
+use std::fmt;
+
+/// A step that could not be worked out: it divides by nothing, takes the root of a negative value, or
+/// comes out longer than can be measured.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct WorkFault {
+    /// The step's title.
+    pub step: String,
+}
+
+impl fmt::Display for WorkFault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} can't be worked out from these givens", self.step)
+    }
+}
+
+impl std::error::Error for WorkFault {}
+
+/// Works every step from the givens in `measures`. `choose` may give a step's value (by index and row),
+/// as a student does within limits; where it gives none, the rule or the suggestion is used.
+/// Allocates nothing unless it fails.
+///
+/// # Errors
+/// The first step that can't be worked out.
+pub fn work(
+    exercise: &Exercise,
+    measures: &mut Measures,
+    choose: &dyn Fn(usize, usize) -> Option<f64>,
+) -> Result<(), WorkFault> {
+    for &index in &exercise.order {
+        let step = &exercise.steps[index];
+        let formula = match &step.rule {
+            StepRule::Value(formula) => formula,
+            StepRule::Within { suggest, .. } => suggest,
+        };
+        for row in 0..measures.count(exercise, step.slot) {
+            let value = choose(index, row).unwrap_or_else(|| formula.evaluate(measures, Some(row)));
+            let value = whole(step, value).ok_or_else(|| WorkFault { step: step.title.clone() })?;
+            measures.set(step.slot, row, value);
+        }
+    }
+    Ok(())
+}
+
+/// A length to a whole nanometre; a number as it is.
+pub(super) fn whole(step: &Step, value: f64) -> Option<f64> {
+    match step.kind.base {
+        Base::Length => Length::from_nm_f64(value).map(Length::as_nm_f64),
+        _ => value.is_finite().then_some(value),
+    }
+}
+
+/// An exercise worked for one set of givens.
+///
+/// ```
+/// use foldmark::{draft::{Draft, Givens, Raw}, exercise::Shelf, length::Ruler};
+/// let shelf = Shelf::shipped();
+/// let roll = shelf.get("flap-roll").unwrap();
+/// let givens = Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).unwrap();
+/// let draft = Draft::new(roll, givens, &|_, _| None).unwrap();
+/// assert_eq!(draft.text("fold_height", 0), "10 1/4 in");
+/// ```
+#[derive(Debug, Clone)]
+pub struct Draft<'e> {
+    /// The exercise.
+    pub exercise: &'e Exercise,
+    /// What it was worked from.
+    pub givens: Givens,
+    /// Givens and steps.
+    pub measures: Measures,
+}
+
+impl<'e> Draft<'e> {
+    /// Works the exercise; see [`work`].
+    ///
+    /// # Errors
+    /// The first step that can't be worked out.
+    pub fn new(
+        exercise: &'e Exercise,
+        givens: Givens,
+        choose: &dyn Fn(usize, usize) -> Option<f64>,
+    ) -> Result<Draft<'e>, WorkFault> {
+        let mut measures = givens.measures.clone();
+        work(exercise, &mut measures, choose)?;
+        Ok(Draft { exercise, givens, measures })
+    }
+
+    /// The value of a step by name, as a length; zero if there is no such step.
+    pub fn length(&self, step: &str, row: usize) -> Length {
+        let slot = self.exercise.scope.slot(step);
+        slot.and_then(|slot| self.measures.length(slot, row)).unwrap_or_default()
+    }
+
+    /// A length on the draft's ruler.
+    pub fn write(&self, length: Length) -> Written {
+        self.givens.ruler.write(length)
+    }
+
+    /// The value of a measure by name, as it is written; empty if there is no such measure.
+    pub fn text(&self, name: &str, row: usize) -> String {
+        self.exercise.scope.slot(name).map(|slot| self.text_at(slot, row)).unwrap_or_default()
+    }
+
+    /// The value in a slot, as it is written.
+    pub fn text_at(&self, slot: Slot, row: usize) -> String {
+        let value = self.measures.value(slot, row);
+        super::words::value_text(self.exercise.scope.kind(slot).base, value, self.givens.ruler)
+    }
+
+    /// How many values a step has: one, or one for each row of its table.
+    pub fn rows(&self, step: &Step) -> usize {
+        self.measures.count(self.exercise, step.slot)
+    }
+
+    /// The name of a row of a step's table; empty for a single value.
+    pub fn row_name(&self, step: &Step, row: usize) -> &str {
+        let names = step.kind.list.and_then(|table| self.givens.row_names.get(table.0));
+        names.and_then(|names| names.get(row)).map_or("", String::as_str)
+    }
+}
