@@ -1,4 +1,5 @@
 //! Foldmark.
+pub mod check;
 pub mod draft;
 pub mod exercise;
 pub mod formula;

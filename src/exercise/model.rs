@@ -212,8 +212,21 @@ pub struct Step {
     pub nudge: String,
     /// What a right answer earns.
     pub points: u32,
+    /// How far an answer may be off, where that is not one tick of the ruler.
+    pub tolerance: Option<Length>,
     /// What the step adds to the figure.
     pub draw: Vec<Drawn>,
+}
+
+impl Step {
+    /// Every formula of its rule.
+    pub fn formulas(&self) -> impl Iterator<Item = &Formula> {
+        let (value, limits, suggest) = match &self.rule {
+            StepRule::Value(value) => (Some(value), &[][..], None),
+            StepRule::Within { limits, suggest } => (None, &limits[..], Some(suggest)),
+        };
+        value.into_iter().chain(limits.iter().map(|limit| &limit.value)).chain(suggest)
+    }
 }
 
 /// How a step is worked out.

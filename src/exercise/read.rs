@@ -79,6 +79,7 @@ struct Draft<'d, 't> {
     why: String,
     nudge: String,
     points: u32,
+    tolerance: Option<Length>,
 }
 
 impl<'d, 't> Reader<'d, 't> {
@@ -409,10 +410,11 @@ impl<'d, 't> Reader<'d, 't> {
         let why = text_of(section.required_text("why"));
         let nudge = text_of(section.text("nudge"));
         let points = section.whole("points", 0..=100).unwrap_or(1) as u32;
+        let tolerance = section.text("tolerance").and_then(|text| self.length(&section, "tolerance", &text));
         let name = name?;
         // The kind is found when the formula is compiled; until then the name only has to be known.
         self.scope.add(name.value.clone(), short.clone(), Kind::LENGTH);
-        Some(Draft { section, name, title, short, value, limits, suggest, why, nudge, points })
+        Some(Draft { section, name, title, short, value, limits, suggest, why, nudge, points, tolerance })
     }
 
     fn steps(&mut self, drafts: Vec<Draft<'d, 't>>) -> (Vec<Step>, Vec<usize>) {
@@ -448,6 +450,7 @@ impl<'d, 't> Reader<'d, 't> {
                 why: draft.why,
                 nudge: draft.nudge,
                 points: draft.points,
+                tolerance: draft.tolerance,
                 draw: Vec::new(),
             });
             sections.push(draft.section);

@@ -1,0 +1,134 @@
+//! An answer file: which exercise, whose, in what unit, the givens and the answers.
+
+use crate::draft::Raw;
+use crate::exercise::{Document, Fault, Place, Section, harmless, quoted};
+use crate::length::{Length, Ruler, Unit};
+
+/// Longest answer file that is read, in bytes.
+pub(crate) const LONGEST: usize = 1 << 20;
+
+/// A value as it was written, and its place.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Value {
+    /// The text.
+    pub text: String,
+    /// Where it stands.
+    pub place: Place,
+}
+
+/// The answer to one step: one value, or one for each row.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Answer {
+    /// The step's name.
+    pub step: String,
+    /// Where it stands.
+    pub place: Place,
+    /// The values.
+    pub values: Vec<Value>,
+}
+
+/// What a student handed in. Nothing in it is trusted.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AnswerSheet {
+    /// The exercise's name.
+    pub exercise: String,
+    /// The exercise's version, if the file says.
+    pub version: Option<u32>,
+    /// The student's name.
+    pub student: String,
+    /// What a bare number is measured in.
+    pub unit: Option<Unit>,
+    /// The ruler it was drafted with; the exercise's usual one, if the file does not say.
+    pub ruler: Option<Ruler>,
+    /// The givens as written.
+    pub given: Raw,
+    /// The answers as written, in the order of the file.
+    pub answers: Vec<Answer>,
+}
+
+/// Reads an answer file.
+///
+/// ```
+/// let sheet = foldmark::check::read_answers(r#"
+/// exercise = "flap-roll"
+/// student = "Rosemary"
+/// unit = "in"
+/// [answer]
+/// finished_width = "12 1/2"
+/// "#).unwrap();
+/// assert_eq!((sheet.student.as_str(), sheet.answers.len()), ("Rosemary", 1));
+/// ```
+///
+/// # Errors
+/// Every fault of the file's form, with its place. Whether the answers can be read is found when they are
+/// marked.
+pub fn read_answers(text: &str) -> Result<AnswerSheet, Vec<Fault>> {
+    if text.trim().is_empty() {
+        return Err(vec![Fault::whole("the file is empty; an answer file names its exercise and the student, and has an [answer] part")]);
+    }
+    if text.len() > LONGEST {
+        let message = format!("the file has {} bytes; an answer file has at most {LONGEST}", text.len());
+        return Err(vec![Fault::whole(message)]);
+    }
+    let document = Document::new(text);
+    let table = document.parse();
+    let root = Section::root(&document, &table);
+    let exercise = root.required_text("exercise");
+    let student = root.required_text("student");
+    let version = root.whole("version", 1..=9_999).map(|version| version as u32);
+    let unit = root.text("unit").and_then(|unit| {
+        let read = Unit::read(unit.value.trim());
+        if read.is_none() {
+            let message = format!("{} is not a unit; write in, ft, yd, mm, cm or m", quoted(&unit.value));
+            document.note(unit.span, "unit", message);
+        }
+        read
+    });
+    let ruler = root.text("ruler").and_then(|ruler| {
+        Ruler::read(&ruler.value).map_err(|error| document.note(ruler.span, "ruler", error.to_string())).ok()
+    });
+    let given = root.table("given").map(|section| Raw::from_section(&section, text)).unwrap_or_default();
+    let mut answers = Vec::new();
+    if let Some(section) = root.table("answer") {
+        for (key, values) in section.entries() {
+            let value = |value: crate::exercise::Text| Value { place: Place::of(text, value.span.start), text: value.value };
+            let place = Place::of(text, key.span.start);
+            answers.push(Answer { step: key.value, place, values: values.into_iter().map(value).collect() });
+        }
+    } else if !root.has("answer") {
+        root.note("answer", "there is no [answer] part, so there is nothing to mark");
+    }
+    root.finish();
+    let faults = document.into_faults();
+    match (exercise, student) {
+        (Some(exercise), Some(student)) if faults.is_empty() => Ok(AnswerSheet {
+            exercise: exercise.value,
+            version,
+            student: student.value,
+            unit,
+            ruler,
+            given,
+            answers,
+        }),
+        _ => Err(faults),
+    }
+}
+
+impl AnswerSheet {
+    /// The student's name, fit to be shown anywhere that takes plain text.
+    pub fn shown_name(&self) -> String {
+        harmless(self.student.trim(), 60)
+    }
+}
+
+/// A measurement that a student wrote, as a length that can be one.
+///
+/// # Errors
+/// A sentence that quotes what was written and says what to do.
+pub(super) fn read_length(text: &str, bare: Option<Unit>) -> Result<Length, String> {
+    let length = Length::read(text, bare).map_err(|error| error.to_string())?;
+    if length.is_negative() {
+        return Err(format!("{} is less than nothing; a measurement is never negative", quoted(text)));
+    }
+    Ok(length)
+}

@@ -1,0 +1,100 @@
+//! Writing answer files: empty for a student, or filled in from a draft.
+
+use crate::draft::{Draft, Givens};
+use crate::exercise::{Exercise, GivenKind, Step};
+use crate::formula::{Base, Values};
+use crate::length::Length;
+use std::fmt::Write;
+
+/// An answer file with the givens filled in, and the answers too if `filled` says so.
+///
+/// ```
+/// use foldmark::{check::{answer_file, mark, read_answers}, draft::{Draft, Givens, Raw}, exercise::Shelf, length::Ruler};
+/// let shelf = Shelf::shipped();
+/// let roll = shelf.get("flap-roll").unwrap();
+/// let givens = Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).unwrap();
+/// let draft = Draft::new(roll, givens, &|_, _| None).unwrap();
+/// let filled = answer_file(&draft, "Tansy", true);
+/// assert!(mark(roll, &read_answers(&filled).unwrap()).unwrap().all_right());
+/// ```
+pub fn answer_file(draft: &Draft, student: &str, filled: bool) -> String {
+    let exercise = draft.exercise;
+    let ruler = draft.givens.ruler;
+    let mut file = format!("# {}\n", exercise.title);
+    // Writing to a String can't fail.
+    let _ = writeln!(file, "# Write each measurement between its quotation marks, such as \"{}\".", sample(ruler.is_metric()));
+    let _ = writeln!(file, "exercise = {}", toml_text(&exercise.name));
+    let _ = writeln!(file, "version = {}", exercise.version);
+    let _ = writeln!(file, "student = {}", toml_text(student));
+    let _ = writeln!(file, "unit = \"{}\"", ruler.unit().symbol());
+    let _ = writeln!(file, "ruler = {}", toml_text(&ruler.to_string()));
+    write_givens(&mut file, exercise, &draft.givens);
+    file.push_str("\n[answer]\n");
+    for step in &exercise.steps {
+        let _ = writeln!(file, "{} = {}  # {}", step.name, values(draft, step, filled), note(draft, step));
+    }
+    file
+}
+
+fn sample(metric: bool) -> &'static str {
+    if metric { "31.8 cm" } else { "12 1/2 in" }
+}
+
+fn write_givens(file: &mut String, exercise: &Exercise, givens: &Givens) {
+    file.push_str("\n[given]\n");
+    let singles = exercise.givens.iter().filter_map(|given| match given.kind {
+        GivenKind::Length { slot, .. } | GivenKind::Number { slot, .. } | GivenKind::Choice { slot, .. } => Some((given, slot)),
+        GivenKind::Table { .. } => None,
+    });
+    for (given, slot) in singles {
+        if let Some(text) = givens.text(exercise, slot, 0) {
+            let _ = writeln!(file, "{} = {}  # {}", given.name, toml_text(&text), given.title);
+        }
+    }
+    for given in &exercise.givens {
+        let GivenKind::Table { table, columns, .. } = &given.kind else { continue };
+        for row in 0..givens.measures.rows(*table) {
+            let _ = writeln!(file, "\n[[given.{}]]\nname = {}", given.name, toml_text(&givens.row_names[table.0][row]));
+            for column in columns {
+                if let Some(text) = givens.text(exercise, column.slot, row) {
+                    let _ = writeln!(file, "{} = {}", column.name, toml_text(&text));
+                }
+            }
+        }
+    }
+}
+
+fn values(draft: &Draft, step: &Step, filled: bool) -> String {
+    let one = |row: usize| {
+        let text = if filled { answer_text(draft, step, row) } else { String::new() };
+        toml_text(&text)
+    };
+    match step.kind.list {
+        None => one(0),
+        Some(_) => format!("[{}]", (0..draft.rows(step)).map(one).collect::<Vec<_>>().join(", ")),
+    }
+}
+
+/// On the ruler where it falls on a tick, exactly otherwise: a key is never rounded.
+fn answer_text(draft: &Draft, step: &Step, row: usize) -> String {
+    let ruler = draft.givens.ruler;
+    let value = draft.measures.value(step.slot, row);
+    match (step.kind.base, Length::from_nm_f64(value)) {
+        (Base::Length, Some(length)) if ruler.on_tick(length) => ruler.write(length).to_string(),
+        (Base::Length, Some(length)) => length.to_string(),
+        _ => format!("{value}"),
+    }
+}
+
+fn note(draft: &Draft, step: &Step) -> String {
+    if step.kind.list.is_none() {
+        return step.title.clone();
+    }
+    let names: Vec<&str> = (0..draft.rows(step)).map(|row| draft.row_name(step, row)).collect();
+    format!("{}: {}", step.title, names.join(", "))
+}
+
+/// Text as TOML writes it, with every character that needs it escaped.
+fn toml_text(text: &str) -> String {
+    toml::Value::String(text.to_owned()).to_string()
+}
