@@ -1,8 +1,38 @@
-//! Foldmark.
-pub mod check;
-pub mod draft;
-pub mod exercise;
-pub mod formula;
-pub mod geometry;
+//! Foldmark: the companion to a pattern-drafting class.
+//!
+//! A lesson shows a worked draft as a figure that the program itself drew; a student drafts the same
+//! thing for their own objects and measures it; the program marks the measurements and says what went
+//! wrong; the instructor sets fresh problems whose numbers fall on a ruler.
+//!
+//! Data goes one way through the rooms, and each imports only those before it:
+//! [`length`], [`formula`], [`geometry`], [`exercise`], [`draft`], [`figure`], [`check`], [`practice`];
+//! then, with the feature `cli`, `lesson` and `command`. Without that feature what remains has no files,
+//! no clock, no threads and no terminal.
+
+#![cfg_attr(test, allow(clippy::unwrap_used))]
+
 pub mod length;
+
+pub mod formula;
+
+pub mod geometry;
+
+pub mod exercise;
+
+pub mod draft;
+
+pub mod figure;
+
+pub mod check;
+
+pub mod practice;
+
+#[cfg(feature = "cli")]
+pub mod lesson;
+
+#[cfg(feature = "cli")]
+pub mod command;
+
+// Small helpers that belong to no room.
+pub mod html;
 mod nearest;

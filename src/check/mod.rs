@@ -9,4 +9,4 @@ mod template;
 pub use answers::{Answer, AnswerSheet, Value, read_answers};
 pub use mark::{MarkedCell, MarkedSheet, Verdict, mark};
 pub use report::{ClassTally, Show, StepReport, report_json, report_text, sentences};
-pub use template::answer_file;
+pub use template::{answer_file, blank_file};

@@ -3,7 +3,7 @@
 use crate::draft::{Draft, Givens};
 use crate::exercise::{Exercise, GivenKind, Step};
 use crate::formula::{Base, Values};
-use crate::length::Length;
+use crate::length::{Length, Ruler};
 use std::fmt::Write;
 
 /// An answer file with the givens filled in, and the answers too if `filled` says so.
@@ -19,7 +19,49 @@ use std::fmt::Write;
 /// ```
 pub fn answer_file(draft: &Draft, student: &str, filled: bool) -> String {
     let exercise = draft.exercise;
-    let ruler = draft.givens.ruler;
+    let mut file = head(exercise, draft.givens.ruler, student);
+    write_givens(&mut file, exercise, &draft.givens);
+    file.push_str("\n[answer]\n");
+    for step in &exercise.steps {
+        let _ = writeln!(file, "{} = {}  # {}", step.name, values(draft, step, filled), note(draft, step));
+    }
+    file
+}
+
+/// An answer file with nothing filled in but the usual givens, for a student's own objects: one empty
+/// row for each table.
+pub fn blank_file(exercise: &Exercise, ruler: Ruler) -> String {
+    let mut file = head(exercise, ruler, "");
+    file.push_str("\n[given]\n");
+    let usual = |lengths: &[Length]| {
+        let on_ruler = lengths.iter().find(|length| ruler.on_tick(**length)).or(lengths.first());
+        on_ruler.map(|length| ruler.write(*length).to_string()).unwrap_or_default()
+    };
+    for given in &exercise.givens {
+        let value = match &given.kind {
+            GivenKind::Length { usual: lengths, .. } => usual(lengths),
+            GivenKind::Number { usual, .. } => usual.map(|number| number.to_string()).unwrap_or_default(),
+            GivenKind::Choice { words, usual, .. } => usual.map(|index| words[index].word.clone()).unwrap_or_default(),
+            GivenKind::Table { .. } => continue,
+        };
+        let _ = writeln!(file, "{} = {}  # {}", given.name, toml_text(&value), given.title);
+    }
+    for given in &exercise.givens {
+        let GivenKind::Table { columns, each, .. } = &given.kind else { continue };
+        let _ = writeln!(file, "\n# One part like this for each {each}; copy it as often as you need.\n[[given.{}]]\nname = \"\"", given.name);
+        for column in columns {
+            let _ = writeln!(file, "{} = \"\"  # {}", column.name, if column.says.is_empty() { &column.title } else { &column.says });
+        }
+    }
+    file.push_str("\n[answer]\n");
+    for step in &exercise.steps {
+        let value = if step.kind.list.is_some() { "[\"\"]" } else { "\"\"" };
+        let _ = writeln!(file, "{} = {value}  # {}", step.name, step.title);
+    }
+    file
+}
+
+fn head(exercise: &Exercise, ruler: Ruler, student: &str) -> String {
     let mut file = format!("# {}\n", exercise.title);
     // Writing to a String can't fail.
     let _ = writeln!(file, "# Write each measurement between its quotation marks, such as \"{}\".", sample(ruler.is_metric()));
@@ -28,11 +70,6 @@ pub fn answer_file(draft: &Draft, student: &str, filled: bool) -> String {
     let _ = writeln!(file, "student = {}", toml_text(student));
     let _ = writeln!(file, "unit = \"{}\"", ruler.unit().symbol());
     let _ = writeln!(file, "ruler = {}", toml_text(&ruler.to_string()));
-    write_givens(&mut file, exercise, &draft.givens);
-    file.push_str("\n[answer]\n");
-    for step in &exercise.steps {
-        let _ = writeln!(file, "{} = {}  # {}", step.name, values(draft, step, filled), note(draft, step));
-    }
     file
 }
 

@@ -13,4 +13,5 @@ pub use limits::{Bound, broken_limit, range};
 pub use measures::Measures;
 pub use pieces::{CutLine, CutPiece, Mark};
 pub use raw::{Entry, Raw, RawRow};
+pub use words::value_text;
 pub use work::{Draft, WorkFault, work};

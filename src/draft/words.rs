@@ -6,8 +6,15 @@ use crate::exercise::{Exercise, Step, StepRule};
 use crate::formula::{Base, Formula, Kind, Say, Slot, Values};
 use crate::length::{Length, Ruler};
 
-/// A value as it is written: a length on the ruler, a number with at most four decimals.
-pub(super) fn value_text(base: Base, value: f64, ruler: Ruler) -> String {
+/// A value as it is written: a length on the ruler, a number with at most four decimals, an area in
+/// square centimetres.
+///
+/// ```
+/// use foldmark::{draft::value_text, formula::Base, length::Ruler};
+/// assert_eq!(value_text(Base::Length, 25_400_000.0 * 12.5, Ruler::EIGHTH), "12 1/2 in");
+/// assert_eq!(value_text(Base::Number, 2.5, Ruler::EIGHTH), "2.5");
+/// ```
+pub fn value_text(base: Base, value: f64, ruler: Ruler) -> String {
     match base {
         Base::Length => match Length::from_nm_f64(value) {
             Some(length) => ruler.write(length).to_string(),
@@ -71,6 +78,11 @@ impl<V: Values> Say for Numbers<'_, V> {
 }
 
 impl Draft<'_> {
+    /// A value of some kind on the draft's ruler.
+    pub fn write_value(&self, base: Base, value: f64) -> String {
+        value_text(base, value, self.givens.ruler)
+    }
+
     /// A formula with the names of its measures: "finished width + 2 × seam allowance".
     pub fn in_names(&self, formula: &Formula) -> String {
         let names = Names { exercise: self.exercise, ruler: self.givens.ruler };

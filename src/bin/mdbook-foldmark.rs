@@ -1,0 +1,46 @@
+//! The preprocessor as a command, for `mdbook` to call: `supports RENDERER`, or a book on standard input.
+
+use foldmark::lesson::Foldmark;
+use mdbook_preprocessor::Preprocessor;
+use std::io::{self, Read, Write};
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    let mut args = std::env::args().skip(1);
+    match (args.next().as_deref(), args.next()) {
+        (Some("supports"), Some(renderer)) => match Foldmark.supports_renderer(&renderer) {
+            Ok(true) => ExitCode::SUCCESS,
+            _ => ExitCode::FAILURE,
+        },
+        (None, _) => match preprocess() {
+            Ok(()) => ExitCode::SUCCESS,
+            Err(sentences) => {
+                for sentence in sentences.lines() {
+                    eprintln!("mdbook-foldmark: {sentence}");
+                }
+                ExitCode::from(2)
+            }
+        },
+        _ => {
+            eprintln!("mdbook-foldmark is called by mdbook, with a book on standard input, or as: mdbook-foldmark supports RENDERER");
+            ExitCode::from(2)
+        }
+    }
+}
+
+fn preprocess() -> Result<(), String> {
+    let mut input = Vec::new();
+    io::stdin().read_to_end(&mut input).map_err(|error| format!("the book can't be read from standard input: {error}"))?;
+    let (context, book) = mdbook_preprocessor::parse_input(&input[..])
+        .map_err(|error| format!("what came on standard input is not a book from mdbook: {error:#}"))?;
+    if let Some(warning) = Foldmark::version_warning(&context.mdbook_version) {
+        eprintln!("mdbook-foldmark: warning: {warning}");
+    }
+    let library = Foldmark::library(&context).map_err(|error| format!("{error:#}"))?;
+    for notice in library.notices {
+        eprintln!("mdbook-foldmark: note: {notice}");
+    }
+    let book = Foldmark.run(&context, book).map_err(|error| format!("{error:#}"))?;
+    let output = serde_json::to_vec(&book).map_err(|error| format!("the book can't be written: {error}"))?;
+    io::stdout().write_all(&output).map_err(|error| format!("the book can't be written to standard output: {error}"))
+}

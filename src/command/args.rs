@@ -1,0 +1,203 @@
+//! What may be written on the command line.
+
+use crate::check::Show;
+use crate::length::{Ruler, Unit};
+use clap::{Parser, Subcommand, ValueEnum, ValueHint};
+use std::path::PathBuf;
+
+/// Teach people to draft their own patterns: work exercises, mark homework, set practice.
+#[derive(Debug, Parser)]
+#[command(name = "foldmark", version, max_term_width = 100, after_help = "Exit status: 0 all well, 1 something marked is not right, 2 the request could not be carried out.")]
+pub struct Args {
+    #[command(subcommand)]
+    pub(super) command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub(super) enum Command {
+    /// The whole job on the shipped class: lessons, marking, a practice set.
+    Demo(DemoArgs),
+    /// Build the lessons of a book into web pages.
+    Book(BookArgs),
+    /// List the exercises.
+    List(ListArgs),
+    /// Explain an exercise: what is given, every step and the reason for it, what can hurt.
+    Explain(ExplainArgs),
+    /// Work an exercise for your own objects: steps, cutting list, figures.
+    Draft(DraftArgs),
+    /// Mark answer files, or folders of them.
+    Check(CheckArgs),
+    /// Set fresh problems: sheets, empty answer files, and a key in a folder of its own.
+    Practice(PracticeArgs),
+    /// Read exercises of your own and tell every fault.
+    Proof(ProofArgs),
+    /// Print a completion script for a shell.
+    Completions(CompletionsArgs),
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct Shelf {
+    /// A folder with exercises of your own; one with the name of a shipped exercise replaces it.
+    #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
+    pub exercises: Option<PathBuf>,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct Measuring {
+    /// What a bare number is measured in: in, ft, yd, mm, cm or m.
+    #[arg(long, value_parser = read_unit)]
+    pub unit: Option<Unit>,
+    /// The ruler's smallest tick, such as "1/8 in" or "1 mm".
+    #[arg(long, value_parser = read_ruler)]
+    pub ruler: Option<Ruler>,
+}
+
+impl Measuring {
+    /// Whether the metric system is meant; inches, if nothing says.
+    pub fn is_metric(&self) -> bool {
+        match (self.ruler, self.unit) {
+            (Some(ruler), _) => ruler.is_metric(),
+            (None, unit) => unit.is_some_and(Unit::is_metric),
+        }
+    }
+}
+
+fn read_unit(text: &str) -> Result<Unit, String> {
+    Unit::read(text.trim()).ok_or_else(|| "write in, ft, yd, mm, cm or m".to_owned())
+}
+
+fn read_ruler(text: &str) -> Result<Ruler, String> {
+    Ruler::read(text).map_err(|error| error.to_string())
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct DemoArgs {
+    /// Where to put it.
+    #[arg(long, value_name = "DIR", default_value = "foldmark-demo", value_hint = ValueHint::DirPath)]
+    pub out: PathBuf,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct BookArgs {
+    /// The folder with the book's book.toml.
+    #[arg(default_value = ".", value_hint = ValueHint::DirPath)]
+    pub dir: PathBuf,
+    /// Where to put the pages; otherwise where book.toml says.
+    #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
+    pub out: Option<PathBuf>,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct ListArgs {
+    #[command(flatten)]
+    pub shelf: Shelf,
+    /// Print JSON, for a program to read.
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct ExplainArgs {
+    /// The exercise's name; `foldmark list` shows them.
+    pub exercise: String,
+    #[command(flatten)]
+    pub measuring: Measuring,
+    #[command(flatten)]
+    pub shelf: Shelf,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct DraftArgs {
+    /// The exercise's name; `foldmark list` shows them.
+    pub exercise: String,
+    /// A given, such as "allowance=3/8 in", or a row such as "objects=name: chisel, length: 9 in, girth: 3 in,
+    /// count: 4". Give it as often as needed. With none at all, the exercise's own example is worked.
+    #[arg(long = "given", value_name = "GIVEN")]
+    pub givens: Vec<String>,
+    /// A choice of your own within the limits, such as "pocket_height=5 in".
+    #[arg(long = "choose", value_name = "CHOICE")]
+    pub choices: Vec<String>,
+    #[command(flatten)]
+    pub measuring: Measuring,
+    /// A folder to write the figures to, as SVG files.
+    #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
+    pub figures: Option<PathBuf>,
+    /// Write over figures that exist.
+    #[arg(long)]
+    pub force: bool,
+    /// Print JSON, for a program to read.
+    #[arg(long)]
+    pub json: bool,
+    #[command(flatten)]
+    pub shelf: Shelf,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub(super) enum ShowArg {
+    /// Verdicts only.
+    Marks,
+    /// Nudges, but no answers.
+    Coach,
+    /// The worked arithmetic.
+    Full,
+}
+
+impl From<ShowArg> for Show {
+    fn from(arg: ShowArg) -> Show {
+        match arg {
+            ShowArg::Marks => Show::Marks,
+            ShowArg::Coach => Show::Coach,
+            ShowArg::Full => Show::Full,
+        }
+    }
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct CheckArgs {
+    /// Answer files (.toml), or folders of them.
+    #[arg(required = true, value_hint = ValueHint::AnyPath)]
+    pub paths: Vec<PathBuf>,
+    /// How much to show.
+    #[arg(long, value_enum, default_value = "full")]
+    pub show: ShowArg,
+    /// Print JSON, for a program to read.
+    #[arg(long)]
+    pub json: bool,
+    #[command(flatten)]
+    pub shelf: Shelf,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct PracticeArgs {
+    /// The exercise's name; `foldmark list` shows them.
+    pub exercise: String,
+    /// How many sheets; no two are alike.
+    #[arg(long, default_value_t = 12)]
+    pub count: usize,
+    /// Any whole number; the same number gives the same set on every machine.
+    #[arg(long, default_value_t = 1)]
+    pub seed: u64,
+    #[command(flatten)]
+    pub measuring: Measuring,
+    /// Where to put the folders sheets, answers and key.
+    #[arg(long, value_name = "DIR", default_value = "practice", value_hint = ValueHint::DirPath)]
+    pub out: PathBuf,
+    /// Replace an earlier set.
+    #[arg(long)]
+    pub force: bool,
+    #[command(flatten)]
+    pub shelf: Shelf,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct ProofArgs {
+    /// Exercise files.
+    #[arg(required = true, value_hint = ValueHint::FilePath)]
+    pub files: Vec<PathBuf>,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct CompletionsArgs {
+    /// The shell.
+    pub shell: clap_complete::Shell,
+}

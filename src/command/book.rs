@@ -1,0 +1,20 @@
+//! `foldmark book`: the lessons as web pages.
+
+use super::args::BookArgs;
+use super::terminal::{Done, Failure, Status, notice, print, shown};
+use crate::lesson::build_book;
+use std::path::Path;
+
+pub(super) fn run(args: &BookArgs) -> Done {
+    let pages = build(&args.dir, args.out.as_deref())?;
+    print(&format!("The lessons are in {}; open index.html there.\n", shown(&pages)))?;
+    Ok(Status::Well)
+}
+
+pub(super) fn build(dir: &Path, out: Option<&Path>) -> Result<std::path::PathBuf, Failure> {
+    let (pages, notices) = build_book(dir, out).map_err(|error| Failure(format!("{error:#}").lines().map(str::to_owned).collect()))?;
+    for sentence in notices {
+        notice(&sentence);
+    }
+    Ok(pages)
+}

@@ -1,0 +1,86 @@
+//! `foldmark demo`: the whole job on what comes with the program.
+
+use super::args::DemoArgs;
+use super::book;
+use super::check::Marking;
+use super::files::Staged;
+use super::practice;
+use super::terminal::{Done, Failure, Status, print, shown};
+use crate::check::Show;
+use crate::exercise::Shelf;
+use crate::length::Ruler;
+use crate::practice::set;
+use include_dir::{Dir, include_dir};
+use std::fs;
+use std::path::Path;
+
+static LESSONS: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/book");
+static CLASS: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/exercises/class");
+static BOOK_TOML: &str = include_str!("../../book.toml");
+
+/// A file that says a folder is a demo of ours, and may be replaced by the next.
+const MARKER: &str = "made-by-foldmark-demo.txt";
+
+pub(super) fn run(args: &DemoArgs) -> Done {
+    let out = &args.out;
+    let is_ours = out.join(MARKER).is_file();
+    let is_free = fs::read_dir(out).map_or(!out.exists(), |mut entries| entries.next().is_none());
+    if !is_ours && !is_free {
+        return Err(format!("{}: this exists and is not an earlier demo; choose another place with --out", shown(out)).into());
+    }
+    let staged = Staged::new(out)?;
+    let shelf = Shelf::shipped();
+
+    lessons(&staged)?;
+    let class = marking(&shelf, &staged)?;
+    print(&class)?;
+    let problems = set(shelf.get("flap-roll")?, Ruler::EIGHTH, 12, 7)?;
+    practice::write(&problems, &staged, "practice/")?;
+    staged.write(MARKER, "This folder was made by `foldmark demo`, and is replaced when it runs again.\n")?;
+    staged.put(&["lessons", "marking", "practice", MARKER], true)?;
+
+    let out = shown(out);
+    print(&format!(
+        "\nThe lessons:      open {out}/lessons/index.html\n\
+         The marking:      {out}/marking/class.txt, for the answers in {out}/marking/handed-in\n\
+         The practice set: {out}/practice, with sheets, empty answer files, and the key in a folder of its own\n"
+    ))?;
+    Ok(Status::Well)
+}
+
+/// The book's sources come with the program; they are laid out once more to be built.
+fn lessons(staged: &Staged) -> Result<(), Failure> {
+    staged.write("source/book.toml", BOOK_TOML)?;
+    extract(&LESSONS, &staged.path("source/book"))?;
+    for (name, text) in crate::exercise::shipped() {
+        staged.write(&format!("source/exercises/{name}.toml"), text)?;
+    }
+    book::build(&staged.path("source"), Some(&staged.path("lessons")))?;
+    Ok(())
+}
+
+fn extract(dir: &Dir, to: &Path) -> Result<(), Failure> {
+    fs::create_dir_all(to).and_then(|()| dir.extract(to)).map_err(|error| format!("{}: can't be written: {error}", shown(to)).into())
+}
+
+/// Marks the class that comes with the program; returns the report.
+fn marking(shelf: &Shelf, staged: &Staged) -> Result<String, Failure> {
+    let mut files: Vec<_> = CLASS.files().collect();
+    files.sort_by_key(|file| file.path());
+    let mut class = Marking::new(Show::Full, false);
+    for file in files {
+        let name = file.path().display().to_string();
+        let Some(text) = file.contents_utf8() else { continue };
+        staged.write(&format!("marking/handed-in/{name}"), text)?;
+        class.mark(shelf, &name, text);
+    }
+    let mut report = class.text();
+    if !class.faults.is_empty() {
+        report += "What could not be read:\n";
+        for sentence in &class.faults {
+            report += &format!("  {sentence}\n");
+        }
+    }
+    staged.write("marking/class.txt", &report)?;
+    Ok(report)
+}

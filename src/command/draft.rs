@@ -1,0 +1,195 @@
+//! `foldmark draft`: an exercise worked for one's own objects.
+
+use super::args::DraftArgs;
+use super::files::Staged;
+use super::shelf::open;
+use super::terminal::{Done, Failure, Status, notice, print, print_json, shown};
+use crate::draft::{Draft, Givens, Raw, broken_limit};
+use crate::exercise::{Exercise, StepRule, harmless};
+use crate::figure;
+use crate::length::{Length, Tolerance, Unit};
+use crate::nearest::nearest;
+use serde::Serialize;
+
+pub(super) fn run(args: &DraftArgs) -> Done {
+    let shelf = open(&args.shelf)?;
+    let exercise = shelf.get(&args.exercise)?;
+    let ruler = args.measuring.ruler.unwrap_or_else(|| exercise.usual_ruler(args.measuring.is_metric()));
+    let mut raw = Raw::default();
+    if args.givens.is_empty() {
+        notice(&format!("no --given: this is the example of {}", exercise.name));
+        raw = Raw::example(exercise);
+    }
+    let mut faults: Vec<String> = args.givens.iter().filter_map(|given| raw.add(given).err()).collect();
+    if !faults.is_empty() {
+        return Err(Failure(faults));
+    }
+    let givens = Givens::read(exercise, &raw, args.measuring.unit, ruler);
+    let givens = givens.map_err(|faults| Failure(faults.iter().map(ToString::to_string).collect()))?;
+    let mut choices = Vec::new();
+    for written in &args.choices {
+        match choice(exercise, written, args.measuring.unit) {
+            Ok(choice) => choices.push(choice),
+            Err(sentence) => faults.push(sentence),
+        }
+    }
+    if !faults.is_empty() {
+        return Err(Failure(faults));
+    }
+    let choose = |step: usize, _: usize| choices.iter().find(|(index, _)| *index == step).map(|(_, value)| *value);
+    let draft = Draft::new(exercise, givens, &choose)?;
+    // Suggestions are held to the limits as choices are: where they can't be kept, the maker has to know.
+    for (index, step) in exercise.steps.iter().enumerate() {
+        let value = draft.length(&step.name, 0).as_nm_f64();
+        if let Some(bound) = broken_limit(step, value, &draft.measures, 0, Tolerance::one_tick(ruler)) {
+            let whose = if choices.iter().any(|(chosen, _)| *chosen == index) { "your choice" } else { "what is suggested" };
+            notice(&format!(
+                "{} of {} ({whose}) is outside the rule: {} {}; {}",
+                step.title,
+                draft.text(&step.name, 0),
+                bound.limit.kind.words(),
+                draft.write(bound.length()),
+                bound.limit.why
+            ));
+        }
+    }
+    if let Some(dir) = &args.figures {
+        let names = write_figures(&draft, dir, args.force)?;
+        notice(&format!("{names} figures are in {}", shown(dir)));
+    }
+    if args.json {
+        print_json(&data(&draft)?)?;
+    } else {
+        print(&text(&draft)?)?;
+    }
+    Ok(Status::Well)
+}
+
+fn choice(exercise: &Exercise, written: &str, unit: Option<Unit>) -> Result<(usize, f64), String> {
+    let Some((name, text)) = written.split_once('=') else {
+        return Err(format!("\"{}\" is not a choice; write step=measurement, such as \"pocket_height=5 in\"", harmless(written, 60)));
+    };
+    let name = name.trim();
+    let chosen = exercise.steps.iter().filter(|step| matches!(step.rule, StepRule::Within { .. }));
+    let names: Vec<&str> = chosen.map(|step| step.name.as_str()).collect();
+    if !names.contains(&name) {
+        let hint = match nearest(name, names.iter().copied()) {
+            Some(near) => format!("did you mean {near}?"),
+            None => format!("the choices are {}", names.join(", ")),
+        };
+        return Err(format!("\"{}\" is not chosen in this exercise; {hint}", harmless(name, 40)));
+    }
+    let index = exercise.steps.iter().position(|step| step.name == name).unwrap_or(0);
+    let length = Length::read(text, unit).map_err(|error| format!("{name}: {error}"))?;
+    if length.is_negative() {
+        return Err(format!("{name}: {length} is less than nothing"));
+    }
+    Ok((index, length.as_nm_f64()))
+}
+
+fn text(draft: &Draft) -> Result<String, Failure> {
+    let mut lines = Vec::new();
+    for step in &draft.exercise.steps {
+        for row in 0..draft.rows(step) {
+            let name = match draft.row_name(step, row) {
+                "" => step.title.clone(),
+                name => format!("{}, {name}", step.title),
+            };
+            lines.push((name, draft.text_at(step.slot, row), draft.arithmetic(step, row)));
+        }
+    }
+    let wide = |of: fn(&(String, String, String)) -> &str| lines.iter().map(|line| of(line).chars().count()).max().unwrap_or(0);
+    let (first, second) = (wide(|line| &line.0), wide(|line| &line.1));
+    let mut text = format!("{}\n", draft.exercise.title);
+    for (name, value, arithmetic) in &lines {
+        text += &format!("  {name:first$}  {value:second$}  {arithmetic}\n");
+    }
+    text += "\nTo cut\n";
+    for line in draft.cutting_list()? {
+        let fold = line.fold.map_or_else(String::new, |edge| format!(", {edge} edge on the fold"));
+        let note = if line.piece.note.is_empty() { String::new() } else { format!(", {}", line.piece.note) };
+        let size = format!("{} × {}", draft.write(line.width), draft.write(line.height));
+        text += &format!("  {}: {} from {}, {size}{fold}{note}\n", line.piece.title, line.piece.count, line.piece.cloth);
+    }
+    Ok(text)
+}
+
+#[derive(Serialize)]
+struct DraftData<'d> {
+    exercise: &'d str,
+    version: u32,
+    ruler: String,
+    steps: Vec<StepData<'d>>,
+    cut: Vec<CutData<'d>>,
+}
+
+#[derive(Serialize)]
+struct StepData<'d> {
+    step: &'d str,
+    title: &'d str,
+    #[serde(skip_serializing_if = "str::is_empty")]
+    row: &'d str,
+    value: String,
+    nanometres: f64,
+    arithmetic: String,
+}
+
+#[derive(Serialize)]
+struct CutData<'d> {
+    piece: &'d str,
+    cloth: &'d str,
+    count: u32,
+    width: String,
+    height: String,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    fold: Option<&'d str>,
+}
+
+fn data<'d>(draft: &'d Draft) -> Result<DraftData<'d>, Failure> {
+    use crate::formula::Values;
+    let steps = draft.exercise.steps.iter().flat_map(|step| {
+        (0..draft.rows(step)).map(move |row| StepData {
+            step: &step.name,
+            title: &step.title,
+            row: draft.row_name(step, row),
+            value: draft.text_at(step.slot, row),
+            nanometres: draft.measures.value(step.slot, row),
+            arithmetic: draft.arithmetic(step, row),
+        })
+    });
+    let cut = draft.cutting_list()?.into_iter().map(|line| CutData {
+        piece: &line.piece.name,
+        cloth: &line.piece.cloth,
+        count: line.piece.count,
+        width: draft.write(line.width).to_string(),
+        height: draft.write(line.height).to_string(),
+        fold: line.fold,
+    });
+    Ok(DraftData {
+        exercise: &draft.exercise.name,
+        version: draft.exercise.version,
+        ruler: draft.givens.ruler.to_string(),
+        steps: steps.collect(),
+        cut: cut.collect(),
+    })
+}
+
+/// Writes every figure of a draft; returns how many.
+fn write_figures(draft: &Draft, dir: &std::path::Path, force: bool) -> Result<usize, Failure> {
+    let staged = Staged::new(dir)?;
+    let mut names = Vec::new();
+    for (index, step) in draft.exercise.steps.iter().enumerate().filter(|(_, step)| !step.draw.is_empty()) {
+        names.push((format!("step-{:02}-{}.svg", index + 1, step.name), figure::step(draft, index)));
+    }
+    names.push(("whole.svg".to_owned(), figure::whole(draft)));
+    for piece in &draft.exercise.pieces {
+        let figure = figure::piece(draft, piece).map_err(|fault| format!("{}: {fault}", piece.title))?;
+        names.push((format!("piece-{}.svg", piece.name), figure));
+    }
+    for (name, figure) in &names {
+        staged.write(name, &figure.file())?;
+    }
+    let entries: Vec<&str> = names.iter().map(|(name, _)| name.as_str()).collect();
+    staged.put(&entries, force)?;
+    Ok(entries.len())
+}

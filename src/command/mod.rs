@@ -1,0 +1,40 @@
+//! The command line: files, terminal, progress. The work itself is done in the rooms below.
+
+mod args;
+mod book;
+mod check;
+mod demo;
+mod draft;
+mod files;
+mod practice;
+mod proof;
+mod shelf;
+mod terminal;
+
+pub use args::Args;
+pub use terminal::Status;
+
+use args::Command;
+use terminal::Failure;
+
+/// Carries out what the command line asks for. Results go to standard output, everything else to
+/// standard error.
+pub fn run(args: Args) -> Status {
+    let done = match args.command {
+        Command::Demo(args) => demo::run(&args),
+        Command::Book(args) => book::run(&args),
+        Command::List(args) => shelf::list(&args),
+        Command::Explain(args) => shelf::explain(&args),
+        Command::Draft(args) => draft::run(&args),
+        Command::Check(args) => check::run(&args),
+        Command::Practice(args) => practice::run(&args),
+        Command::Proof(args) => proof::run(&args),
+        Command::Completions(args) => shelf::completions(&args),
+    };
+    done.unwrap_or_else(|Failure(sentences)| {
+        for sentence in sentences {
+            terminal::error(&sentence);
+        }
+        Status::NotDone
+    })
+}

@@ -1,0 +1,51 @@
+//! `foldmark proof`: an exercise read as its author would want, with every fault at once.
+
+use super::args::ProofArgs;
+use super::files::read_text;
+use super::shelf::example;
+use super::terminal::{Done, Failure, Status, error, print, shown};
+use crate::exercise::{Exercise, read};
+use crate::figure;
+use std::path::Path;
+
+pub(super) fn run(args: &ProofArgs) -> Done {
+    let mut status = Status::Well;
+    for file in &args.files {
+        match proof(file) {
+            Ok(sentence) => print(&sentence)?,
+            Err(Failure(sentences)) => {
+                status = Status::NotDone;
+                for sentence in sentences {
+                    error(&sentence);
+                }
+            }
+        }
+    }
+    Ok(status)
+}
+
+fn proof(file: &Path) -> Result<String, Failure> {
+    let text = read_text(file)?;
+    let name = file.file_stem().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+    let path = shown(file);
+    let exercise = read(&name, &text)
+        .map_err(|faults| Failure(faults.iter().map(|fault| format!("{path}: {fault}")).collect()))?;
+    let faults = try_out(&exercise);
+    if !faults.is_empty() {
+        return Err(Failure(faults.iter().map(|fault| format!("{path}: {fault}")).collect()));
+    }
+    let Exercise { steps, slips, pieces, .. } = &exercise;
+    Ok(format!("{path}: no faults in {} steps, {} slips and {} pieces\n", steps.len(), slips.len(), pieces.len()))
+}
+
+/// Works the exercise for its own example, and draws what it draws.
+fn try_out(exercise: &Exercise) -> Vec<String> {
+    let draft = match example(exercise, exercise.usual_ruler(false)) {
+        Ok(draft) => draft,
+        Err(Failure(faults)) => return faults,
+    };
+    let drawn = exercise.pieces.iter().filter_map(|piece| {
+        figure::piece(&draft, piece).err().map(|fault| format!("piece.{}: with the example's values {fault}", piece.name))
+    });
+    drawn.collect()
+}

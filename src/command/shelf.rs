@@ -1,0 +1,147 @@
+//! `foldmark list`, `explain` and `completions`: what there is.
+
+use super::args::{CompletionsArgs, ExplainArgs, ListArgs, Shelf as ShelfArgs};
+use super::terminal::{Done, Failure, Status, notice, print, print_json};
+use crate::draft::{Draft, Givens, Raw};
+use crate::exercise::{Exercise, GivenKind, Shelf, Step, StepRule};
+use crate::length::{Length, Ruler};
+use crate::lesson::Library;
+use clap::CommandFactory;
+use serde::Serialize;
+
+/// The exercises to choose from.
+pub(super) fn open(args: &ShelfArgs) -> Result<Shelf, Failure> {
+    let library = match &args.exercises {
+        Some(folder) => Library::with_folder(folder).map_err(Failure)?,
+        None => Library::shipped(),
+    };
+    for sentence in &library.notices {
+        notice(sentence);
+    }
+    Ok(library.shelf)
+}
+
+#[derive(Serialize)]
+struct Listed<'e> {
+    name: &'e str,
+    version: u32,
+    level: u8,
+    title: &'e str,
+    teaches: &'e str,
+}
+
+pub(super) fn list(args: &ListArgs) -> Done {
+    let shelf = open(&args.shelf)?;
+    let all: Vec<Listed> = shelf
+        .iter()
+        .map(|Exercise { name, version, level, title, teaches, .. }| Listed {
+            name,
+            version: *version,
+            level: *level,
+            title,
+            teaches,
+        })
+        .collect();
+    if args.json {
+        print_json(&all)?;
+        return Ok(Status::Well);
+    }
+    let wide = all.iter().map(|listed| listed.name.chars().count()).max().unwrap_or(0);
+    let lines = all.iter().map(|listed| {
+        let Listed { name, level, title, teaches, .. } = listed;
+        format!("{name:wide$}  level {level}  {title}\n{:wide$}           {teaches}\n", "")
+    });
+    print(&lines.collect::<String>())?;
+    Ok(Status::Well)
+}
+
+pub(super) fn explain(args: &ExplainArgs) -> Done {
+    let shelf = open(&args.shelf)?;
+    let exercise = shelf.get(&args.exercise)?;
+    let metric = args.measuring.is_metric();
+    let ruler = args.measuring.ruler.unwrap_or_else(|| exercise.usual_ruler(metric));
+    let draft = example(exercise, ruler)?;
+    let mut text = format!("{} ({}, version {}, level {})\n{}\n\nGiven\n", exercise.title, exercise.name, exercise.version, exercise.level, exercise.teaches);
+    for given in &exercise.givens {
+        let says = if given.says.is_empty() { String::new() } else { format!(" {}", given.says) };
+        text += &format!("  {} ({}): {}{says}\n", given.name, given.title, about(&given.kind, ruler));
+        if let GivenKind::Table { columns, .. } = &given.kind {
+            for column in columns {
+                let range = if column.is_length {
+                    between(Length::from_nm(column.range.0), Length::from_nm(column.range.1), ruler)
+                } else {
+                    format!("a whole number from {} to {}", column.range.0, column.range.1)
+                };
+                text += &format!("    {}: {range}; {}\n", column.name, if column.says.is_empty() { &column.title } else { &column.says });
+            }
+        }
+    }
+    text += "\nSteps\n";
+    for step in &exercise.steps {
+        text += &format!("  {} ({})\n", step.title, step.name);
+        for line in rules(&draft, step) {
+            text += &format!("    {line}\n");
+        }
+        text += &format!("    {}\n", step.why);
+    }
+    if !exercise.cautions.is_empty() {
+        text += "\nTake care\n";
+    }
+    for caution in &exercise.cautions {
+        text += &format!("  {}. {}\n", caution.about, caution.says);
+    }
+    print(&text)?;
+    Ok(Status::Well)
+}
+
+/// A step's rule in words; each limit with its reason.
+fn rules(draft: &Draft, step: &Step) -> Vec<String> {
+    match &step.rule {
+        StepRule::Value(formula) => vec![format!("= {}", draft.in_names(formula))],
+        StepRule::Within { limits, .. } => limits
+            .iter()
+            .map(|limit| {
+                let why = if limit.why.is_empty() { String::new() } else { format!(": {}", limit.why) };
+                format!("{} {}{why}", limit.kind.words(), draft.in_names(&limit.value))
+            })
+            .collect(),
+    }
+}
+
+fn about(kind: &GivenKind, ruler: Ruler) -> String {
+    match kind {
+        GivenKind::Length { range, usual, .. } => {
+            let on_ruler = usual.iter().find(|length| ruler.on_tick(**length)).or(usual.first());
+            let usual = on_ruler.map_or_else(String::new, |length| format!(", usually {}", ruler.write(*length)));
+            format!("{}{usual}.", between(range.0, range.1, ruler))
+        }
+        GivenKind::Number { range, usual, .. } => {
+            let usual = usual.map_or_else(String::new, |number| format!(", usually {number}"));
+            format!("a whole number from {} to {}{usual}.", range.0, range.1)
+        }
+        GivenKind::Choice { words, usual, .. } => {
+            let choices: Vec<String> = words.iter().map(|choice| format!("{} ({})", choice.word, choice.says)).collect();
+            let usual = usual.map_or_else(String::new, |index| format!("; usually {}", words[index].word));
+            format!("{}{usual}.", choices.join(" or "))
+        }
+        GivenKind::Table { rows, each, .. } => format!("a table, from {} to {} rows, one for each {each}.", rows.0, rows.1),
+    }
+}
+
+fn between(least: Length, most: Length, ruler: Ruler) -> String {
+    format!("from {} to {}", ruler.write(least), ruler.write(most))
+}
+
+/// The exercise worked for its own example.
+pub(super) fn example(exercise: &Exercise, ruler: Ruler) -> Result<Draft<'_>, Failure> {
+    let faults = |faults: Vec<crate::exercise::Fault>| Failure(faults.iter().map(|fault| format!("the example of {}: {fault}", exercise.name)).collect());
+    let givens = Givens::read(exercise, &Raw::example(exercise), None, ruler).map_err(faults)?;
+    Ok(Draft::new(exercise, givens, &|_, _| None)?)
+}
+
+pub(super) fn completions(args: &CompletionsArgs) -> Done {
+    let mut script = Vec::new();
+    clap_complete::generate(args.shell, &mut super::Args::command(), "foldmark", &mut script);
+    print(&String::from_utf8_lossy(&script))?;
+    Ok(Status::Well)
+}

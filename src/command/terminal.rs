@@ -1,0 +1,104 @@
+//! What a person sees: errors, notices, progress. Colour only on a terminal, and never when `NO_COLOR` is
+//! set: the `anstream` crate sees to that.
+
+use anstyle::{AnsiColor, Style};
+use indicatif::{ProgressBar, ProgressStyle};
+use std::fmt::Display;
+use std::io::{self, Write};
+use std::path::Path;
+use std::process::{ExitCode, Termination};
+use std::time::{Duration, Instant};
+
+/// How a command ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Status {
+    /// All well.
+    Well,
+    /// Something marked is not right.
+    NotRight,
+    /// The request, or a part of it, could not be carried out.
+    NotDone,
+}
+
+impl Termination for Status {
+    fn report(self) -> ExitCode {
+        ExitCode::from(match self {
+            Status::Well => 0,
+            Status::NotRight => 1,
+            Status::NotDone => 2,
+        })
+    }
+}
+
+/// Why a command could not be carried out: a sentence each.
+#[derive(Debug)]
+pub(super) struct Failure(pub Vec<String>);
+
+impl<T: Display> From<T> for Failure {
+    fn from(sentence: T) -> Failure {
+        Failure(vec![sentence.to_string()])
+    }
+}
+
+pub(super) type Done = Result<Status, Failure>;
+
+/// A path as it may be shown: a file's name is a stranger's text, too.
+pub(super) fn shown(path: &Path) -> String {
+    crate::exercise::harmless(&path.display().to_string(), 200)
+}
+
+pub(super) fn error(sentence: &str) {
+    let style = AnsiColor::Red.on_default().bold();
+    anstream::eprintln!("{style}error:{style:#} {sentence}");
+}
+
+pub(super) fn notice(sentence: &str) {
+    let style = Style::new().bold();
+    anstream::eprintln!("{style}note:{style:#} {sentence}");
+}
+
+/// Prints results. Whoever reads them may stop early (`foldmark list | head -1`); that is no error.
+pub(super) fn print(text: &str) -> Result<(), Failure> {
+    let mut out = io::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => Err(format!("the result can't be printed: {error}").into()),
+        _ => Ok(()),
+    }
+}
+
+/// Prints data as JSON.
+pub(super) fn print_json(data: &impl serde::Serialize) -> Result<(), Failure> {
+    let text = serde_json::to_string_pretty(data).map_err(|error| format!("the result can't be written as JSON: {error}"))?;
+    print(&(text + "\n"))
+}
+
+/// Progress on standard error, shown only once the work has taken a second, and only on a terminal.
+pub(super) struct Progress {
+    bar: ProgressBar,
+    begun: Instant,
+    label: &'static str,
+}
+
+impl Progress {
+    pub(super) fn new(steps: usize, label: &'static str) -> Progress {
+        let bar = ProgressBar::hidden();
+        bar.set_length(steps as u64);
+        Progress { bar, begun: Instant::now(), label }
+    }
+
+    pub(super) fn step(&self) {
+        self.bar.inc(1);
+        if self.bar.is_hidden() && self.begun.elapsed() > Duration::from_secs(1) {
+            self.bar.set_draw_target(indicatif::ProgressDrawTarget::stderr());
+            let style = ProgressStyle::with_template("{msg} [{bar:30}] {pos} of {len}, {eta} to go");
+            self.bar.set_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()).progress_chars("=> "));
+            self.bar.set_message(self.label);
+        }
+    }
+}
+
+impl Drop for Progress {
+    fn drop(&mut self) {
+        self.bar.finish_and_clear();
+    }
+}

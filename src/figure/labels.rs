@@ -1,0 +1,223 @@
+//! Names of lines, in a column right of the drawing, each with a thin line to what it names.
+
+use super::canvas::{Anchor, Area, Canvas, Words};
+use super::letters;
+use super::style::{self, Ink};
+use crate::geometry::Point;
+
+/// What a name points at, in units.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Target {
+    /// Nothing: a heading over the others.
+    Nothing,
+    /// The end of a level line at the drawing's right border.
+    End(Point),
+    /// A point inside.
+    Inside { at: Point, has_dot: bool },
+    /// Any height between two, on something upright; with a dot, if it is not at the border.
+    Upright { x: f64, top: f64, bottom: f64, has_dot: bool },
+}
+
+/// A name to be placed.
+#[derive(Debug, Clone)]
+pub(super) struct Name {
+    pub text: String,
+    pub target: Target,
+    /// Named by the present step; these come first where there is not room for all.
+    pub is_bold: bool,
+}
+
+/// A name in its place.
+#[derive(Debug, Clone)]
+pub(super) struct PlacedName {
+    lines: Vec<String>,
+    is_bold: bool,
+    target: Target,
+    /// The middle of its first line.
+    y: f64,
+}
+
+/// How wide the column has to be for these names.
+pub(super) fn width(names: &[Name]) -> f64 {
+    let lines = names.iter().flat_map(|name| {
+        let lines = letters::wrap(&name.text, style::COLUMN, name.is_bold);
+        lines.into_iter().map(|line| letters::width(&line, name.is_bold))
+    });
+    lines.fold(0.0, f64::max)
+}
+
+impl PlacedName {
+    fn height(&self) -> f64 {
+        2.0 * style::HALF_LINE + self.lines.len().saturating_sub(1) as f64 * style::LEADING
+    }
+
+    fn words(&self, x: f64) -> Words {
+        let at = Point::new(x, self.y);
+        Words { lines: self.lines.clone(), at, anchor: Anchor::Start, is_upright: false, is_bold: self.is_bold }
+    }
+
+    /// The line to what it names, and whether a dot ends it.
+    fn leader(&self, x: f64) -> Option<(Point, Point, bool)> {
+        let to = Point::new(x - style::CLEAR, self.y);
+        match self.target {
+            Target::Nothing => None,
+            Target::End(end) => Some((Point::new(end.x + style::EXTENSION_GAP, end.y), to, false)),
+            Target::Inside { at, has_dot } => Some((at, to, has_dot)),
+            Target::Upright { x, top, bottom, has_dot } => {
+                Some((Point::new(x, self.y.max(top).min(bottom)), to, has_dot))
+            }
+        }
+    }
+}
+
+/// Places names beside `area`, the drawing. As many as fit; bold ones first. With `grows`, there is room
+/// for all, below the drawing if need be.
+pub(super) fn place(names: &[Name], area: Area, grows: bool) -> Vec<PlacedName> {
+    let mut placed: Vec<(PlacedName, f64)> = Vec::new();
+    let is_fixed = |name: &&Name| !matches!(name.target, Target::Upright { .. });
+    let in_order = names.iter().filter(|name| name.is_bold).chain(names.iter().filter(|name| !name.is_bold));
+    let mut free = area.bottom - area.top + 2.0 * style::HALF_LINE;
+    let mut chosen: Vec<&Name> = Vec::new();
+    for name in in_order {
+        let lines = letters::wrap(&name.text, style::COLUMN, name.is_bold);
+        let one = PlacedName { lines, is_bold: name.is_bold, target: name.target, y: 0.0 };
+        free -= one.height();
+        if free >= 0.0 || grows || name.is_bold {
+            placed.push((one, 0.0));
+            chosen.push(name);
+        }
+    }
+    let order: Vec<usize> = (0..placed.len())
+        .filter(|index| is_fixed(&chosen[*index]))
+        .chain((0..placed.len()).filter(|index| !is_fixed(&chosen[*index])))
+        .collect();
+    let mut taken: Vec<f64> = Vec::new();
+    for index in order {
+        let wanted = wanted(placed[index].0.target, area, &taken);
+        taken.push(wanted);
+        placed[index].1 = wanted;
+    }
+    // From top to bottom; of two at one height, the one that points farther in comes first.
+    placed.sort_by(|a, b| a.1.total_cmp(&b.1));
+    spread(&mut placed, area);
+    uncross(&mut placed, area.right + style::COLUMN_GAP);
+    placed.into_iter().map(|(name, _)| name).collect()
+}
+
+/// The height at which a name would best stand.
+fn wanted(target: Target, area: Area, taken: &[f64]) -> f64 {
+    let middle = (area.top + area.bottom) / 2.0;
+    match target {
+        Target::Nothing => area.top - style::HALF_LINE,
+        Target::End(point) => point.y,
+        // Aslant, so that the line is not taken for a part of the drawing.
+        Target::Inside { at, .. } => at.y + if at.y < middle { 1.0 } else { -1.0 } * 1.7 * style::HALF_LINE,
+        Target::Upright { top, bottom, .. } => {
+            let nearest = |y: f64| taken.iter().map(|other| (other - y).abs()).fold(f64::INFINITY, f64::min);
+            // From the middle outwards, where it stands freest.
+            let tries =
+                [8, 7, 9, 6, 10, 5, 11, 4, 12, 3, 13, 2, 14].map(|part| top + (bottom - top) * f64::from(part) / 16.0);
+            let mut best = (tries[0], nearest(tries[0]).min(2.5 * style::HALF_LINE));
+            for y in tries {
+                let freedom = nearest(y).min(2.5 * style::HALF_LINE);
+                if freedom > best.1 + 0.01 {
+                    best = (y, freedom);
+                }
+            }
+            best.0
+        }
+    }
+}
+
+/// Pushes names apart as little as possible: overlapping ones become a block around their mean height.
+fn spread(placed: &mut [(PlacedName, f64)], area: Area) {
+    // (first of the block, height so far, sum of where each would have the block begin, how many)
+    let mut blocks: Vec<(usize, f64, f64, f64)> = Vec::new();
+    let top_of = |block: &(usize, f64, f64, f64)| block.2 / block.3;
+    for (index, (name, wanted)) in placed.iter().enumerate() {
+        blocks.push((index, name.height(), wanted - style::HALF_LINE, 1.0));
+        while let [.., before, last] = blocks.as_slice() {
+            if top_of(before) + before.1 <= top_of(last) {
+                break;
+            }
+            let merged = (before.0, before.1 + last.1, before.2 + last.2 - before.1 * last.3, before.3 + last.3);
+            blocks.truncate(blocks.len() - 2);
+            blocks.push(merged);
+        }
+    }
+    let mut ends: Vec<usize> = blocks.iter().skip(1).map(|block| block.0).collect();
+    ends.push(placed.len());
+    for (block, end) in blocks.iter().zip(ends) {
+        let mut top = top_of(block);
+        for (name, _) in &mut placed[block.0..end] {
+            name.y = top + style::HALF_LINE;
+            top += name.height();
+        }
+    }
+    // Within the drawing's height as far as there is room; below it otherwise.
+    let mut limit = area.bottom + style::HALF_LINE;
+    for (name, _) in placed.iter_mut().rev() {
+        let height = name.height();
+        name.y = name.y.min(limit - height + style::HALF_LINE);
+        limit = name.y - style::HALF_LINE;
+    }
+    let mut limit = area.top - style::HALF_LINE;
+    for (name, _) in placed.iter_mut() {
+        name.y = name.y.max(limit + style::HALF_LINE);
+        limit = name.y - style::HALF_LINE + name.height();
+    }
+}
+
+/// Exchanges neighbours whose leaders cross.
+fn uncross(placed: &mut [(PlacedName, f64)], x: f64) {
+    for _ in 0..placed.len().min(8) {
+        let mut is_done = true;
+        for index in 1..placed.len() {
+            let (upper, lower) = (&placed[index - 1].0, &placed[index].0);
+            let (Some(a), Some(b)) = (upper.leader(x), lower.leader(x)) else { continue };
+            if !cross((a.0, a.1), (b.0, b.1)) {
+                continue;
+            }
+            let top = upper.y - style::HALF_LINE;
+            placed.swap(index - 1, index);
+            placed[index - 1].0.y = top + style::HALF_LINE;
+            placed[index].0.y = top + placed[index - 1].0.height() + style::HALF_LINE;
+            is_done = false;
+        }
+        if is_done {
+            return;
+        }
+    }
+}
+
+fn cross(one: (Point, Point), other: (Point, Point)) -> bool {
+    let side = |(a, b): (Point, Point), p: Point| (b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x);
+    side(one, other.0) * side(one, other.1) < 0.0 && side(other, one.0) * side(other, one.1) < 0.0
+}
+
+/// The leaders of names in a column that begins at `x`.
+pub(super) fn leaders(placed: &[PlacedName], x: f64) -> Vec<(Point, Point)> {
+    placed.iter().filter_map(|name| name.leader(x)).map(|(from, to, _)| (from, to)).collect()
+}
+
+/// The space of the names.
+pub(super) fn areas(placed: &[PlacedName], x: f64) -> impl Iterator<Item = Area> {
+    placed.iter().map(move |name| name.words(x).area())
+}
+
+/// Draws the names; their leaders stop at every text in `texts`.
+pub(super) fn draw(canvas: &mut Canvas, placed: &[PlacedName], x: f64, texts: &[Area]) {
+    for name in placed {
+        if let Some((from, to, _)) = name.leader(x) {
+            canvas.line_past(style::LEADER, from, to, texts);
+        }
+    }
+    for name in placed {
+        if let Some((at, _, true)) = name.leader(x) {
+            canvas.rounded(Ink::filled(style::Fill::Solid), Area::around(at, style::DOT), style::DOT);
+        }
+    }
+    for name in placed {
+        canvas.text(name.words(x));
+    }
+}

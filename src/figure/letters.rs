@@ -1,0 +1,99 @@
+//! How wide a text is, estimated so that no usual sans-serif font comes out wider.
+
+use super::style::LETTER;
+
+/// A bold letter against a plain one.
+const BOLD: f64 = 1.15;
+
+/// The width of a letter in ems: that of the widest usual fonts, DejaVu Sans and Verdana.
+fn ems(letter: char) -> f64 {
+    match letter {
+        'i' | 'l' | '\'' => 0.29,
+        'j' | 'I' | 'J' => 0.45,
+        ' ' | '.' | ',' | '·' | '!' | '|' | ':' | ';' => 0.37,
+        '/' | 'f' | 't' | '-' | '(' | ')' | '[' | ']' => 0.46,
+        'r' | 's' | 'z' | 'c' | '"' | '“' | '”' | '‘' | '’' => 0.56,
+        'w' | '≈' | '×' | '÷' | '+' | '=' | '<' | '>' | '~' => 0.84,
+        'm' | 'W' | '½' | '¼' | '¾' | '⅛' | '…' | '—' | '%' | '@' => 1.0,
+        'a'..='z' | '0'..='9' | '–' => 0.64,
+        'L' | 'T' | 'F' | 'E' | 'P' | 'S' => 0.69,
+        'M' => 0.87,
+        'A'..='Z' => 0.79,
+        'ß'..='ÿ' => 0.64,
+        '\u{c0}'..='\u{24f}' => 0.8,
+        _ => 1.05,
+    }
+}
+
+/// The width of a text in units.
+pub(super) fn width(text: &str, is_bold: bool) -> f64 {
+    let ems: f64 = text.chars().map(ems).sum();
+    ems * LETTER * if is_bold { BOLD } else { 1.0 }
+}
+
+/// A text broken into lines no wider than `most`, as far as its words allow.
+pub(super) fn wrap(text: &str, most: f64, is_bold: bool) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split(' ').filter(|word| !word.is_empty()) {
+        match lines.last_mut() {
+            Some(line) if width(line, is_bold) + width(word, is_bold) + width(" ", is_bold) <= most => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => broken(word, most, is_bold, &mut lines),
+        }
+    }
+    lines
+}
+
+/// A word on a line of its own, or on several if it is very long.
+fn broken(word: &str, most: f64, is_bold: bool, lines: &mut Vec<String>) {
+    let mut line = String::new();
+    for letter in word.chars() {
+        line.push(letter);
+        if width(&line, is_bold) > most && line.chars().count() > 1 {
+            line.pop();
+            lines.push(std::mem::take(&mut line));
+            line.push(letter);
+        }
+    }
+    lines.push(line);
+}
+
+/// A text as one line that any XML reader takes: no line breaks, no control characters.
+pub(super) fn plain(text: &str) -> String {
+    let mut plain = String::with_capacity(text.len());
+    for letter in text.chars() {
+        match letter {
+            '\u{fffe}' | '\u{ffff}' => {}
+            letter if letter.is_whitespace() || letter.is_control() => {
+                if !plain.ends_with(' ') && !plain.is_empty() {
+                    plain.push(' ');
+                }
+            }
+            letter => plain.push(letter),
+        }
+    }
+    plain.truncate(plain.trim_end().len());
+    plain
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_long_name_is_broken_at_its_words() {
+        let lines = wrap("pocket, fold at its top", 84.0, false);
+        assert_eq!(lines, ["pocket, fold", "at its top"]);
+        assert!(lines.iter().all(|line| width(line, false) <= 84.0));
+        let long = wrap("Donaudampfschifffahrtsgesellschaft", 84.0, true);
+        assert!(long.len() > 2 && long.iter().all(|line| width(line, true) <= 84.0), "{long:?}");
+        assert_eq!(wrap("  ", 84.0, false), Vec::<String>::new());
+    }
+
+    #[test]
+    fn what_xml_refuses_is_left_out() {
+        assert_eq!(plain(" a\n\n\u{0}b\u{ffff} "), "a b");
+    }
+}

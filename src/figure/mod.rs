@@ -1,0 +1,111 @@
+//! A draft drawn as SVG: step by step, finished, piece by piece; and a piece of ruler.
+//!
+//! Every figure is true to scale and made of the geometry that is checked. Trade conventions: the cutting
+//! line solid and heavy, the stitching line dashed, a fold dash-dot, basting dotted, an opening as a break
+//! between two ticks, grain as an arrow with two heads, notches as wedges. Dimensions stand in lanes outside
+//! the drawing, names of lines in a column right of it; no text stands on another or on a line.
+#![warn(missing_docs)]
+
+mod canvas;
+mod cloth;
+mod frame;
+mod labels;
+mod lanes;
+mod letters;
+mod marks;
+mod piece;
+mod ruler;
+mod sheet;
+mod step;
+mod style;
+mod words;
+
+use canvas::{Canvas, Theme, text_only};
+use svg::Node;
+
+pub use piece::piece;
+pub use ruler::ruler;
+pub use step::{step, whole};
+
+/// A drawing, independent of where it is shown.
+///
+/// ```
+/// use foldmark::{draft::{Draft, Givens, Raw}, exercise::Shelf, figure, length::Ruler};
+/// let shelf = Shelf::shipped();
+/// let roll = shelf.get("flap-roll").unwrap();
+/// let givens = Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).unwrap();
+/// let draft = Draft::new(roll, givens, &|_, _| None).unwrap();
+/// let figure = figure::whole(&draft);
+/// assert_eq!(figure.title(), "Roll with a folding flap: the finished draft");
+/// assert!(figure.inline("roll").starts_with("<svg "));
+/// ```
+#[derive(Debug, Clone)]
+pub struct Figure {
+    title: String,
+    description: String,
+    canvas: Canvas,
+}
+
+impl Figure {
+    fn new(title: &str, description: &str, canvas: Canvas) -> Figure {
+        Figure { title: letters::plain(title), description: letters::plain(description), canvas }
+    }
+
+    /// What it shows, in a few words.
+    ///
+    /// ```
+    /// use foldmark::{figure, length::{Length, Ruler, Unit}};
+    /// let inch = Unit::Inch.length();
+    /// assert_eq!(figure::ruler(Ruler::EIGHTH, inch, inch).title(), "A ruler in 1/8 in: 1 in");
+    /// ```
+    pub fn title(&self) -> &str {
+        &self.title
+    }
+
+    /// What a sighted reader would see.
+    ///
+    /// ```
+    /// use foldmark::{figure, length::{Length, Ruler, Unit}};
+    /// let inch = Unit::Inch.length();
+    /// assert!(figure::ruler(Ruler::EIGHTH, inch, inch).description().contains("1/8 in"));
+    /// ```
+    pub fn description(&self) -> &str {
+        &self.description
+    }
+
+    /// The drawing as an `svg` element for a page, in the page's own colours. `id` has to be the only one
+    /// of its kind on the page; every id in the drawing begins with it.
+    ///
+    /// ```
+    /// use foldmark::{figure, length::{Length, Ruler, Unit}};
+    /// let inch = Unit::Inch.length();
+    /// let svg = figure::ruler(Ruler::EIGHTH, inch, inch).inline("inch");
+    /// assert!(svg.contains(r#"<title id="inch-t">"#) && svg.contains("currentColor"));
+    /// ```
+    pub fn inline(&self, id: &str) -> String {
+        let (title, description) = (format!("{id}-t"), format!("{id}-d"));
+        let by = format!("{title} {description}");
+        let told = [("title", title, &self.title), ("desc", description, &self.description)];
+        let mut svg = self.canvas.svg(Theme::Page, told.map(|(name, id, text)| text_only(name, Some(id), text)).into());
+        svg.assign("role", "img");
+        svg.assign("aria-labelledby", by);
+        svg.assign("style", style::FITS);
+        svg.to_string()
+    }
+
+    /// The same drawing as a file of its own: ink on brown paper.
+    ///
+    /// ```
+    /// use foldmark::{figure, length::{Length, Ruler, Unit}};
+    /// let inch = Unit::Inch.length();
+    /// let file = figure::ruler(Ruler::EIGHTH, inch, inch).file();
+    /// assert!(file.starts_with("<svg ") && file.ends_with("</svg>\n") && !file.contains("currentColor"));
+    /// ```
+    pub fn file(&self) -> String {
+        let told = [("title", &self.title), ("desc", &self.description)];
+        let svg = self.canvas.svg(Theme::Paper, told.map(|(name, text)| text_only(name, None, text)).into());
+        let mut file = svg.to_string();
+        file.push('\n');
+        file
+    }
+}

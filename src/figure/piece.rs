@@ -1,0 +1,38 @@
+//! One piece, as it is cut.
+
+use super::cloth::Cloth;
+use super::sheet::{Sheet, dimension};
+use super::style::Weight;
+use super::{Figure, marks, words};
+use crate::draft::Draft;
+use crate::exercise::Piece;
+use crate::geometry::OutlineFault;
+
+/// A piece with its cutting and stitching line, fold, grain, notches, marks and dimensions.
+///
+/// ```
+/// use foldmark::{draft::{Draft, Givens, Raw}, exercise::Shelf, figure, length::Ruler};
+/// let shelf = Shelf::shipped();
+/// let roll = shelf.get("flap-roll").unwrap();
+/// let givens = Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).unwrap();
+/// let draft = Draft::new(roll, givens, &|_, _| None).unwrap();
+/// let figure = figure::piece(&draft, roll.piece("pocket").unwrap()).unwrap();
+/// assert_eq!(figure.title(), "Pocket: cut 1 of lining cloth");
+/// assert!(figure.description().contains("on the fold"));
+/// ```
+///
+/// # Errors
+/// An outline that can't be drawn, with the edge concerned.
+pub fn piece(draft: &Draft, piece: &Piece) -> Result<Figure, OutlineFault> {
+    let cut = draft.piece(piece)?;
+    let mut sheet = Sheet { grows: true, ..Sheet::default() };
+    for mark in cut.marks.iter().filter(|mark| marks::is_drawable(mark)) {
+        sheet.dimensions.extend(dimension(draft, mark));
+        sheet.marks.push((mark.clone(), Weight::Even));
+    }
+    sheet.cloth = Some(Cloth { outline: &cut.outline, grain_up: piece.grain_up });
+    sheet.heading = format!("{} · cut {}", piece.title, piece.count);
+    let title = format!("{}: cut {} of {}", piece.title, piece.count, piece.cloth);
+    let description = words::piece(draft, piece, &cut, &sheet.dimensions);
+    Ok(Figure::new(&title, &description, sheet.draw()))
+}

@@ -1,0 +1,116 @@
+//! A piece of ruler with a reading.
+
+use super::Figure;
+use super::canvas::{Anchor, Area, Canvas, Words};
+use super::letters;
+use super::style::{self, Ink};
+use crate::geometry::Point;
+use crate::length::{Length, Ruler};
+
+/// How far apart ticks and numbers stand at least.
+const TICKS_APART: f64 = 1.6;
+/// How high the ruler is drawn.
+const HEIGHT: f64 = 44.0;
+/// The longest tick, and how much shorter the first division is; see [`tick_length`].
+const LONGEST: f64 = 20.0;
+/// The space at either end.
+const SIDE: f64 = 14.0;
+
+/// A piece of ruler from 0 to `length`, or to the reading if that is longer, with every tick that can be
+/// told from its neighbours, and a pointer at `reading`.
+///
+/// ```
+/// use foldmark::{figure, length::{Length, Ruler, Unit}};
+/// let reading = Length::from_nm(85_725_000);
+/// let figure = figure::ruler(Ruler::EIGHTH, Length::of(4, Unit::Inch), reading);
+/// assert!(figure.inline("r").contains("3 3/8 in"));
+/// ```
+pub fn ruler(ruler: Ruler, length: Length, reading: Length) -> Figure {
+    let unit = ruler.unit().length().nm();
+    let longest = length.nm().max(reading.nm()).max(unit);
+    let scale = (style::WIDTH - 2.0 * SIDE) / longest as f64;
+    let x = |nm: i64| SIDE + nm as f64 * scale;
+    let mut canvas = Canvas::new();
+    draw_body(&mut canvas, x(longest));
+    let tick = draw_ticks(&mut canvas, ruler, longest, scale);
+    draw_numbers(&mut canvas, ruler, longest, scale);
+    draw_pointer(&mut canvas, x(reading.nm().clamp(0, longest)), ruler.write(reading).to_string());
+    let title = format!("A ruler in {ruler}: {}", ruler.write(reading));
+    let numbered = if ruler.is_metric() { "centimetres" } else { "inches" };
+    let description = format!(
+        "A piece of ruler from 0 to {}, numbered in {numbered}, with a tick every {}. A pointer stands at {}.",
+        ruler.write(Length::from_nm(longest)),
+        ruler.write(Length::from_nm(tick)),
+        ruler.write(reading),
+    );
+    Figure::new(&title, &description, canvas)
+}
+
+fn draw_body(canvas: &mut Canvas, right: f64) {
+    let area = Area { left: SIDE - 6.0, top: 0.0, right: right + 6.0, bottom: HEIGHT };
+    canvas.rounded(Ink { fill: style::Fill::Faint, ..Ink::line(1.2) }, area, 2.0);
+}
+
+/// Draws the ticks and returns how far apart they are, in nanometres.
+fn draw_ticks(canvas: &mut Canvas, ruler: Ruler, longest: i64, scale: f64) -> i64 {
+    let unit = ruler.unit().length().nm();
+    let per_unit = (unit / ruler.tick().nm()).max(1);
+    // The finest division of the unit whose ticks can be told apart; whole units, and tens of them, at worst.
+    let divisors = (1..=per_unit).rev().filter(|parts| per_unit % parts == 0).map(|parts| unit / parts);
+    let tens = std::iter::successors(Some(unit), |step| step.checked_mul(10));
+    let step = divisors.chain(tens).find(|step| *step as f64 * scale >= TICKS_APART).unwrap_or(longest);
+    let mut at = 0;
+    while at <= longest {
+        let x = SIDE + at as f64 * scale;
+        let (length, width) = tick_look(at, unit, ruler.is_metric());
+        canvas.trace(Ink::line(width), &[Point::new(x, 0.0), Point::new(x, length)], false);
+        match at.checked_add(step) {
+            Some(next) => at = next,
+            None => break,
+        }
+    }
+    step
+}
+
+/// Length and weight of a tick: whole units longest, then halves, quarters, eighths, or halves and tenths.
+fn tick_look(at: i64, unit: i64, is_metric: bool) -> (f64, f64) {
+    let is_part = |parts: i64| (at * i64::from(at.abs() < i64::MAX / 64)).wrapping_mul(parts) % unit == 0;
+    let levels: &[(i64, f64)] = if is_metric {
+        &[(1, 1.0), (2, 0.72), (10, 0.48)]
+    } else {
+        &[(1, 1.0), (2, 0.76), (4, 0.6), (8, 0.46), (16, 0.34)]
+    };
+    let level = levels.iter().find(|(parts, _)| is_part(*parts));
+    let part = level.map_or(0.25, |(_, part)| *part);
+    (LONGEST * part, if part == 1.0 { 1.1 } else { 0.7 })
+}
+
+fn draw_numbers(canvas: &mut Canvas, ruler: Ruler, longest: i64, scale: f64) {
+    let unit = ruler.unit().length().nm();
+    let last = longest / unit;
+    let wide = letters::width(&last.to_string(), false) + 2.0 * style::CLEAR;
+    let steps = [1, 2, 5].into_iter().cycle().zip((0..54).map(|n| 10_i64.checked_pow(n / 3)));
+    let every = steps.filter_map(|(few, ten)| ten?.checked_mul(few)).find(|n| *n as f64 * unit as f64 * scale >= wide);
+    let Some(every) = every else { return };
+    let mut number = 0;
+    while number <= last {
+        let at = Point::new(SIDE + number as f64 * unit as f64 * scale, HEIGHT - style::HALF_LINE - 3.0);
+        let lines = vec![number.to_string()];
+        canvas.text(Words { lines, at, anchor: Anchor::Middle, is_upright: false, is_bold: false });
+        match number.checked_add(every) {
+            Some(next) => number = next,
+            None => break,
+        }
+    }
+}
+
+/// A pointer from above, with what it reads.
+fn draw_pointer(canvas: &mut Canvas, x: f64, text: String) {
+    let half = letters::width(&text, true) / 2.0;
+    let middle = x.max(half + style::MARGIN).min(style::WIDTH - half - style::MARGIN);
+    let (tip, top) = (Point::new(x, -1.5), Point::new(x, -16.0));
+    canvas.trace(Ink { is_accent: true, ..Ink::line(1.6) }, &[top, tip], false);
+    canvas.arrowhead(tip, top, 9.0, 4.0);
+    let at = Point::new(middle, top.y - style::HALF_LINE - 1.0);
+    canvas.text(Words { lines: vec![text], at, anchor: Anchor::Middle, is_upright: false, is_bold: true });
+}

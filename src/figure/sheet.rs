@@ -1,0 +1,219 @@
+//! A sheet put together: the drawing, its dimensions in lanes, the names in their column.
+
+use super::canvas::{Area, Canvas};
+use super::cloth::Cloth;
+use super::frame::{Frame, Rooms};
+use super::labels::{self, Name, PlacedName, Target};
+use super::lanes::{self, Dimension, Placed, is_upright};
+use super::letters;
+use super::marks;
+use super::style::{self, Weight};
+use crate::draft::{Draft, Mark};
+use crate::exercise::Side;
+use crate::geometry::{Bounds, Point};
+
+/// What is to be drawn.
+#[derive(Default)]
+pub(super) struct Sheet<'s> {
+    /// What the drawing takes up even where nothing is drawn.
+    pub least: Option<Bounds>,
+    pub marks: Vec<(Mark, Weight)>,
+    /// The piece that the marks are on, if they are on one.
+    pub cloth: Option<Cloth<'s>>,
+    pub dimensions: Vec<Dimension>,
+    /// A heading over the names, or empty.
+    pub heading: String,
+    /// Lanes that are left free on each side whether they are used or not: left, right, top, bottom.
+    pub lanes: [usize; 4],
+    /// The least width of the column of names.
+    pub column: f64,
+    /// Whether the drawing may grow downwards to show every name.
+    pub grows: bool,
+}
+
+/// The number of a side.
+pub(super) fn side_index(side: Side) -> usize {
+    match side {
+        Side::Left => 0,
+        Side::Right => 1,
+        Side::Top => 2,
+        Side::Bottom => 3,
+    }
+}
+
+/// A dimension of a draft, if the mark is one that can be drawn.
+pub(super) fn dimension(draft: &Draft, mark: &Mark) -> Option<Dimension> {
+    let Mark::Measure { step, from, to, side } = mark else { return None };
+    let step = draft.exercise.steps.get(*step)?;
+    let title = letters::plain(&step.short);
+    Some(Dimension { from: *from, to: *to, side: *side, title, value: draft.text_at(step.slot, 0) })
+}
+
+impl Sheet<'_> {
+    /// Draws everything.
+    pub(super) fn draw(&self) -> Canvas {
+        let mut canvas = Canvas::new();
+        let Some(bounds) = self.bounds() else {
+            return canvas;
+        };
+        let (frame, mut placed) = self.fit(bounds);
+        let inner = frame.area();
+        let pads = self.pads(&frame);
+        let names = self.names(&frame);
+
+        // Beside the drawing: upright dimensions, then the names right of them.
+        let edges = Area {
+            left: inner.left - pads[0],
+            right: inner.right + pads[1],
+            top: inner.top - pads[2],
+            bottom: inner.bottom + pads[3],
+        };
+        let mut around = edges;
+        for one in placed.iter_mut().filter(|one| is_upright(one.side)) {
+            one.set_level(if one.side == Side::Left { edges.left } else { edges.right });
+            around = around.with(one.text_area());
+        }
+        let column = inner.right + self.room(1, pads[1], &placed) + style::COLUMN_GAP;
+        let placed_names = labels::place(&names, edges, self.grows);
+
+        // Above and below them: level dimensions, clear of all that sticks out beside.
+        for one in placed.iter().filter(|one| !is_upright(one.side)) {
+            if one.extent().1 > column - style::CLEAR {
+                for area in labels::areas(&placed_names, column) {
+                    around = around.with(area);
+                }
+            }
+        }
+        for one in placed.iter_mut().filter(|one| !is_upright(one.side)) {
+            one.set_level(if one.side == Side::Top { around.top } else { around.bottom });
+        }
+        canvas.reserve(self.reserved(edges));
+        self.paint(&mut canvas, &frame, &mut placed, &placed_names, column);
+        canvas
+    }
+
+    fn paint(&self, canvas: &mut Canvas, frame: &Frame, placed: &mut [Placed], names: &[PlacedName], column: f64) {
+        let mut drawn: Vec<(Point, Point)> = Vec::new();
+        for (mark, _) in &self.marks {
+            marks::drawn_lines(frame, mark, &mut drawn);
+        }
+        let mut texts: Vec<Area> = Vec::new();
+        if let Some(cloth) = &self.cloth {
+            cloth.lines(frame, &mut drawn);
+            cloth.body(canvas, frame);
+            texts.extend(cloth.fold_area(frame));
+        }
+        let leaders = labels::leaders(names, column);
+        lanes::draw(canvas, placed, &drawn, &leaders, &mut texts);
+        let openings = marks::openings(self.marks.iter().map(|(mark, _)| mark));
+        for weight in [Weight::Before, Weight::Even, Weight::Now] {
+            if let (Some(cloth), Weight::Even) = (&self.cloth, weight) {
+                cloth.outlines(canvas, frame, &openings);
+            }
+            // Objects lie under the lines.
+            let is_object = |mark: &Mark| matches!(mark, Mark::Objects { .. });
+            for under in [true, false] {
+                let these = self.marks.iter().filter(|(mark, its)| *its == weight && is_object(mark) == under);
+                for (mark, weight) in these {
+                    marks::draw(canvas, frame, mark, *weight, &openings);
+                }
+            }
+        }
+        if let Some(cloth) = &self.cloth {
+            cloth.signs(canvas, frame, &drawn);
+        }
+        labels::draw(canvas, names, column, &texts);
+    }
+
+    fn bounds(&self) -> Option<Bounds> {
+        let marks = self.marks.iter().filter_map(|(mark, _)| marks::bounds(mark));
+        let dimensions = self.dimensions.iter().filter_map(|one| Bounds::around([one.from, one.to]));
+        let cloth = self.cloth.iter().map(|cloth| cloth.bounds());
+        marks.chain(dimensions).chain(cloth).chain(self.least).reduce(Bounds::with)
+    }
+
+    /// The frame, and every dimension in a lane for which the frame leaves room.
+    fn fit(&self, bounds: Bounds) -> (Frame, Vec<Placed>) {
+        let mut lanes = self.lanes;
+        let mut column = self.column;
+        loop {
+            let mut rooms = Rooms { left: room(lanes[0]), right: room(lanes[1]), column: 0.0 };
+            let frame = Frame::fit(bounds, rooms);
+            // Neither pads nor names depend on the scale by more than a rounding.
+            let pads = self.pads(&frame);
+            column = column.max(labels::width(&self.names(&frame)));
+            rooms.left += pads[0];
+            rooms.right += pads[1];
+            rooms.column = if column > 0.0 { column + style::COLUMN_GAP } else { 0.0 };
+            let frame = Frame::fit(bounds, rooms);
+            let placed = lanes::assign(&self.dimensions, &frame);
+            let mut has_grown = false;
+            for one in &placed {
+                let lane = &mut lanes[side_index(one.side)];
+                if one.lane + 1 > *lane {
+                    *lane = one.lane + 1;
+                    has_grown |= is_upright(one.side);
+                }
+            }
+            // A side has no more lanes than dimensions, so this ends.
+            if !has_grown {
+                return (frame, placed);
+            }
+        }
+    }
+
+    fn pads(&self, frame: &Frame) -> [f64; 4] {
+        self.cloth.as_ref().map_or([0.0; 4], |cloth| cloth.pads(frame))
+    }
+
+    /// The room on a side: what stands at the drawing, and its lanes.
+    fn room(&self, side: usize, pad: f64, placed: &[Placed]) -> f64 {
+        let used = placed.iter().filter(|one| side_index(one.side) == side).map(|one| one.lane + 1).max();
+        pad + room(used.unwrap_or(0).max(self.lanes[side]))
+    }
+
+    fn reserved(&self, edges: Area) -> Area {
+        let [left, right, top, bottom] = self.lanes.map(room);
+        // A name may stand half a line beyond the drawing.
+        let half = if self.column > 0.0 { style::HALF_LINE } else { 0.0 };
+        Area {
+            left: edges.left - left,
+            right: edges.right + right,
+            top: edges.top - top.max(half),
+            bottom: edges.bottom + bottom.max(half),
+        }
+    }
+
+    /// Every name once, with what it points at.
+    fn names(&self, frame: &Frame) -> Vec<Name> {
+        let mut names: Vec<Name> = Vec::new();
+        if !self.heading.is_empty() {
+            names.push(Name { text: self.heading.clone(), target: Target::Nothing, is_bold: true });
+        }
+        for (mark, weight) in &self.marks {
+            let Some(label) = marks::label(mark) else { continue };
+            let text = letters::plain(label);
+            let Some(target) = marks::target(frame, mark) else { continue };
+            if !text.is_empty() && !names.iter().any(|name| name.text == text) {
+                names.push(Name { text, target, is_bold: *weight == Weight::Now });
+            }
+        }
+        if let Some(cloth) = &self.cloth {
+            names.extend(cloth.names(frame));
+        }
+        names
+    }
+}
+
+fn room(lanes: usize) -> f64 {
+    match lanes {
+        0 => 0.0,
+        lanes => style::FIRST_LANE + (lanes - 1) as f64 * style::LANE + style::LAST_LANE,
+    }
+}
+
+/// The column that some names need.
+pub(super) fn column_for<'n>(names: impl Iterator<Item = &'n str>, is_bold: bool) -> f64 {
+    let name = |text: &str| Name { text: letters::plain(text), target: Target::Nothing, is_bold };
+    labels::width(&names.map(name).collect::<Vec<_>>())
+}

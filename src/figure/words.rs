@@ -1,0 +1,149 @@
+//! What a sighted reader would see, in a few sentences.
+
+use super::lanes::Dimension;
+use super::style::{self, Weight};
+use super::{letters, marks};
+use crate::draft::{CutPiece, Draft, Mark};
+use crate::exercise::{Piece, Side};
+use crate::length::Length;
+
+/// A description is kept shorter than this, in letters.
+const LONGEST: usize = 390;
+
+/// Sentences, as many as fit.
+struct Telling(String);
+
+impl Telling {
+    fn say(&mut self, sentence: &str) -> bool {
+        let fits = self.0.chars().count() + sentence.chars().count() < LONGEST;
+        if fits {
+            if !self.0.is_empty() {
+                self.0.push(' ');
+            }
+            self.0.push_str(sentence);
+        }
+        fits
+    }
+
+    /// A sentence that ends in a list, as long as there is room; "…" stands for what is left out.
+    fn list(&mut self, begin: &str, items: &[String]) {
+        for count in (1..=items.len()).rev() {
+            let rest = if count < items.len() { " …" } else { "." };
+            if self.say(&format!("{begin} {}{rest}", items[..count].join(", "))) {
+                return;
+            }
+        }
+    }
+}
+
+fn side(side: Side) -> &'static str {
+    match side {
+        Side::Left => "left",
+        Side::Right => "right",
+        Side::Top => "top",
+        Side::Bottom => "bottom",
+    }
+}
+
+/// What a mark looks like: "a dash-dot line, fold line".
+fn looks(mark: &Mark) -> Option<String> {
+    let (what, label) = match mark {
+        Mark::Lines { lines, pen, label } => {
+            let (one, many) = style::pen_words(*pen);
+            (if lines.len() == 1 { one.to_owned() } else { format!("{} {many}", lines.len()) }, label)
+        }
+        Mark::Objects { boxes, label } if boxes.len() == 1 => ("an outline with round corners".to_owned(), label),
+        Mark::Objects { boxes, label } => (format!("{} outlines with round corners", boxes.len()), label),
+        Mark::Spot { label, .. } => ("a cross".to_owned(), label),
+        Mark::Measure { .. } | Mark::Notch { .. } => return None,
+    };
+    Some(match label {
+        Some(label) => format!("{what} ({})", letters::plain(label)),
+        None => what,
+    })
+}
+
+fn names(marks: &[(Mark, Weight)], of: Weight) -> Vec<String> {
+    let mut names: Vec<String> = Vec::new();
+    for (mark, _) in marks.iter().filter(|(_, weight)| *weight == of) {
+        let name = marks::label(mark).map(letters::plain).unwrap_or_default();
+        if !name.is_empty() && !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    names
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
+}
+
+/// A step of the draft.
+pub(super) fn step(draft: &Draft, upto: usize, marks: &[(Mark, Weight)]) -> String {
+    let mut telling = Telling(String::new());
+    let Some(step) = draft.exercise.steps.get(upto) else { return "Nothing is drawn.".to_owned() };
+    if marks.is_empty() {
+        return "Nothing is drawn yet.".to_owned();
+    }
+    let now = || marks.iter().filter(|(_, weight)| *weight == Weight::Now).map(|(mark, _)| mark);
+    let measured: Vec<String> = now()
+        .filter_map(|mark| match mark {
+            Mark::Measure { step, side: at, .. } => {
+                let step = draft.exercise.steps.get(*step)?;
+                Some(format!("{}, {}, at the {}", letters::plain(&step.short), draft.text_at(step.slot, 0), side(*at)))
+            }
+            _ => None,
+        })
+        .collect();
+    let added: Vec<String> = now().filter_map(looks).collect();
+    if !measured.is_empty() {
+        telling.list("A dimension shows the", &measured);
+    }
+    if !added.is_empty() {
+        telling.list("New and heavier:", &added);
+    }
+    if measured.is_empty() && added.is_empty() {
+        telling.say(&format!("{} adds nothing to the drawing.", letters::plain(&step.title)));
+    }
+    let before = names(marks, Weight::Before);
+    if !before.is_empty() {
+        telling.list("Fainter, from earlier steps:", &before);
+    }
+    telling.0
+}
+
+/// The finished draft.
+pub(super) fn whole(dimensions: &[Dimension], marks: &[(Mark, Weight)]) -> String {
+    let mut telling = Telling("The finished draft with all its lines.".to_owned());
+    let measured: Vec<String> = dimensions.iter().map(|one| format!("{} {}", one.title, one.value)).collect();
+    telling.list("Dimensions:", &measured);
+    telling.list("Named:", &names(marks, Weight::Even));
+    telling.0
+}
+
+/// A piece.
+pub(super) fn piece(draft: &Draft, piece: &Piece, cut: &CutPiece, dimensions: &[Dimension]) -> String {
+    let bounds = cut.outline.cutting_bounds();
+    let written = |mm: f64| draft.write(Length::from_nm_f64(mm * 1e6).unwrap_or_default()).to_string();
+    let mut telling = Telling(String::new());
+    let title = letters::plain(&piece.title);
+    let (width, height) = (written(bounds.width()), written(bounds.height()));
+    telling
+        .say(&format!("{title} · cut {}: {width} wide and {height} high along the heavy cutting line.", piece.count));
+    if let Some(fold) = cut.outline.fold() {
+        telling.say(&format!("A bracket with arrows marks the edge on the fold ({}).", letters::plain(&fold.name)));
+    }
+    let grain = if piece.grain_up { "up" } else { "across" };
+    let notches = cut.marks.iter().filter(|mark| matches!(mark, Mark::Notch { .. })).count();
+    telling.say(&match notches {
+        0 => format!("The grain arrow runs {grain} the piece."),
+        1 => format!("The grain arrow runs {grain} the piece; there is 1 notch."),
+        more => format!("The grain arrow runs {grain} the piece; there are {more} notches."),
+    });
+    let added: Vec<String> = cut.marks.iter().filter_map(looks).collect();
+    telling.list("Inside:", &added);
+    let measured: Vec<String> = dimensions.iter().map(|one| format!("{} {}", one.title, one.value)).collect();
+    telling.list("Dimensions:", &measured);
+    capital(&telling.0)
+}

@@ -1,0 +1,106 @@
+//! The blocks a lesson may hold, as written: a fence whose information string is `foldmark` and one word.
+
+use crate::draft::Raw;
+use crate::exercise::{Document, Fault, Section, Text, quoted};
+use crate::nearest::nearest;
+
+/// A block, read but not yet understood against an exercise.
+#[derive(Debug, Clone)]
+pub(super) enum Block {
+    /// Works an exercise for given values; the blocks after it are about this draft.
+    Draft(DraftBlock),
+    /// One step: rule, arithmetic, reason, and its figure if it draws.
+    Step { draft: Option<Text>, step: Text },
+    /// A figure of a step, a piece, or the whole.
+    Figure { draft: Option<Text>, step: Option<Text>, piece: Option<Text>, caption: String },
+    /// The steps as a table.
+    Steps { draft: Option<Text>, only: Vec<Text> },
+    /// What goes wrong.
+    Slips { draft: Option<Text>, steps: Vec<Text> },
+    /// What to cut.
+    Cutting { draft: Option<Text> },
+    /// What can hurt.
+    Cautions { draft: Option<Text> },
+    /// What to measure, and an answer file to copy.
+    Homework { draft: Option<Text> },
+    /// A ruler with a reading marked.
+    Ruler { ruler: Text, length: Text, reading: Text, caption: String },
+}
+
+#[derive(Debug, Clone)]
+pub(super) struct DraftBlock {
+    pub name: String,
+    pub exercise: Text,
+    pub unit: Option<Text>,
+    pub ruler: Option<Text>,
+    pub given: Option<Raw>,
+    pub choice: Vec<(Text, Text)>,
+    pub quiet: bool,
+}
+
+/// The blocks' names, in the order in which a lesson uses them.
+pub(super) const BLOCKS: [&str; 9] =
+    ["draft", "step", "figure", "steps", "slips", "cutting", "cautions", "homework", "ruler"];
+
+/// Reads a block. Faults have places within `text`.
+pub(super) fn read_block(name: &str, text: &str) -> Result<Block, Vec<Fault>> {
+    if !BLOCKS.contains(&name) {
+        let hint = match nearest(name, BLOCKS) {
+            Some(near) => format!("did you mean `{near}`?"),
+            None => format!("there are: {}", BLOCKS.join(", ")),
+        };
+        return Err(vec![Fault::whole(format!("there is no block {}; {hint}", quoted(name)))]);
+    }
+    let document = Document::new(text);
+    let table = document.parse();
+    let section = Section::root(&document, &table);
+    let block = read_keys(name, &section, text);
+    section.finish();
+    let faults = document.into_faults();
+    match block {
+        Some(block) if faults.is_empty() => Ok(block),
+        _ => Err(faults),
+    }
+}
+
+fn read_keys(name: &str, section: &Section, text: &str) -> Option<Block> {
+    let caption = || section.text("caption").map(|text| text.value).unwrap_or_default();
+    if name == "ruler" {
+        let (ruler, length, reading) =
+            (section.required_text("ruler"), section.required_text("length"), section.required_text("reading"));
+        let caption = caption();
+        return Some(Block::Ruler { ruler: ruler?, length: length?, reading: reading?, caption });
+    }
+    if name == "draft" {
+        let exercise = section.required_text("exercise");
+        let name = section.text("name").map(|text| text.value).unwrap_or_default();
+        let given = section.table("given").map(|given| Raw::from_section(&given, text));
+        let choice = section.table("choice").map(|choice| choice.entries()).unwrap_or_default();
+        let choice = choice.into_iter().filter_map(|(step, values)| Some((step, values.into_iter().next()?)));
+        return Some(Block::Draft(DraftBlock {
+            name,
+            unit: section.text("unit"),
+            ruler: section.text("ruler"),
+            given,
+            choice: choice.collect(),
+            quiet: section.truth("quiet").unwrap_or(false),
+            exercise: exercise?,
+        }));
+    }
+    let draft = section.text("draft");
+    Some(match name {
+        "step" => Block::Step { draft, step: section.required_text("step")? },
+        "figure" => {
+            let (step, piece) = (section.text("step"), section.text("piece"));
+            if step.is_some() && piece.is_some() {
+                section.note("piece", "a figure shows a `step` or a `piece`, or the whole draft if neither is named");
+            }
+            Block::Figure { draft, step, piece, caption: caption() }
+        }
+        "steps" => Block::Steps { draft, only: section.texts("only") },
+        "slips" => Block::Slips { draft, steps: section.texts("steps") },
+        "cutting" => Block::Cutting { draft },
+        "cautions" => Block::Cautions { draft },
+        _ => Block::Homework { draft },
+    })
+}

@@ -1,0 +1,173 @@
+//! What each block says: from a worked draft to the parts of a page.
+
+use super::part::{Part, Span, plain};
+use crate::check::blank_file;
+use crate::draft::{Draft, range};
+use crate::exercise::{Exercise, GivenKind, Step, StepRule};
+use crate::figure;
+use crate::formula::Values;
+use crate::html::keep_together;
+use crate::length::Ruler;
+
+fn length(text: &str) -> Vec<Span> {
+    plain(keep_together(text))
+}
+
+/// The givens of a draft.
+pub(super) fn givens(draft: &Draft) -> Vec<Part> {
+    let exercise = draft.exercise;
+    let mut parts = Vec::new();
+    let mut rows = Vec::new();
+    for given in &exercise.givens {
+        match &given.kind {
+            GivenKind::Table { table, columns, each, .. } => {
+                let used: Vec<_> =
+                    columns.iter().filter(|column| draft.measures.value(column.slot, 0).is_finite()).collect();
+                let mut head = vec![each.clone()];
+                head.extend(used.iter().map(|column| column.title.clone()));
+                let row = |row: usize| {
+                    let mut cells = vec![plain(draft.givens.row_names[table.0][row].as_str())];
+                    cells.extend(used.iter().map(|column| length(&draft.text_at(column.slot, row))));
+                    cells
+                };
+                parts.push(Part::Table { head, rows: (0..draft.measures.rows(*table)).map(row).collect() });
+            }
+            GivenKind::Choice { slot, words, .. } => {
+                let index = draft.measures.value(*slot, 0) as usize;
+                rows.push(vec![plain(given.title.as_str()), plain(words[index].says.as_str())]);
+            }
+            GivenKind::Length { slot, .. } | GivenKind::Number { slot, .. } => {
+                rows.push(vec![plain(given.title.as_str()), length(&draft.text_at(*slot, 0))]);
+            }
+        }
+    }
+    parts.push(Part::Table { head: vec!["Given".to_owned(), "Value".to_owned()], rows });
+    parts
+}
+
+/// A step in a sentence: its arithmetic and its value. For a list, one sentence for each row.
+fn worked(draft: &Draft, step: &Step) -> Vec<Vec<Span>> {
+    let row = |row: usize| {
+        let value = keep_together(&draft.text_at(step.slot, row));
+        let name = match draft.row_name(step, row) {
+            "" => step.title.clone(),
+            name => format!("{}, {name}", step.title),
+        };
+        let arithmetic = draft.arithmetic(step, row);
+        match &step.rule {
+            StepRule::Value(_) => {
+                vec![Span::Strong(name), Span::Plain(format!(" = {arithmetic} = ")), Span::Strong(value)]
+            }
+            StepRule::Within { .. } => {
+                vec![Span::Strong(name), Span::Plain(format!(": {arithmetic}. Chosen here: ")), Span::Strong(value)]
+            }
+        }
+    };
+    (0..draft.rows(step)).map(row).collect()
+}
+
+/// One step: its figure if it draws, its rule, its arithmetic and the reason.
+pub(super) fn step(draft: &Draft, index: usize) -> Vec<Part> {
+    let step = &draft.exercise.steps[index];
+    let mut parts = Vec::new();
+    if !step.draw.is_empty() {
+        parts.push(Part::Figure { figure: figure::step(draft, index), caption: Vec::new() });
+    }
+    let sentences = worked(draft, step);
+    if let [only] = &sentences[..] {
+        parts.push(Part::Paragraph(only.clone()));
+    } else {
+        parts.push(Part::List(sentences));
+    }
+    let mut reason = vec![Span::Plain(format!("{} ", step.why))];
+    if let StepRule::Within { .. } = step.rule {
+        let (low, high) = range(step, &draft.measures, 0);
+        let whys: Vec<String> = [low, high]
+            .into_iter()
+            .flatten()
+            .filter(|bound| !bound.limit.why.is_empty())
+            .map(|bound| format!("{} {}: {}.", capital(bound.limit.kind.words()), draft.in_names(&bound.limit.value), bound.limit.why))
+            .collect();
+        reason.push(Span::Plain(whys.join(" ")));
+    }
+    parts.push(Part::Paragraph(reason));
+    parts
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// The steps as a table: measure, rule, arithmetic, value.
+pub(super) fn steps(draft: &Draft, indices: &[usize]) -> Vec<Part> {
+    let mut rows = Vec::new();
+    for &index in indices {
+        let step = &draft.exercise.steps[index];
+        for row in 0..draft.rows(step) {
+            let name = match draft.row_name(step, row) {
+                "" => step.title.clone(),
+                name => format!("{}, {name}", step.title),
+            };
+            let value = vec![Span::Strong(keep_together(&draft.text_at(step.slot, row)))];
+            rows.push(vec![plain(name), plain(draft.rule(step)), plain(draft.arithmetic(step, row)), value]);
+        }
+    }
+    let head = ["Measure", "Rule", "With the numbers", "Value"].map(str::to_owned).to_vec();
+    vec![Part::Table { head, rows }]
+}
+
+/// What goes wrong: each slip with what it would make of this draft.
+pub(super) fn slips(draft: &Draft, indices: &[usize]) -> Vec<Part> {
+    let exercise = draft.exercise;
+    let can_be = |slip: &&crate::exercise::Slip| {
+        indices.contains(&slip.step) && slip.when.as_ref().is_none_or(|when| when.evaluate(&draft.measures, None) != 0.0)
+    };
+    let row = |slip: &crate::exercise::Slip| {
+        let step = &exercise.steps[slip.step];
+        let wrong = draft.write_value(step.kind.base, slip.used.evaluate(&draft.measures, Some(0)));
+        let right = draft.text_at(step.slot, 0);
+        vec![plain(step.title.as_str()), length(&wrong), length(&right), plain(slip.says.as_str())]
+    };
+    let rows = exercise.slips.iter().filter(can_be).map(row).collect();
+    let head = ["Measure", "The slip gives", "Right here", "What went wrong"].map(str::to_owned).to_vec();
+    vec![Part::Table { head, rows }]
+}
+
+/// The cutting list.
+pub(super) fn cutting(draft: &Draft) -> Result<Vec<Part>, String> {
+    let row = |line: crate::draft::CutLine| {
+        let mut notes = Vec::new();
+        notes.extend(line.fold.map(|edge| format!("{edge} edge on the fold")));
+        if !line.piece.note.is_empty() {
+            notes.push(line.piece.note.clone());
+        }
+        let size = format!("{} × {}", keep_together(&draft.write(line.width).to_string()), keep_together(&draft.write(line.height).to_string()));
+        vec![plain(line.piece.title.as_str()), plain(line.piece.cloth.as_str()), plain(line.piece.count.to_string()), plain(size), plain(notes.join("; "))]
+    };
+    let rows = draft.cutting_list()?.into_iter().map(row).collect();
+    let head = ["Piece", "From", "Cut", "Width × height", "Note"].map(str::to_owned).to_vec();
+    Ok(vec![Part::Table { head, rows }])
+}
+
+/// What can hurt.
+pub(super) fn cautions(exercise: &Exercise) -> Vec<Part> {
+    let caution = |caution: &crate::exercise::Caution| {
+        Part::Warning(vec![Span::Strong(format!("{}. ", caution.about)), Span::Plain(caution.says.clone())])
+    };
+    exercise.cautions.iter().map(caution).collect()
+}
+
+/// What to measure, what to work out, and an answer file to copy.
+pub(super) fn homework(exercise: &Exercise, ruler: Ruler) -> Vec<Part> {
+    let mut measure = Vec::new();
+    for given in &exercise.givens {
+        let GivenKind::Table { columns, each, .. } = &given.kind else { continue };
+        measure.push(vec![Span::Plain(format!("For each {each}: ")), Span::Plain(columns.iter().map(|column| {
+            if column.says.is_empty() { column.title.clone() } else { format!("{} ({})", column.title, column.says) }
+        }).collect::<Vec<_>>().join(", "))]);
+    }
+    let asked: Vec<&str> = exercise.steps.iter().map(|step| step.short.as_str()).collect();
+    measure.push(vec![Span::Plain("Then draft, and measure: ".to_owned()), Span::Plain(asked.join(", "))]);
+    vec![Part::List(measure), Part::Code { language: "toml", text: blank_file(exercise, ruler) }]
+}

@@ -1,0 +1,71 @@
+//! The exercises a book or a command works with: the shipped ones, and an instructor's folder beside them.
+
+use crate::exercise::{Fault, Shelf, read, shipped};
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// Something the user should know that is no fault: one sentence.
+pub type Notice = String;
+
+/// Exercises from the program and from a folder.
+#[derive(Debug, Clone)]
+pub struct Library {
+    /// The exercises.
+    pub shelf: Shelf,
+    /// What there is to say about them.
+    pub notices: Vec<Notice>,
+}
+
+impl Library {
+    /// The shipped exercises.
+    pub fn shipped() -> Library {
+        Library { shelf: Shelf::shipped(), notices: Vec::new() }
+    }
+
+    /// The shipped exercises and every `.toml` file of a folder; a file with the name of a shipped
+    /// exercise replaces it, with a notice unless it says the same.
+    ///
+    /// # Errors
+    /// Every fault of every file, each with its path; or the folder that can't be read.
+    pub fn with_folder(folder: &Path) -> Result<Library, Vec<String>> {
+        let mut library = Library::shipped();
+        let unread = |error| vec![format!("{}: the folder of exercises can't be read: {error}", folder.display())];
+        let mut files = Vec::new();
+        for entry in fs::read_dir(folder).map_err(unread)? {
+            let path = entry.map_err(unread)?.path();
+            if path.extension().is_some_and(|ending| ending == "toml") && path.is_file() {
+                files.push(path);
+            }
+        }
+        // The order of a folder differs from machine to machine.
+        files.sort();
+        let mut faults = Vec::new();
+        for path in &files {
+            match library.put(path) {
+                Ok(notice) => library.notices.extend(notice),
+                Err(more) => faults.extend(more),
+            }
+        }
+        if faults.is_empty() { Ok(library) } else { Err(faults) }
+    }
+
+    fn put(&mut self, path: &Path) -> Result<Option<Notice>, Vec<String>> {
+        let name = path.file_stem().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+        let text = fs::read_to_string(path).map_err(|error| vec![format!("{}: {error}", path.display())])?;
+        let exercise = read(&name, &text).map_err(|faults| located(path, &faults))?;
+        let replaced = self.shelf.put(exercise).is_some();
+        let is_same = shipped().any(|(shipped, shipped_text)| shipped == name && shipped_text == text);
+        let notice = || format!("{} replaces the shipped exercise {name}", path.display());
+        Ok((replaced && !is_same).then(notice))
+    }
+}
+
+/// Faults of a file, one line each, as compilers write them: path, line, column.
+fn located(path: &Path, faults: &[Fault]) -> Vec<String> {
+    faults.iter().map(|fault| format!("{}: {fault}", path.display())).collect()
+}
+
+/// The folder that a book's configuration names, from the book's root.
+pub(super) fn folder_of(root: &Path, exercises: Option<&Path>) -> Option<PathBuf> {
+    exercises.map(|folder| root.join(folder))
+}

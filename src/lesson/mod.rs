@@ -1,0 +1,15 @@
+//! Lessons: fenced blocks in a chapter become figures, tables and measures; the mdBook preprocessor.
+
+mod block;
+mod build;
+mod chapter;
+mod compose;
+mod library;
+mod part;
+mod preprocessor;
+
+pub use build::build_book;
+pub use chapter::{Chapter, LessonFault, render_chapter};
+pub use library::{Library, Notice};
+pub use part::Output;
+pub use preprocessor::Foldmark;

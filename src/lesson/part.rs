@@ -1,0 +1,158 @@
+//! What a block becomes, before it is known for which renderer: paragraphs, tables, figures, code.
+
+use crate::figure::Figure;
+use crate::html::escape;
+
+/// What kind of page a chapter is rendered for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Output {
+    /// HTML: figures are drawn in the page.
+    Html,
+    /// Anything else: figures are told in words, tables are Markdown.
+    Markdown,
+}
+
+impl Output {
+    /// The output for one of mdBook's renderers.
+    pub fn of_renderer(renderer: &str) -> Output {
+        if renderer == "html" { Output::Html } else { Output::Markdown }
+    }
+}
+
+/// A stretch of text.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Span {
+    Plain(String),
+    Strong(String),
+}
+
+/// A part of a chapter.
+#[derive(Debug, Clone)]
+pub(super) enum Part {
+    Paragraph(Vec<Span>),
+    /// What to take care of, set apart.
+    Warning(Vec<Span>),
+    List(Vec<Vec<Span>>),
+    Table { head: Vec<String>, rows: Vec<Vec<Vec<Span>>> },
+    Figure { figure: Figure, caption: Vec<Span> },
+    /// A file to copy.
+    Code { language: &'static str, text: String },
+}
+
+pub(super) fn plain(text: impl Into<String>) -> Vec<Span> {
+    vec![Span::Plain(text.into())]
+}
+
+/// Writes parts one after another. `id` gives each figure an identifier that is unique in the whole
+/// book, since one page may join all chapters.
+pub(super) fn write(parts: &[Part], output: Output, id: &mut dyn FnMut() -> String) -> String {
+    let mut written = Vec::new();
+    for part in parts {
+        written.push(match (part, output) {
+            (Part::Code { language, text }, _) => fence(language, text),
+            (part, Output::Html) => html(part, id),
+            (part, Output::Markdown) => markdown(part),
+        });
+    }
+    written.join("\n\n")
+}
+
+fn fence(language: &str, text: &str) -> String {
+    // Longer than any run of backticks inside, so that the text can't close it.
+    let longest = text.split(|letter| letter != '`').map(str::len).max().unwrap_or(0);
+    let ticks = "`".repeat(longest.max(2) + 1);
+    format!("{ticks}{language}\n{}\n{ticks}", text.trim_end())
+}
+
+/// HTML that Markdown passes through whole: it starts with a block element and has no blank line.
+fn html(part: &Part, id: &mut dyn FnMut() -> String) -> String {
+    let text = match part {
+        Part::Paragraph(spans) => format!("<p>{}</p>", html_spans(spans)),
+        Part::Warning(spans) => format!("<div class=\"warning\">\n{}\n</div>", html_spans(spans)),
+        Part::List(items) => {
+            let items: Vec<String> = items.iter().map(|item| format!("<li>{}</li>", html_spans(item))).collect();
+            format!("<ul>\n{}\n</ul>", items.join("\n"))
+        }
+        Part::Table { head, rows } => {
+            let head: String = head.iter().map(|cell| format!("<th scope=\"col\">{}</th>", escape(cell))).collect();
+            let row = |row: &Vec<Vec<Span>>| {
+                let cells: String = row.iter().map(|cell| format!("<td>{}</td>", html_spans(cell))).collect();
+                format!("<tr>{cells}</tr>")
+            };
+            let rows: Vec<String> = rows.iter().map(row).collect();
+            // The class is mdBook's own for tables that may be wider than a phone.
+            format!(
+                "<div class=\"table-wrapper\"><table>\n<thead><tr>{head}</tr></thead>\n<tbody>\n{}\n</tbody>\n</table></div>",
+                rows.join("\n")
+            )
+        }
+        Part::Figure { figure, caption } => {
+            let caption = if caption.is_empty() {
+                String::new()
+            } else {
+                format!("<figcaption>{}</figcaption>\n", html_spans(caption))
+            };
+            format!(
+                "<figure class=\"foldmark\" style=\"margin:1.2em 0;break-inside:avoid\">\n{}\n{caption}</figure>",
+                figure.inline(&id())
+            )
+        }
+        Part::Code { .. } => String::new(),
+    };
+    text.lines().filter(|line| !line.trim().is_empty()).collect::<Vec<_>>().join("\n")
+}
+
+fn html_spans(spans: &[Span]) -> String {
+    let span = |span: &Span| match span {
+        Span::Plain(text) => one_line(&escape(text)),
+        Span::Strong(text) => format!("<strong>{}</strong>", one_line(&escape(text))),
+    };
+    spans.iter().map(span).collect()
+}
+
+fn markdown(part: &Part) -> String {
+    match part {
+        Part::Paragraph(spans) => markdown_spans(spans),
+        Part::Warning(spans) => format!("> {}", markdown_spans(spans)),
+        Part::List(items) => {
+            items.iter().map(|item| format!("- {}", markdown_spans(item))).collect::<Vec<_>>().join("\n")
+        }
+        Part::Table { head, rows } => {
+            let row = |cells: Vec<String>| format!("| {} |", cells.join(" | "));
+            let mut lines = vec![row(head.iter().map(|cell| markdown_text(cell)).collect())];
+            lines.push(row(vec!["---".to_owned(); head.len()]));
+            lines.extend(rows.iter().map(|cells| row(cells.iter().map(|cell| markdown_spans(cell)).collect())));
+            lines.join("\n")
+        }
+        Part::Figure { figure, caption } => {
+            let told = format!("Figure: {}. {}", figure.title(), figure.description());
+            let caption = if caption.is_empty() { String::new() } else { format!(" {}", markdown_spans(caption)) };
+            format!("*{}*{caption}", markdown_text(&told))
+        }
+        Part::Code { .. } => String::new(),
+    }
+}
+
+fn markdown_spans(spans: &[Span]) -> String {
+    let span = |span: &Span| match span {
+        Span::Plain(text) => markdown_text(text),
+        Span::Strong(text) => format!("**{}**", markdown_text(text)),
+    };
+    spans.iter().map(span).collect()
+}
+
+/// Text with every character escaped that Markdown could take for markup.
+pub(super) fn markdown_text(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for letter in one_line(text).chars() {
+        if matches!(letter, '\\' | '`' | '*' | '_' | '{' | '}' | '[' | ']' | '<' | '>' | '#' | '|' | '~' | '&' | '$') {
+            out.push('\\');
+        }
+        out.push(letter);
+    }
+    out
+}
+
+fn one_line(text: &str) -> String {
+    text.split(['\n', '\r']).map(str::trim).collect::<Vec<_>>().join(" ")
+}

@@ -1,0 +1,9 @@
+//! Fresh problems: varied within what the author allows, no two alike, the same from the same seed.
+
+mod choose;
+mod set;
+mod sheet;
+mod space;
+
+pub use set::{MOST_SHEETS, PracticeFault, Problem, set};
+pub use sheet::{key_html, sheet_html};

@@ -1,0 +1,235 @@
+//! Just enough of the Chrome DevTools Protocol to open pages one after another in one tab, see
+//! what they log, and evaluate JavaScript in them.
+
+use std::io::{BufRead, BufReader};
+use std::net::TcpStream;
+use std::process::{Child, Command, Stdio};
+use std::sync::mpsc;
+use std::time::{Duration, Instant};
+use std::{error, fs, result, thread};
+
+use serde_json::{Value, json};
+use tempfile::TempDir;
+use tungstenite::{Message, WebSocket};
+
+const PER_PAGE: Duration = Duration::from_secs(60);
+const IN_ALL: Duration = Duration::from_secs(5 * 60);
+
+pub type Result<T> = result::Result<T, Box<dyn error::Error>>;
+
+/// The running Chromium. Dropping it ends the process and removes its profile directory.
+struct Chromium {
+    process: Child,
+    profile: TempDir,
+}
+
+/// One tab of a Chromium of its own.
+pub struct Tab {
+    socket: WebSocket<TcpStream>,
+    session: Option<String>,
+    last_id: u64,
+    /// The time by which everything has to be done, and that for the page under way.
+    end: Instant,
+    page_end: Instant,
+    /// The loader ids of the documents whose load event has fired.
+    loaded: Vec<Value>,
+    /// The errors that the page has logged so far.
+    pub errors: Vec<String>,
+    _chromium: Chromium,
+}
+
+impl Chromium {
+    /// Starts `program` and returns it with the web socket URL that it listens on.
+    fn launch(program: &str) -> Result<(Chromium, String)> {
+        let profile = tempfile::tempdir()?;
+        let flags = "--headless --no-sandbox --disable-gpu --disable-quic --no-first-run \
+            --disable-background-networking --disable-component-update --disable-sync \
+            --remote-debugging-port=0";
+        let started = Command::new(program)
+            .args(flags.split_whitespace())
+            .arg(format!("--user-data-dir={}", profile.path().display()))
+            // What Chromium leaves among the temporary files when killed goes with the profile.
+            .env("TMPDIR", profile.path())
+            .stdin(Stdio::null())
+            .stdout(Stdio::null())
+            .stderr(Stdio::piped())
+            .spawn();
+        let mut process = started.map_err(|e| {
+            format!(
+                "The browser test needs Chromium, and `{program}` can't be started ({e}). Install \
+                 Debian's package with `apt-get install chromium`, or set the variable CHROMIUM \
+                 to the path of a Chromium."
+            )
+        })?;
+        let stderr = process.stderr.take().ok_or("no stderr")?;
+        let chromium = Chromium { process, profile };
+
+        let (sender, lines) = mpsc::channel();
+        // The thread reads on to the end: Chromium would wait for a full pipe to be emptied.
+        thread::spawn(move || {
+            for line in BufReader::new(stderr).lines().map_while(result::Result::ok) {
+                let _ = sender.send(line);
+            }
+        });
+        let end = Instant::now() + PER_PAGE;
+        let mut said = String::new();
+        while let Ok(line) = lines.recv_timeout(end.saturating_duration_since(Instant::now())) {
+            if let Some(url) = line.strip_prefix("DevTools listening on ") {
+                return Ok((chromium, url.to_owned()));
+            }
+            said = said + "\n" + &line;
+        }
+        Err(format!("`{program}` opened no DevTools port; it said:{said}").into())
+    }
+}
+
+impl Drop for Chromium {
+    fn drop(&mut self) {
+        let _ = self.process.kill();
+        let _ = self.process.wait();
+        // Chromium's child processes outlive it by a moment in which they may still write to the
+        // profile, and a directory that is written to can't be removed.
+        for _ in 0..50 {
+            if fs::remove_dir_all(self.profile.path()).is_ok() {
+                break;
+            }
+            thread::sleep(Duration::from_millis(50));
+        }
+    }
+}
+
+impl Tab {
+    /// Opens a tab in a new Chromium, whose program is given.
+    pub fn open(program: &str) -> Result<Tab> {
+        let start = Instant::now();
+        let (chromium, url) = Chromium::launch(program)?;
+        let address = url
+            .trim_start_matches("ws://")
+            .split('/')
+            .next()
+            .unwrap_or_default();
+        let stream = TcpStream::connect(address)?;
+        stream.set_read_timeout(Some(PER_PAGE))?;
+        let mut tab = Tab {
+            socket: tungstenite::client(&url, stream)?.0,
+            session: None,
+            last_id: 0,
+            end: start + IN_ALL,
+            page_end: start + PER_PAGE,
+            loaded: Vec::new(),
+            errors: Vec::new(),
+            _chromium: chromium,
+        };
+        let target = tab.call("Target.createTarget", json!({"url": "about:blank"}))?;
+        let attach = json!({"targetId": target["targetId"], "flatten": true});
+        let attached = tab.call("Target.attachToTarget", attach)?;
+        tab.session = attached["sessionId"].as_str().map(str::to_owned);
+        for domain in ["Page", "Runtime", "Log"] {
+            tab.call(&format!("{domain}.enable"), json!({}))?;
+        }
+        tab.call("Page.setLifecycleEventsEnabled", json!({"enabled": true}))?;
+        // A scrollbar would count into window.innerWidth and hide a page that is a bit too wide.
+        tab.call("Emulation.setScrollbarsHidden", json!({"hidden": true}))?;
+        Ok(tab)
+    }
+
+    /// Loads a page into a window of the given width and waits for its load event. The script
+    /// `before` runs before the page's own.
+    pub fn load(&mut self, url: &str, width: u32, before: &str) -> Result<()> {
+        self.page_end = self.end.min(Instant::now() + PER_PAGE);
+        self.loaded.clear();
+        self.errors.clear();
+        let size = json!({"width": width, "height": 800, "deviceScaleFactor": 1, "mobile": false});
+        self.call("Emulation.setDeviceMetricsOverride", size)?;
+        let source = json!({"source": before});
+        let script = self.call("Page.addScriptToEvaluateOnNewDocument", source)?;
+        let answer = self.call("Page.navigate", json!({"url": url}))?;
+        if let Some(error) = answer["errorText"].as_str() {
+            return Err(error.into());
+        }
+        while !self.loaded.contains(&answer["loaderId"]) {
+            let event = self.receive("the load event")?;
+            self.note(&event);
+        }
+        self.call("Page.removeScriptToEvaluateOnNewDocument", script)?;
+        Ok(())
+    }
+
+    /// Evaluates an expression in the page; a promise is awaited.
+    pub fn evaluate(&mut self, expression: &str) -> Result<Value> {
+        let how = json!({"expression": expression, "awaitPromise": true, "returnByValue": true});
+        let mut answer = self.call("Runtime.evaluate", how)?;
+        match answer.get("exceptionDetails") {
+            Some(details) => Err(exception(details).into()),
+            None => Ok(answer["result"]["value"].take()),
+        }
+    }
+
+    fn call(&mut self, method: &str, params: Value) -> Result<Value> {
+        self.last_id += 1;
+        let mut command = json!({"id": self.last_id, "method": method, "params": params});
+        if let Some(session) = &self.session {
+            command["sessionId"] = json!(session);
+        }
+        self.socket.send(Message::text(command.to_string()))?;
+        loop {
+            let mut message = self.receive(method)?;
+            if message["id"] != self.last_id {
+                self.note(&message);
+            } else if let Some(error) = message.get("error") {
+                return Err(format!("{method}: {error}").into());
+            } else {
+                return Ok(message["result"].take());
+            }
+        }
+    }
+
+    fn receive(&mut self, awaited: &str) -> Result<Value> {
+        while Instant::now() < self.page_end {
+            let read = self.socket.read();
+            let message =
+                read.map_err(|e| format!("nothing came while waiting for {awaited}: {e}"))?;
+            if let Message::Text(text) = message {
+                return Ok(serde_json::from_str(&text)?);
+            }
+        }
+        Err(format!("the time is up while waiting for {awaited}").into())
+    }
+
+    fn note(&mut self, event: &Value) {
+        let params = &event["params"];
+        match event["method"].as_str().unwrap_or_default() {
+            "Page.lifecycleEvent" if params["name"] == "load" => {
+                self.loaded.push(params["loaderId"].clone());
+            }
+            "Runtime.exceptionThrown" => self.errors.push(exception(&params["exceptionDetails"])),
+            "Runtime.consoleAPICalled" if params["type"] == "error" => {
+                let args = params["args"].as_array().into_iter().flatten();
+                let args: Vec<String> = args
+                    .map(|arg| plain(arg.get("value").unwrap_or(&arg["description"])))
+                    .collect();
+                self.errors.push(args.join(" "));
+            }
+            "Log.entryAdded" if params["entry"]["level"] == "error" => {
+                let entry = &params["entry"];
+                self.errors
+                    .push(plain(&entry["text"]) + " " + &plain(&entry["url"]));
+            }
+            _ => {}
+        }
+    }
+}
+
+fn exception(details: &Value) -> String {
+    let description = details["exception"].get("description");
+    format!(
+        "uncaught: {}",
+        plain(description.unwrap_or(&details["text"]))
+    )
+}
+
+fn plain(value: &Value) -> String {
+    value
+        .as_str()
+        .map_or_else(|| value.to_string(), str::to_owned)
+}
