@@ -72,6 +72,9 @@ pub fn read_answers(text: &str) -> Result<AnswerSheet, Vec<Fault>> {
     }
     let document = Document::new(text);
     let table = document.parse();
+    if document.is_broken() {
+        return Err(document.into_faults());
+    }
     let root = Section::root(&document, &table);
     let exercise = root.required_text("exercise");
     let student = root.required_text("student");

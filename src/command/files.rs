@@ -34,7 +34,7 @@ pub(super) fn read_text(path: &Path) -> Result<String, String> {
     String::from_utf8(bytes).map_err(|error| {
         let valid = &error.as_bytes()[..error.utf8_error().valid_up_to()];
         let line = valid.iter().filter(|byte| **byte == b'\n').count() + 1;
-        format!("{name}, line {line}: the file is not UTF-8 text; save it as UTF-8 in your editor")
+        format!("{name}: line {line}: the file is not UTF-8 text; save it as UTF-8 in your editor")
     })
 }
 

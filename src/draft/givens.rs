@@ -201,7 +201,7 @@ impl<'r> Reader<'r> {
     }
 
     fn column(&mut self, given: &Given, column: &Column, each: &str, rows: &[&'r RawRow], measures: &mut Measures) {
-        let needed = column.needed.as_ref().is_none_or(|needed| needed.evaluate(measures, None) != 0.0);
+        let needed = column.is_needed(measures);
         for (index, row) in rows.iter().enumerate() {
             let key = format!("{}.{}.{}", given.name, index + 1, column.name);
             let value = match row.cells.iter().find(|cell| cell.key == column.name) {

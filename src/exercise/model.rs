@@ -2,7 +2,7 @@
 
 use super::drawing::{Drawn, Piece};
 use super::scope::Scope;
-use crate::formula::{Formula, Kind, Slot, TableId};
+use crate::formula::{Formula, Kind, Slot, TableId, Values};
 use crate::length::{Length, Ruler};
 
 /// An exercise: givens, steps, slips, pieces, cautions. Read from TOML by [`super::read`].
@@ -155,6 +155,13 @@ pub struct Column {
     pub needed: Option<Formula>,
     /// How practice varies it.
     pub varies: Option<Vary>,
+}
+
+impl Column {
+    /// Whether the column has to be given: its condition holds, or it has none.
+    pub fn is_needed(&self, values: &dyn Values) -> bool {
+        self.needed.as_ref().is_none_or(|needed| needed.evaluate(values, None) != 0.0)
+    }
 }
 
 /// A row of a table as text: its name and its cells by column.

@@ -56,6 +56,9 @@ pub fn read(name: &str, text: &str) -> Result<Exercise, Vec<Fault>> {
     }
     let document = Document::new(text);
     let table = document.parse();
+    if document.is_broken() {
+        return Err(document.into_faults());
+    }
     let exercise = Reader { document: &document, scope: Scope::default() }.exercise(name, &table);
     let faults = document.into_faults();
     if faults.is_empty() { Ok(exercise) } else { Err(faults) }

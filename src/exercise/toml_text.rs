@@ -2,7 +2,7 @@
 //! and key. Used for exercises, answer files and the blocks in lessons alike.
 
 use crate::nearest::nearest;
-use std::cell::{Ref, RefCell};
+use std::cell::{Cell, RefCell};
 use std::collections::BTreeSet;
 use std::fmt;
 use std::ops::Range;
@@ -110,12 +110,13 @@ pub struct Text {
 pub struct Document<'t> {
     text: &'t str,
     faults: RefCell<Vec<Fault>>,
+    broken: Cell<bool>,
 }
 
 impl<'t> Document<'t> {
     /// Starts on a text.
     pub fn new(text: &'t str) -> Document<'t> {
-        Document { text, faults: RefCell::new(Vec::new()) }
+        Document { text, faults: RefCell::default(), broken: Cell::new(false) }
     }
 
     /// Parses the TOML. Syntax faults are noted; what could be recovered is returned.
@@ -125,11 +126,20 @@ impl<'t> Document<'t> {
             let start = error.span().map_or(0, |span| span.start);
             let message = match error.message() {
                 "duplicate key" => "this key stands here twice; keep one of the two".to_owned(),
-                other => format!("this is not TOML: {}", other.replace('\n', "; ")),
+                other => {
+                    self.broken.set(true);
+                    format!("this is not TOML: {}", other.replace('\n', "; "))
+                }
             };
             self.note(start..start, "", message);
         }
         table.into_inner()
+    }
+
+    /// Whether the text is no TOML at some place: what is missing then may merely not have been
+    /// understood, and is not worth a fault of its own.
+    pub fn is_broken(&self) -> bool {
+        self.broken.get()
     }
 
     /// Notes a fault.
@@ -145,11 +155,6 @@ impl<'t> Document<'t> {
         let plain = self.text.get(start + 1..start + 1 + text.value.len()) == Some(text.value.as_str());
         let at = if plain { start + 1 + offset } else { start };
         self.note(at..at, key, message);
-    }
-
-    /// The faults noted so far.
-    pub fn faults(&self) -> Ref<'_, Vec<Fault>> {
-        self.faults.borrow()
     }
 
     /// The faults, in the order of their places.
@@ -187,10 +192,11 @@ impl<'d, 't> Section<'d, 't> {
         if self.path.is_empty() { key.to_owned() } else { format!("{}.{key}", self.path) }
     }
 
-    /// Notes a fault of one of its keys, at the section's own place.
+    /// Notes a fault of one of its keys: at the key's value, or at the section itself if it has no such key.
     pub fn note(&self, key: &str, message: impl Into<String>) {
-        let key = if key.is_empty() { self.path.clone() } else { self.key(key) };
-        self.document.note(self.span.clone(), &key, message);
+        let span = self.table.get(key).map_or_else(|| self.span.clone(), toml::Spanned::span);
+        let path = if key.is_empty() { self.path.clone() } else { self.key(key) };
+        self.document.note(span, &path, message);
     }
 
     fn value(&self, key: &'static str) -> Option<(&'d DeValue<'t>, Range<usize>)> {
@@ -199,7 +205,10 @@ impl<'d, 't> Section<'d, 't> {
     }
 
     fn wrong(&self, key: &str, span: Range<usize>, wanted: &str, found: &DeValue<'_>) {
-        let found = kind_of(found);
+        let found = match whole_number(found) {
+            Some(number) => number.to_string(),
+            None => kind_of(found).to_owned(),
+        };
         self.document.note(span, &self.key(key), format!("{wanted} was expected here, but this is {found}"));
     }
 
@@ -417,6 +426,10 @@ impl<'d, 't> Section<'d, 't> {
     /// Notes every key that was never asked for, with the nearest key that would have been understood.
     pub fn finish(self) {
         let asked = self.asked.borrow();
+        // A section that could not be told for what it is has a fault of its own already.
+        if asked.is_empty() {
+            return;
+        }
         for key in self.table.keys() {
             let name: &str = key.get_ref();
             if asked.contains(name) {

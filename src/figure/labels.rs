@@ -27,6 +27,12 @@ pub(super) struct Name {
     pub is_bold: bool,
 }
 
+impl Name {
+    fn lines(&self) -> Vec<String> {
+        self.text.lines().flat_map(|line| letters::wrap(line, style::COLUMN, self.is_bold)).collect()
+    }
+}
+
 /// A name in its place.
 #[derive(Debug, Clone)]
 pub(super) struct PlacedName {
@@ -40,7 +46,7 @@ pub(super) struct PlacedName {
 /// How wide the column has to be for these names.
 pub(super) fn width(names: &[Name]) -> f64 {
     let lines = names.iter().flat_map(|name| {
-        let lines = letters::wrap(&name.text, style::COLUMN, name.is_bold);
+        let lines = name.lines();
         lines.into_iter().map(|line| letters::width(&line, name.is_bold))
     });
     lines.fold(0.0, f64::max)
@@ -71,15 +77,15 @@ impl PlacedName {
 }
 
 /// Places names beside `area`, the drawing. As many as fit; bold ones first. With `grows`, there is room
-/// for all, below the drawing if need be.
-pub(super) fn place(names: &[Name], area: Area, grows: bool) -> Vec<PlacedName> {
+/// for all, below the drawing if need be. Leaders keep clear of `texts` where they may choose their height.
+pub(super) fn place(names: &[Name], area: Area, grows: bool, texts: &[Area]) -> Vec<PlacedName> {
     let mut placed: Vec<(PlacedName, f64)> = Vec::new();
     let is_fixed = |name: &&Name| !matches!(name.target, Target::Upright { .. });
     let in_order = names.iter().filter(|name| name.is_bold).chain(names.iter().filter(|name| !name.is_bold));
     let mut free = area.bottom - area.top + 2.0 * style::HALF_LINE;
     let mut chosen: Vec<&Name> = Vec::new();
     for name in in_order {
-        let lines = letters::wrap(&name.text, style::COLUMN, name.is_bold);
+        let lines = name.lines();
         let one = PlacedName { lines, is_bold: name.is_bold, target: name.target, y: 0.0 };
         free -= one.height();
         if free >= 0.0 || grows || name.is_bold {
@@ -93,7 +99,7 @@ pub(super) fn place(names: &[Name], area: Area, grows: bool) -> Vec<PlacedName> 
         .collect();
     let mut taken: Vec<f64> = Vec::new();
     for index in order {
-        let wanted = wanted(placed[index].0.target, area, &taken);
+        let wanted = wanted(placed[index].0.target, area, &taken, texts);
         taken.push(wanted);
         placed[index].1 = wanted;
     }
@@ -105,7 +111,7 @@ pub(super) fn place(names: &[Name], area: Area, grows: bool) -> Vec<PlacedName> 
 }
 
 /// The height at which a name would best stand.
-fn wanted(target: Target, area: Area, taken: &[f64]) -> f64 {
+fn wanted(target: Target, area: Area, taken: &[f64], texts: &[Area]) -> f64 {
     let middle = (area.top + area.bottom) / 2.0;
     match target {
         Target::Nothing => area.top - style::HALF_LINE,
@@ -113,7 +119,11 @@ fn wanted(target: Target, area: Area, taken: &[f64]) -> f64 {
         // Aslant, so that the line is not taken for a part of the drawing.
         Target::Inside { at, .. } => at.y + if at.y < middle { 1.0 } else { -1.0 } * 1.7 * style::HALF_LINE,
         Target::Upright { top, bottom, .. } => {
-            let nearest = |y: f64| taken.iter().map(|other| (other - y).abs()).fold(f64::INFINITY, f64::min);
+            let nearest = |y: f64| {
+                let names = taken.iter().map(|other| (other - y).abs());
+                let texts = texts.iter().map(|text| (text.top - y).max(y - text.bottom) + style::HALF_LINE);
+                names.chain(texts).fold(f64::INFINITY, f64::min)
+            };
             // From the middle outwards, where it stands freest.
             let tries =
                 [8, 7, 9, 6, 10, 5, 11, 4, 12, 3, 13, 2, 14].map(|part| top + (bottom - top) * f64::from(part) / 16.0);
@@ -193,6 +203,14 @@ fn uncross(placed: &mut [(PlacedName, f64)], x: f64) {
 fn cross(one: (Point, Point), other: (Point, Point)) -> bool {
     let side = |(a, b): (Point, Point), p: Point| (b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x);
     side(one, other.0) * side(one, other.1) < 0.0 && side(other, one.0) * side(other, one.1) < 0.0
+}
+
+/// Leaves out the plain names whose leaders would run through a text.
+pub(super) fn clear(placed: &mut Vec<PlacedName>, x: f64, texts: &[Area]) {
+    placed.retain(|name| {
+        let is_crossed = |(from, to, _)| texts.iter().any(|area| area.part_inside(from, to).is_some());
+        name.is_bold || !name.leader(x).is_some_and(is_crossed)
+    });
 }
 
 /// The leaders of names in a column that begins at `x`.

@@ -35,6 +35,8 @@ pub(super) struct Placed {
     middle: f64,
     /// Whether the text stands on the dimension line, or beyond its end.
     is_inside: bool,
+    /// Whether the arrows point at the span from outside, for want of room.
+    is_pinched: bool,
     /// The middle of the lane, across it.
     level: f64,
 }
@@ -72,30 +74,27 @@ fn place(dimension: &Dimension, frame: &Frame) -> Placed {
     } else {
         (dimension.value.clone(), width)
     };
-    let is_inside = text_width <= room;
+    let is_inside = text_width + 2.0 * style::CLEAR <= high - low;
+    // Too short for arrows, or for arrows beside the text.
+    let is_pinched = high - low < 2.0 * style::ARROW + 2.0 || (is_inside && text_width > room);
     // Beyond the end that is nearer to the middle of the drawing, where there is more room.
     let area = frame.area();
     let middle_of_all = if upright { (area.top + area.bottom) / 2.0 } else { (area.left + area.right) / 2.0 };
     let middle = (low + high) / 2.0;
-    let beyond = (if points_outward(low, high) { style::TAIL } else { style::CLEAR }) + style::CLEAR + text_width / 2.0;
+    let beyond = (if is_pinched { style::TAIL } else { style::CLEAR }) + style::CLEAR + text_width / 2.0;
     let middle = match is_inside {
         true => middle,
         false if middle <= middle_of_all => high + beyond,
         false => low - beyond,
     };
     let level = 0.0;
-    Placed { side: dimension.side, lane: 0, ends, low, high, text, text_width, middle, is_inside, level }
-}
-
-/// Whether a span is too short for its arrows, so that they point at it from outside.
-fn points_outward(low: f64, high: f64) -> bool {
-    high - low < 2.0 * style::ARROW + 2.0
+    Placed { side: dimension.side, lane: 0, ends, low, high, text, text_width, middle, is_inside, is_pinched, level }
 }
 
 impl Placed {
     /// What it takes up along its lane.
     pub(super) fn extent(&self) -> (f64, f64) {
-        let tail = if points_outward(self.low, self.high) { style::TAIL } else { 0.0 };
+        let tail = if self.is_pinched { style::TAIL } else { 0.0 };
         let half = self.text_width / 2.0 + style::CLEAR;
         ((self.low - tail).min(self.middle - half), (self.high + tail).max(self.middle + half))
     }
@@ -108,6 +107,12 @@ impl Placed {
 
     pub(super) fn text_area(&self) -> Area {
         self.words().area()
+    }
+
+    /// The space of the text and its line.
+    pub(super) fn area(&self) -> Area {
+        let (low, high) = self.extent();
+        self.text_area().with(Area::around(self.point(low), 0.0)).with(Area::around(self.point(high), 0.0))
     }
 
     fn words(&self) -> Words {
@@ -158,7 +163,7 @@ impl Placed {
 
     /// Shifts the text along its line, so that none of `lines` runs through it, as far as it can.
     fn dodge(&mut self, lines: &[(Point, Point)]) {
-        if !self.is_inside {
+        if !self.is_inside || self.is_pinched {
             return;
         }
         let half = self.text_width / 2.0 + style::ARROW + style::CLEAR + 1.0;
@@ -215,12 +220,12 @@ impl Placed {
     fn draw_line(&self, canvas: &mut Canvas) {
         let mut line = |from: f64, to: f64| canvas.trace(style::DIMENSION, &[self.point(from), self.point(to)], false);
         let half = self.text_width / 2.0 + style::CLEAR;
+        let tail = if self.is_pinched { style::TAIL } else { 0.0 };
         if self.is_inside {
-            line(self.low, self.middle - half);
-            line(self.middle + half, self.high);
+            line(self.low - tail, (self.middle - half).max(self.low));
+            line((self.middle + half).min(self.high), self.high + tail);
             return;
         }
-        let tail = if points_outward(self.low, self.high) { style::TAIL } else { 0.0 };
         // Past one end the line runs on to its text.
         let (from, to) = if self.middle > self.high {
             (self.low - tail, self.middle - half)
@@ -234,7 +239,7 @@ impl Placed {
         let (low, high) = (self.point(self.low), self.point(self.high));
         let (before, after) = (self.point(self.low - style::TAIL), self.point(self.high + style::TAIL));
         let mut head = |tip, from| canvas.arrowhead(tip, from, style::ARROW, style::ARROW_HALF);
-        if points_outward(self.low, self.high) {
+        if self.is_pinched {
             head(low, before);
             head(high, after);
         } else {

@@ -150,11 +150,11 @@ fn draw_notch(canvas: &mut Canvas, frame: &Frame, at: Point, outward: Point, all
 
 /// What a mark's name points at: whatever of it lies farthest right.
 pub(super) fn target(frame: &Frame, mark: &Mark) -> Option<Target> {
-    let border = frame.area().right - 1.0;
+    let border = frame.area().right - style::BORDER;
     match mark {
         Mark::Lines { lines, pen: Pen::Gap, .. } => {
             let (from, to) = lines.first()?;
-            Some(Target::Inside { at: frame.at(from.towards(*to, 0.5)), has_dot: true })
+            Some(Target::Inside { at: frame.at(from.towards(*to, 0.75)), has_dot: true })
         }
         Mark::Lines { lines, .. } => {
             let lines = lines.iter().map(|(from, to)| (frame.at(*from), frame.at(*to)));
@@ -169,7 +169,7 @@ pub(super) fn target(frame: &Frame, mark: &Mark) -> Option<Target> {
             let (from, to) = farthest;
             if is_upright(&farthest) {
                 let (top, bottom) = (from.y.min(to.y), from.y.max(to.y));
-                return Some(Target::Upright { x: from.x, top, bottom, has_dot: from.x < border });
+                return Some(Target::Upright { x: from.x, top, bottom, has_dot: from.x < frame.area().right - 1.0 });
             }
             let end = if from.x > to.x { from } else { to };
             Some(if end.x >= border { Target::End(end) } else { Target::Inside { at: end, has_dot: true } })

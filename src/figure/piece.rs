@@ -3,7 +3,7 @@
 use super::cloth::Cloth;
 use super::sheet::{Sheet, dimension};
 use super::style::Weight;
-use super::{Figure, marks, words};
+use super::{Figure, letters, marks, words};
 use crate::draft::Draft;
 use crate::exercise::Piece;
 use crate::geometry::OutlineFault;
@@ -31,7 +31,7 @@ pub fn piece(draft: &Draft, piece: &Piece) -> Result<Figure, OutlineFault> {
         sheet.marks.push((mark.clone(), Weight::Even));
     }
     sheet.cloth = Some(Cloth { outline: &cut.outline, grain_up: piece.grain_up });
-    sheet.heading = format!("{} · cut {}", piece.title, piece.count);
+    sheet.heading = format!("{}\ncut {}", letters::plain(&piece.title), piece.count);
     let title = format!("{}: cut {} of {}", piece.title, piece.count, piece.cloth);
     let description = words::piece(draft, piece, &cut, &sheet.dimensions);
     Ok(Figure::new(&title, &description, sheet.draw()))

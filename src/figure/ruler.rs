@@ -11,10 +11,10 @@ use crate::length::{Length, Ruler};
 const TICKS_APART: f64 = 1.6;
 /// How high the ruler is drawn.
 const HEIGHT: f64 = 44.0;
-/// The longest tick, and how much shorter the first division is; see [`tick_length`].
+/// The longest tick.
 const LONGEST: f64 = 20.0;
 /// The space at either end.
-const SIDE: f64 = 14.0;
+const SIDE: f64 = 18.0;
 
 /// A piece of ruler from 0 to `length`, or to the reading if that is longer, with every tick that can be
 /// told from its neighbours, and a pointer at `reading`.
@@ -40,14 +40,14 @@ pub fn ruler(ruler: Ruler, length: Length, reading: Length) -> Figure {
     let description = format!(
         "A piece of ruler from 0 to {}, numbered in {numbered}, with a tick every {}. A pointer stands at {}.",
         ruler.write(Length::from_nm(longest)),
-        ruler.write(Length::from_nm(tick)),
+        if tick == ruler.tick().nm() { ruler.to_string() } else { ruler.write(Length::from_nm(tick)).to_string() },
         ruler.write(reading),
     );
     Figure::new(&title, &description, canvas)
 }
 
 fn draw_body(canvas: &mut Canvas, right: f64) {
-    let area = Area { left: SIDE - 6.0, top: 0.0, right: right + 6.0, bottom: HEIGHT };
+    let area = Area { left: SIDE - 10.0, top: 0.0, right: right + 10.0, bottom: HEIGHT };
     canvas.rounded(Ink { fill: style::Fill::Faint, ..Ink::line(1.2) }, area, 2.0);
 }
 

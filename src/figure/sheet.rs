@@ -68,26 +68,41 @@ impl Sheet<'_> {
             top: inner.top - pads[2],
             bottom: inner.bottom + pads[3],
         };
-        let mut around = edges;
         for one in placed.iter_mut().filter(|one| is_upright(one.side)) {
             one.set_level(if one.side == Side::Left { edges.left } else { edges.right });
-            around = around.with(one.text_area());
         }
-        let column = inner.right + self.room(1, pads[1], &placed) + style::COLUMN_GAP;
-        let placed_names = labels::place(&names, edges, self.grows);
+        let column = inner.right + self.room(1, pads[1], &placed).max(pads[1] + style::COLUMN_GAP);
+        // Names stand beside what is drawn, not beside what is to come.
+        let mut beside = edges;
+        if let (Some(least), Some(drawn)) = (self.least, self.drawn()) {
+            beside.top = edges.top + frame.length(least.most.y - drawn.most.y);
+            beside.bottom = edges.bottom - frame.length(drawn.least.y - least.least.y);
+        }
+        let texts: Vec<Area> = placed.iter().filter(|one| one.side == Side::Right).map(Placed::text_area).collect();
+        let mut placed_names = labels::place(&names, beside, self.grows, &texts);
+        if !self.grows {
+            labels::clear(&mut placed_names, column, &texts);
+        }
 
-        // Above and below them: level dimensions, clear of all that sticks out beside.
-        for one in placed.iter().filter(|one| !is_upright(one.side)) {
-            if one.extent().1 > column - style::CLEAR {
-                for area in labels::areas(&placed_names, column) {
-                    around = around.with(area);
-                }
-            }
-        }
+        // Above and below them: level dimensions, clear of all beside that sticks out where they are.
+        let beside_it: Vec<Area> = placed
+            .iter()
+            .filter(|one| is_upright(one.side))
+            .map(Placed::area)
+            .chain(labels::areas(&placed_names, column))
+            .map(|area| area.grown(style::CLEAR))
+            .collect();
+        let level = |side: Side| {
+            let extents = placed.iter().filter(|one| one.side == side).map(Placed::extent);
+            let is_met = |area: &&Area| extents.clone().any(|(low, high)| low < area.right && area.left < high);
+            beside_it.iter().filter(is_met).fold(beside, |around, area| around.with(*area))
+        };
+        let (top, bottom) = (level(Side::Top).top, level(Side::Bottom).bottom);
         for one in placed.iter_mut().filter(|one| !is_upright(one.side)) {
-            one.set_level(if one.side == Side::Top { around.top } else { around.bottom });
+            one.set_level(if one.side == Side::Top { top } else { bottom });
         }
-        canvas.reserve(self.reserved(edges));
+        let width = self.column.max(0.0);
+        canvas.reserve(Area { right: column + width, ..beside });
         self.paint(&mut canvas, &frame, &mut placed, &placed_names, column);
         canvas
     }
@@ -126,10 +141,15 @@ impl Sheet<'_> {
     }
 
     fn bounds(&self) -> Option<Bounds> {
+        self.drawn().into_iter().chain(self.least).reduce(Bounds::with)
+    }
+
+    /// What all that is drawn takes up.
+    fn drawn(&self) -> Option<Bounds> {
         let marks = self.marks.iter().filter_map(|(mark, _)| marks::bounds(mark));
         let dimensions = self.dimensions.iter().filter_map(|one| Bounds::around([one.from, one.to]));
         let cloth = self.cloth.iter().map(|cloth| cloth.bounds());
-        marks.chain(dimensions).chain(cloth).chain(self.least).reduce(Bounds::with)
+        marks.chain(dimensions).chain(cloth).reduce(Bounds::with)
     }
 
     /// The frame, and every dimension in a lane for which the frame leaves room.
@@ -144,7 +164,8 @@ impl Sheet<'_> {
             column = column.max(labels::width(&self.names(&frame)));
             rooms.left += pads[0];
             rooms.right += pads[1];
-            rooms.column = if column > 0.0 { column + style::COLUMN_GAP } else { 0.0 };
+            rooms.right = if column > 0.0 { rooms.right.max(pads[1] + style::COLUMN_GAP) } else { rooms.right };
+            rooms.column = column;
             let frame = Frame::fit(bounds, rooms);
             let placed = lanes::assign(&self.dimensions, &frame);
             let mut has_grown = false;
@@ -170,18 +191,6 @@ impl Sheet<'_> {
     fn room(&self, side: usize, pad: f64, placed: &[Placed]) -> f64 {
         let used = placed.iter().filter(|one| side_index(one.side) == side).map(|one| one.lane + 1).max();
         pad + room(used.unwrap_or(0).max(self.lanes[side]))
-    }
-
-    fn reserved(&self, edges: Area) -> Area {
-        let [left, right, top, bottom] = self.lanes.map(room);
-        // A name may stand half a line beyond the drawing.
-        let half = if self.column > 0.0 { style::HALF_LINE } else { 0.0 };
-        Area {
-            left: edges.left - left,
-            right: edges.right + right,
-            top: edges.top - top.max(half),
-            bottom: edges.bottom + bottom.max(half),
-        }
     }
 
     /// Every name once, with what it points at.

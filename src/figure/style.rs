@@ -48,8 +48,10 @@ pub(super) const CLEAR: f64 = 2.5;
 
 /// How wide the column of names may be.
 pub(super) const COLUMN: f64 = 84.0;
-/// From what is left of it to the column.
-pub(super) const COLUMN_GAP: f64 = 14.0;
+/// From the drawing to the column, at least.
+pub(super) const COLUMN_GAP: f64 = 12.0;
+/// A line that ends as near to the right border as this is pointed at level, from its end.
+pub(super) const BORDER: f64 = 18.0;
 /// Half the size of the dot at the end of a leader.
 pub(super) const DOT: f64 = 1.6;
 /// Half the size of the cross on a spot.

@@ -4,7 +4,8 @@ use super::lanes::Dimension;
 use super::style::{self, Weight};
 use super::{letters, marks};
 use crate::draft::{CutPiece, Draft, Mark};
-use crate::exercise::{Piece, Side};
+use crate::exercise::{Pen, Piece, Side};
+use crate::geometry::Point;
 use crate::length::Length;
 
 /// A description is kept shorter than this, in letters.
@@ -45,22 +46,47 @@ fn side(side: Side) -> &'static str {
     }
 }
 
-/// What a mark looks like: "a dash-dot line, fold line".
-fn looks(mark: &Mark) -> Option<String> {
-    let (what, label) = match mark {
-        Mark::Lines { lines, pen, label } => {
-            let (one, many) = style::pen_words(*pen);
-            (if lines.len() == 1 { one.to_owned() } else { format!("{} {many}", lines.len()) }, label)
+/// Some marks in words: those with a name first, then the others, counted.
+fn looks<'m>(marks: impl Iterator<Item = &'m Mark>) -> Vec<String> {
+    let mut named: Vec<String> = Vec::new();
+    let mut others = [0; Pen::ALL.len()];
+    for mark in marks {
+        let name = marks::label(mark).map(letters::plain).filter(|name| !name.is_empty());
+        let is_plain = match mark {
+            Mark::Lines { lines, pen, .. } => (name.is_none() && !is_rectangle(lines)).then_some((*pen, lines.len())),
+            _ => None,
+        };
+        if let Some((pen, count)) = is_plain {
+            let at = Pen::ALL.iter().position(|(_, other)| *other == pen);
+            others[at.unwrap_or(0)] += count;
+        } else if let Some(what) = what(mark) {
+            named.push(name.map_or(what.clone(), |name| format!("{what} ({name})")));
         }
-        Mark::Objects { boxes, label } if boxes.len() == 1 => ("an outline with round corners".to_owned(), label),
-        Mark::Objects { boxes, label } => (format!("{} outlines with round corners", boxes.len()), label),
-        Mark::Spot { label, .. } => ("a cross".to_owned(), label),
-        Mark::Measure { .. } | Mark::Notch { .. } => return None,
-    };
-    Some(match label {
-        Some(label) => format!("{what} ({})", letters::plain(label)),
-        None => what,
+    }
+    let others = others.iter().zip(Pen::ALL).filter(|(count, _)| **count > 0);
+    named.extend(others.map(|(count, (_, pen))| lines_in_words(*count, pen)));
+    named
+}
+
+/// What a mark looks like: "a dash-dot line".
+fn what(mark: &Mark) -> Option<String> {
+    Some(match mark {
+        Mark::Lines { lines, pen, .. } if is_rectangle(lines) => format!("a rectangle of {}", style::pen_words(*pen).1),
+        Mark::Lines { lines, pen, .. } if !lines.is_empty() => lines_in_words(lines.len(), *pen),
+        Mark::Objects { boxes, .. } if boxes.len() == 1 => "an outline with round corners".to_owned(),
+        Mark::Objects { boxes, .. } if !boxes.is_empty() => format!("{} outlines with round corners", boxes.len()),
+        Mark::Spot { .. } => "a cross".to_owned(),
+        _ => return None,
     })
+}
+
+fn is_rectangle(lines: &[(Point, Point)]) -> bool {
+    matches!(lines, [first, _, _, last] if first.0 == last.1)
+}
+
+fn lines_in_words(count: usize, pen: Pen) -> String {
+    let (one, many) = style::pen_words(pen);
+    if count == 1 { one.to_owned() } else { format!("{count} {many}") }
 }
 
 fn names(marks: &[(Mark, Weight)], of: Weight) -> Vec<String> {
@@ -84,27 +110,27 @@ pub(super) fn step(draft: &Draft, upto: usize, marks: &[(Mark, Weight)]) -> Stri
     let mut telling = Telling(String::new());
     let Some(step) = draft.exercise.steps.get(upto) else { return "Nothing is drawn.".to_owned() };
     if marks.is_empty() {
-        return "Nothing is drawn yet.".to_owned();
+        telling.say("Nothing is drawn yet.");
     }
     let now = || marks.iter().filter(|(_, weight)| *weight == Weight::Now).map(|(mark, _)| mark);
     let measured: Vec<String> = now()
         .filter_map(|mark| match mark {
             Mark::Measure { step, side: at, .. } => {
                 let step = draft.exercise.steps.get(*step)?;
-                Some(format!("{}, {}, at the {}", letters::plain(&step.short), draft.text_at(step.slot, 0), side(*at)))
+                let value = draft.text_at(step.slot, 0);
+                Some(format!("{}, {value}, at the {}", letters::plain(&step.short), side(*at)))
             }
             _ => None,
         })
         .collect();
-    let added: Vec<String> = now().filter_map(looks).collect();
-    if !measured.is_empty() {
-        telling.list("A dimension shows the", &measured);
-    }
-    if !added.is_empty() {
-        telling.list("New and heavier:", &added);
-    }
-    if measured.is_empty() && added.is_empty() {
-        telling.say(&format!("{} adds nothing to the drawing.", letters::plain(&step.title)));
+    telling.list("Measured:", &measured);
+    telling.list("New, heavier than the rest:", &looks(now()));
+    if now().next().is_none() {
+        let title = letters::plain(&step.title);
+        telling.say(&match step.kind.list {
+            Some(_) => format!("{title}: nothing is added to the drawing."),
+            None => format!("{title} is {}; nothing is added to the drawing.", draft.text_at(step.slot, 0)),
+        });
     }
     let before = names(marks, Weight::Before);
     if !before.is_empty() {
@@ -134,6 +160,10 @@ pub(super) fn piece(draft: &Draft, piece: &Piece, cut: &CutPiece, dimensions: &[
     if let Some(fold) = cut.outline.fold() {
         telling.say(&format!("A bracket with arrows marks the edge on the fold ({}).", letters::plain(&fold.name)));
     }
+    let note = letters::plain(&piece.note);
+    if !note.is_empty() {
+        telling.say(&format!("{}.", capital(&note)));
+    }
     let grain = if piece.grain_up { "up" } else { "across" };
     let notches = cut.marks.iter().filter(|mark| matches!(mark, Mark::Notch { .. })).count();
     telling.say(&match notches {
@@ -141,8 +171,7 @@ pub(super) fn piece(draft: &Draft, piece: &Piece, cut: &CutPiece, dimensions: &[
         1 => format!("The grain arrow runs {grain} the piece; there is 1 notch."),
         more => format!("The grain arrow runs {grain} the piece; there are {more} notches."),
     });
-    let added: Vec<String> = cut.marks.iter().filter_map(looks).collect();
-    telling.list("Inside:", &added);
+    telling.list("Inside:", &looks(cut.marks.iter()));
     let measured: Vec<String> = dimensions.iter().map(|one| format!("{} {}", one.title, one.value)).collect();
     telling.list("Dimensions:", &measured);
     capital(&telling.0)

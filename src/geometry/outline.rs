@@ -130,15 +130,26 @@ impl Outline {
             return fault(&edges[0], "runs clockwise; an outline is drawn counter-clockwise");
         }
         let mut cutting = Vec::with_capacity(edges.len());
+        let mut first_of = Vec::with_capacity(edges.len());
         for (index, edge) in edges.iter().enumerate() {
             let before = &edges[(index + edges.len() - 1) % edges.len()];
             corner(before, edge, &mut cutting)
                 .map_err(|message| OutlineFault { edge: edge.name.clone(), message: message.to_owned() })?;
+            first_of.push(cutting.len() - 1);
+        }
+        let no_room = "has no room for its allowance; make the allowance narrower";
+        for (edge, &first) in edges.iter().zip(&first_of) {
+            // An edge that the allowances beside it have used up comes out running backwards.
+            let (from, to) = (cutting[first], cutting[(first + 1) % cutting.len()]);
+            let along = edge.direction();
+            if (to.x - from.x) * along.x + (to.y - from.y) * along.y < 0.0 {
+                return fault(edge, no_room);
+            }
         }
         let outline = Outline { edges, cutting };
         if let Some((at, _)) = crossing(&outline.cutting) {
             let edge = &outline.edges[at.min(outline.edges.len() - 1)];
-            return fault(edge, "has no room for its allowance; make the allowance narrower");
+            return fault(edge, no_room);
         }
         Ok(outline)
     }

@@ -53,6 +53,9 @@ pub(super) fn read_block(name: &str, text: &str) -> Result<Block, Vec<Fault>> {
     }
     let document = Document::new(text);
     let table = document.parse();
+    if document.is_broken() {
+        return Err(document.into_faults());
+    }
     let section = Section::root(&document, &table);
     let block = read_keys(name, &section, text);
     section.finish();

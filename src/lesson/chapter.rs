@@ -59,7 +59,17 @@ pub fn render_chapter(shelf: &Shelf, chapter: Chapter, output: Output) -> Result
         text.push_str(&chapter.text[done..range.start]);
         done = range.end;
         match found {
-            Found::Block { name, body, nested } => text.push_str(&renderer.block(&name, &body, nested, range.start)),
+            Found::Block { name, body, nested } => {
+                let block = renderer.block(&name, &body, nested, range.start);
+                // Blank lines around it, whatever stands before and after.
+                if !block.is_empty() && !text.is_empty() && !text.ends_with("\n\n") {
+                    text.push('\n');
+                }
+                text.push_str(&block);
+                if !block.is_empty() && !chapter.text[done..].starts_with("\n\n") {
+                    text.push('\n');
+                }
+            }
             Found::Measure(formula) => text.push_str(&renderer.measure(&formula, range.start)),
         }
     }
@@ -151,7 +161,7 @@ impl<'s> Renderer<'s, '_> {
                     format!("fm-{stem}-{figures}")
                 };
                 let text = write(&parts, self.output, &mut id);
-                if text.is_empty() { text } else { format!("\n{text}\n\n") }
+                text
             }
             Err(wrongs) => {
                 for (place, message) in wrongs {
@@ -248,14 +258,12 @@ impl<'s> Renderer<'s, '_> {
         };
         let raw = block.given.clone().unwrap_or_else(|| Raw::example(exercise));
         let givens = Givens::read(exercise, &raw, unit, ruler).map_err(|faults| faults.into_iter().map(wrong).collect::<Vec<_>>())?;
-        let mut choices = Vec::new();
+        let (mut choices, mut wrongs) = (Vec::new(), Vec::new());
         for (name, text) in &block.choice {
-            let index = step_index(exercise, name, body).map_err(|wrong| vec![wrong])?;
-            if !matches!(exercise.steps[index].rule, StepRule::Within { .. }) {
-                return Err(vec![(at(name), format!("{} is worked out, not chosen", exercise.steps[index].title))]);
+            match read_choice(exercise, name, text, unit, body) {
+                Ok((index, value)) => choices.push((index, value, text)),
+                Err(wrong) => wrongs.push(wrong),
             }
-            let length = Length::read(&text.value, unit).map_err(|error| vec![(at(text), error.to_string())])?;
-            choices.push((index, length.as_nm_f64(), text));
         }
         let choose = |step: usize, _: usize| choices.iter().find(|(index, ..)| *index == step).map(|(_, value, _)| *value);
         let draft = Draft::new(exercise, givens, &choose).map_err(|fault| vec![(None, fault.to_string())])?;
@@ -269,8 +277,11 @@ impl<'s> Renderer<'s, '_> {
                     bound.limit.kind.words(),
                     draft.write(bound.length())
                 );
-                return Err(vec![(at(text), message)]);
+                wrongs.push((at(text), message));
             }
+        }
+        if !wrongs.is_empty() {
+            return Err(wrongs);
         }
         let parts = if block.quiet { Vec::new() } else { compose::givens(&draft) };
         self.drafts.retain(|(name, _)| *name != block.name);
@@ -323,6 +334,17 @@ fn literal(formula: &Formula, ruler: Option<Ruler>) -> Result<String, String> {
         (None, Some(length)) if formula.kind() == crate::formula::Kind::LENGTH => Ok(length.to_string()),
         (ruler, _) => Ok(value_text(formula.kind().base, value, ruler.unwrap_or(Ruler::SIXTEENTH))),
     }
+}
+
+/// A choice in a draft block: the step's index and the value.
+fn read_choice(exercise: &Exercise, name: &Text, text: &Text, unit: Option<Unit>, body: &str) -> Result<(usize, f64), Wrong> {
+    let index = step_index(exercise, name, body)?;
+    if !matches!(exercise.steps[index].rule, StepRule::Within { .. }) {
+        let place = Some(Place::of(body, name.span.start));
+        return Err((place, format!("{} is worked out, not chosen", exercise.steps[index].title)));
+    }
+    let length = Length::read(&text.value, unit).map_err(|error| (Some(Place::of(body, text.span.start)), error.to_string()))?;
+    Ok((index, length.as_nm_f64()))
 }
 
 fn wrong(fault: Fault) -> Wrong {

@@ -21,8 +21,7 @@ pub(super) fn givens(draft: &Draft) -> Vec<Part> {
     for given in &exercise.givens {
         match &given.kind {
             GivenKind::Table { table, columns, each, .. } => {
-                let used: Vec<_> =
-                    columns.iter().filter(|column| draft.measures.value(column.slot, 0).is_finite()).collect();
+                let used: Vec<_> = columns.iter().filter(|column| column.is_needed(&draft.measures)).collect();
                 let mut head = vec![each.clone()];
                 head.extend(used.iter().map(|column| column.title.clone()));
                 let row = |row: usize| {

@@ -154,5 +154,5 @@ pub(super) fn markdown_text(text: &str) -> String {
 }
 
 fn one_line(text: &str) -> String {
-    text.split(['\n', '\r']).map(str::trim).collect::<Vec<_>>().join(" ")
+    if text.contains(['\n', '\r']) { text.split_whitespace().collect::<Vec<_>>().join(" ") } else { text.to_owned() }
 }

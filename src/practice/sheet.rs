@@ -45,15 +45,13 @@ fn givens_html(problem: &Problem) -> String {
     for given in &exercise.givens {
         match &given.kind {
             GivenKind::Table { table: id, columns, each, .. } => {
-                let used = |row: usize| {
-                    columns.iter().filter(move |column| draft.measures.value(column.slot, row).is_finite())
-                };
+                let used = || columns.iter().filter(|column| column.is_needed(&draft.measures));
                 let mut head = vec![each.as_str()];
-                head.extend(used(0).map(|column| column.title.as_str()));
+                head.extend(used().map(|column| column.title.as_str()));
                 let rows: Vec<Vec<String>> = (0..draft.measures.rows(*id))
                     .map(|row| {
                         let name = escape(&draft.givens.row_names[id.0][row]);
-                        let cells = used(row).map(|column| length(&draft.text_at(column.slot, row)));
+                        let cells = used().map(|column| length(&draft.text_at(column.slot, row)));
                         std::iter::once(name).chain(cells).collect()
                     })
                     .collect();

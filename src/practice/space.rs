@@ -62,8 +62,7 @@ impl<'e> Space<'e> {
         for table in &self.tables {
             for row in 0..rows[table.table.0] {
                 for (column, values) in &table.columns {
-                    let is_needed = column.needed.as_ref().is_none_or(|needed| needed.evaluate(&measures, None) != 0.0);
-                    if is_needed {
+                    if column.is_needed(&measures) {
                         measures.set(column.slot, row, values[chooser.choose(values.len())]);
                     }
                 }
