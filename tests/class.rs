@@ -4,7 +4,6 @@
 //! `exercises/flap-roll.toml`. The table below was marked by hand from these rules, with fractions
 //! on paper, before the program was run on the class for the first time.
 
-
 use Verdict::{Missing, NotRight, OutsideRule as Outside, RightFromOwn as OwnFigure, Unreadable};
 use foldmark::check::{AnswerSheet, MarkedSheet, Verdict, mark, read_answers};
 use foldmark::exercise::{Exercise, Fault, Shelf};
@@ -19,6 +18,7 @@ struct Student {
     /// Step, row, verdict, and the name of the slip or nothing.
     not_plainly_right: &'static [(&'static str, usize, Verdict, &'static str)],
 }
+
 // The table, in the order of the alphabet: points, then every answer that is not plainly right.
 // A row of a list step is counted from 1; an answer that is not in a list has row 0.
 const CLASS: &[Student] = &[
@@ -65,9 +65,9 @@ const CLASS: &[Student] = &[
         file: "comfrey",
         points: 15,
         not_plainly_right: &[
-            ("flap", 0, Outside, ""),                          // 4 1/4 at least
-            ("tie_position", 0, NotRight, "tie-from-full"),    // 8 3/4 / 2 = 4 3/8
-            ("end_slot", 0, NotRight, "end-slot-all"),         // 1 1/4 + 3/8 = 1 5/8
+            ("flap", 0, Outside, ""), // 4 1/4 at least
+            ("tie_position", 0, NotRight, "tie-from-full"), // 8 3/4 / 2 = 4 3/8
+            ("end_slot", 0, NotRight, "end-slot-all"), // 1 1/4 + 3/8 = 1 5/8
         ],
     },
     Student {
@@ -91,7 +91,7 @@ const CLASS: &[Student] = &[
         points: 14,
         not_plainly_right: &[
             ("finished_width", 0, NotRight, "side-ease-twice"), // 57.5 + 2.4 = 59.9
-            ("tie_position", 0, NotRight, "tie-from-pocket"),   // 27 / 2 = 13.5
+            ("tie_position", 0, NotRight, "tie-from-pocket"), // 27 / 2 = 13.5
             ("cut_width", 0, OwnFigure, ""),
             ("pocket_opened", 0, NotRight, "opened-one-allowance"), // 2 x 18.5 = 37
             ("tie_cut", 0, Unreadable, ""),
@@ -113,7 +113,7 @@ const CLASS: &[Student] = &[
         file: "tansy",
         points: 16,
         not_plainly_right: &[
-            ("cut_width", 0, NotRight, "width-allowance-once"),   // 12 1/2 + 1 = 13 1/2
+            ("cut_width", 0, NotRight, "width-allowance-once"), // 12 1/2 + 1 = 13 1/2
             ("cut_height", 0, NotRight, "height-allowance-once"), // 13 3/4 + 1 = 14 3/4
         ],
     },
@@ -124,7 +124,7 @@ const CLASS: &[Student] = &[
             ("slot", 2, Missing, ""),
             ("pocket_height", 0, Missing, ""),
             ("bare_height", 0, Missing, ""), // nobody knows the pocket
-            ("flap", 0, OwnFigure, ""),      // 4 to 6, from the bare height that was given
+            ("flap", 0, OwnFigure, ""), // 4 to 6, from the bare height that was given
             ("cut_width", 0, NotRight, "width-allowance-once"), // 12 1/2 + 1 1/4 = 13 3/4
             ("pocket_cut", 0, Missing, ""),
             ("pocket_opened", 0, OwnFigure, ""), // twice the pocket cut that was given
@@ -140,7 +140,7 @@ const CLASS: &[Student] = &[
             ("tie_length", 0, Unreadable, ""),
             ("cut_width", 0, OwnFigure, ""),
             ("cut_height", 0, NotRight, "height-allowance-once"), // 16 + 1 1/4 = 17 1/4
-            ("pocket_cut", 0, NotRight, "pocket-no-allowance"),   // 6 + 5/8 = 6 5/8
+            ("pocket_cut", 0, NotRight, "pocket-no-allowance"), // 6 + 5/8 = 6 5/8
             ("pocket_opened", 0, OwnFigure, ""),
             ("basting", 0, Outside, ""), // 5/8 is the seam line
             ("tie_cut", 0, Missing, ""), // nobody can read the tie length

@@ -4,7 +4,7 @@ use super::answers::{Answer, AnswerSheet, read_length};
 use super::explain::explain;
 use crate::draft::{Draft, Givens, Measures, broken_limit, work};
 use crate::exercise::{Exercise, Fault, Place, Step, StepRule, harmless, quoted};
-use crate::formula::{Base, Slot, Values};
+use crate::formula::{Base, Values};
 use crate::length::{Length, Ruler, Tolerance, Unit};
 use crate::nearest::nearest;
 use serde::Serialize;
@@ -139,9 +139,13 @@ pub fn mark<'e>(exercise: &'e Exercise, sheet: &AnswerSheet) -> Result<MarkedShe
     let givens = Givens::read(exercise, &sheet.given, sheet.unit, ruler)?;
     let (mut cells, faults) = read_cells(exercise, sheet, &givens.measures);
 
-    let answered = |step: usize, row: usize| {
-        cells.iter().find(|cell| cell.step == step && cell.row == row).and_then(|cell| cell.answer)
-    };
+    // Where each step's cells begin.
+    let mut starts = Vec::with_capacity(exercise.steps.len());
+    for (at, cell) in cells.iter().enumerate().filter(|(_, cell)| cell.row == 0) {
+        debug_assert_eq!(starts.len(), cell.step);
+        starts.push(at);
+    }
+    let answered = |step: usize, row: usize| cells[starts[step] + row].answer;
     let is_choice = |step: usize| matches!(exercise.steps[step].rule, StepRule::Within { .. });
     let truth = Draft::new(exercise, givens.clone(), &|step, row| answered(step, row).filter(|_| is_choice(step)))
         .map_err(|fault| vec![Fault::whole(fault.to_string())])?;
@@ -233,14 +237,15 @@ impl Rests {
     fn new(exercise: &Exercise, cells: &[MarkedCell]) -> Rests {
         let count = exercise.steps.len();
         let (mut truth, mut own) = (vec![None; count], vec![None; count]);
-        let answered = |step: usize| cells.iter().all(|cell| cell.step != step || cell.answer.is_some());
-        let step_of = |slot: &Slot| exercise.steps.iter().position(|step| step.slot == *slot);
+        let mut answered = vec![true; count];
+        for cell in cells.iter().filter(|cell| cell.answer.is_none()) {
+            answered[cell.step] = false;
+        }
         for &index in &exercise.order {
             let step = &exercise.steps[index];
-            let uses: Vec<usize> = step.formulas().flat_map(|formula| formula.uses()).filter_map(step_of).collect();
-            own[index] = uses.iter().find_map(|used| if answered(*used) { None } else { own[*used] });
-            truth[index] = uses.iter().find_map(|used| truth[*used]);
-            if matches!(step.rule, StepRule::Within { .. }) && !answered(index) {
+            own[index] = step.uses.iter().find_map(|used| if answered[*used] { None } else { own[*used] });
+            truth[index] = step.uses.iter().find_map(|used| truth[*used]);
+            if matches!(step.rule, StepRule::Within { .. }) && !answered[index] {
                 (truth[index], own[index]) = (Some(index), Some(index));
             }
         }
@@ -291,13 +296,11 @@ fn judge(cell: &mut MarkedCell, truth: &Draft, own: &Draft, rests: &Rests) {
 }
 
 fn points(exercise: &Exercise, cells: &[MarkedCell]) -> (u32, u32) {
-    let mut earned = 0;
-    for (index, step) in exercise.steps.iter().enumerate() {
-        if cells.iter().filter(|cell| cell.step == index).all(|cell| cell.verdict.earns()) {
-            earned += step.points;
-        }
-    }
-    (earned, exercise.steps.iter().map(|step| step.points).sum())
+    let out_of = exercise.steps.iter().map(|step| step.points).sum();
+    let mut lost: Vec<usize> = cells.iter().filter(|cell| !cell.verdict.earns()).map(|cell| cell.step).collect();
+    // Cells come in the order of the steps, so a list's cells lie together.
+    lost.dedup();
+    (out_of - lost.iter().map(|step| exercise.steps[*step].points).sum::<u32>(), out_of)
 }
 
 fn remarks(exercise: &Exercise, sheet: &AnswerSheet) -> Vec<String> {

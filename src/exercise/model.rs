@@ -213,6 +213,8 @@ pub struct Step {
     pub kind: Kind,
     /// How it is worked out.
     pub rule: StepRule,
+    /// Indices of the steps its rule uses, each once.
+    pub uses: Vec<usize>,
     /// The reason for the rule.
     pub why: String,
     /// A nudge that gives no answer away.

@@ -38,7 +38,7 @@ const LONGEST: usize = 1 << 20;
 /// let faults = foldmark::exercise::read("mat", text).unwrap_err();
 /// assert_eq!(
 ///     faults[0].to_string(),
-///     "line 17, column 21: step.cut_side.value: there is no measure `allowence`; did you mean `allowance`?"
+///     "line 18, column 21: step.cut_side.value: there is no measure `allowence`; did you mean `allowance`?"
 /// );
 /// ```
 ///
@@ -450,6 +450,7 @@ impl<'d, 't> Reader<'d, 't> {
                 slot,
                 kind,
                 rule,
+                uses: Vec::new(),
                 why: draft.why,
                 nudge: draft.nudge,
                 points: draft.points,
@@ -457,6 +458,10 @@ impl<'d, 't> Reader<'d, 't> {
                 draw: Vec::new(),
             });
             sections.push(draft.section);
+        }
+        for index in 0..steps.len() {
+            let slots: Vec<Slot> = steps[index].formulas().flat_map(Formula::uses).copied().collect();
+            steps[index].uses = (0..steps.len()).filter(|other| slots.contains(&steps[*other].slot)).collect();
         }
         // What a step draws may name any step, so it is read when all are there.
         for (index, section) in sections.into_iter().enumerate() {

@@ -1,65 +1,10 @@
-//! A drawing as shapes and texts in units, `y` downwards, and how it is written as SVG.
+//! A drawing as shapes and texts in units, `y` downwards.
 
+use super::area::Area;
 use super::letters;
-use super::style::{self, Fill, Ink};
+use super::style::{self, Ink};
+use super::write::write_point;
 use crate::geometry::Point;
-use svg::Node;
-use svg::node::element::Element;
-
-/// An upright rectangle, in units.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Area {
-    pub left: f64,
-    pub top: f64,
-    pub right: f64,
-    pub bottom: f64,
-}
-
-impl Area {
-    /// Around nothing.
-    pub(super) const EMPTY: Area =
-        Area { left: f64::INFINITY, top: f64::INFINITY, right: f64::NEG_INFINITY, bottom: f64::NEG_INFINITY };
-
-    pub(super) fn with(self, other: Area) -> Area {
-        Area {
-            left: self.left.min(other.left),
-            top: self.top.min(other.top),
-            right: self.right.max(other.right),
-            bottom: self.bottom.max(other.bottom),
-        }
-    }
-
-    pub(super) fn around(point: Point, by: f64) -> Area {
-        Area { left: point.x - by, top: point.y - by, right: point.x + by, bottom: point.y + by }
-    }
-
-    pub(super) fn grown(self, by: f64) -> Area {
-        Area { left: self.left - by, top: self.top - by, right: self.right + by, bottom: self.bottom + by }
-    }
-
-    #[cfg(test)]
-    pub(super) fn meets(self, other: Area) -> bool {
-        self.left < other.right && other.left < self.right && self.top < other.bottom && other.top < self.bottom
-    }
-
-    /// The part of a line inside, as parts of its length.
-    pub(super) fn part_inside(self, from: Point, to: Point) -> Option<(f64, f64)> {
-        let (mut start, mut end) = (0.0_f64, 1.0_f64);
-        let sides = [(from.x, to.x - from.x, self.left, self.right), (from.y, to.y - from.y, self.top, self.bottom)];
-        for (at, along, low, high) in sides {
-            if along == 0.0 {
-                if at <= low || at >= high {
-                    return None;
-                }
-                continue;
-            }
-            let (one, other) = ((low - at) / along, (high - at) / along);
-            start = start.max(one.min(other));
-            end = end.min(one.max(other));
-        }
-        (start < end).then_some((start, end))
-    }
-}
 
 /// Where a text stands against its point.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -94,10 +39,11 @@ impl Words {
     }
 }
 
+/// Lines in one ink, as SVG path data.
 #[derive(Debug, Clone)]
-struct Shape {
-    ink: Ink,
-    data: String,
+pub(super) struct Shape {
+    pub ink: Ink,
+    pub data: String,
 }
 
 /// Shapes and texts, in the order in which they are drawn; texts come last.
@@ -106,15 +52,6 @@ pub(super) struct Canvas {
     shapes: Vec<Shape>,
     texts: Vec<Words>,
     area: Area,
-}
-
-/// Which colours a drawing is written with.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Theme {
-    /// Those of the page around it.
-    Page,
-    /// Ink on brown paper.
-    Paper,
 }
 
 impl Canvas {
@@ -207,7 +144,10 @@ impl Canvas {
         self.area = self.area.with(area);
     }
 
-    #[cfg(test)]
+    pub(super) fn shapes(&self) -> &[Shape] {
+        &self.shapes
+    }
+
     pub(super) fn texts(&self) -> &[Words] {
         &self.texts
     }
@@ -225,50 +165,8 @@ impl Canvas {
         &mut self.shapes[last].data
     }
 
-    /// Everything as an `svg` element, with `children` before it.
-    pub(super) fn svg(&self, theme: Theme, children: Vec<Element>) -> Element {
-        let page = self.page();
-        let mut view_box = String::new();
-        write_point(&mut view_box, Point::new(page.left, page.top));
-        view_box.push(' ');
-        write_point(&mut view_box, Point::new(page.right - page.left, page.bottom - page.top));
-        let ink = if theme == Theme::Page { "currentColor" } else { style::FILE_INK };
-        let mut svg = element("svg", &[("xmlns", "http://www.w3.org/2000/svg"), ("viewBox", &view_box)]);
-        svg.assign("fill", "none");
-        svg.assign("stroke", ink);
-        svg.assign("stroke-linejoin", "round");
-        for child in children {
-            svg.append(child);
-        }
-        if theme == Theme::Paper {
-            let mut paper = element("rect", &[("fill", style::FILE_PAPER), ("stroke", "none")]);
-            for (name, value) in [
-                ("x", page.left),
-                ("y", page.top),
-                ("width", page.right - page.left),
-                ("height", page.bottom - page.top),
-            ] {
-                paper.assign(name, number(value));
-            }
-            svg.append(paper);
-        }
-        for shape in &self.shapes {
-            svg.append(shape_element(shape, theme, ink));
-        }
-        if !self.texts.is_empty() {
-            let size = number(style::LETTER);
-            let mut group = element("g", &[("fill", ink), ("stroke", "none"), ("font-size", &size)]);
-            group.assign("font-family", style::FAMILY);
-            for words in &self.texts {
-                group.append(text_element(words));
-            }
-            svg.append(group);
-        }
-        svg
-    }
-
     /// The sheet that everything stands on: never narrower than usual, so that letters keep their size.
-    fn page(&self) -> Area {
+    pub(super) fn page(&self) -> Area {
         let margin = style::MARGIN;
         if self.area.left > self.area.right {
             return Area { left: 0.0, top: -margin, right: style::WIDTH, bottom: margin };
@@ -282,129 +180,9 @@ impl Canvas {
     }
 }
 
-fn element(name: &str, attributes: &[(&str, &str)]) -> Element {
-    let mut element = Element::new(name);
-    for (name, value) in attributes {
-        element.assign(*name, *value);
-    }
-    element
-}
-
-/// An element that holds nothing but text.
-pub(super) fn text_only(name: &str, id: Option<String>, text: &str) -> Element {
-    let mut element = Element::new(name);
-    if let Some(id) = id {
-        element.assign("id", id);
-    }
-    element.append(svg::node::Text::new(text));
-    element
-}
-
-fn shape_element(shape: &Shape, theme: Theme, ink: &'static str) -> Element {
-    let Ink { width, dash, opacity, fill, is_accent } = shape.ink;
-    let mut path = element("path", &[("d", &shape.data)]);
-    match fill {
-        Fill::None => {}
-        Fill::Solid => path.assign("fill", ink),
-        Fill::Faint => {
-            path.assign("fill", ink);
-            path.assign("fill-opacity", "0.05");
-        }
-    }
-    if width == 0.0 {
-        path.assign("stroke", "none");
-        return path;
-    }
-    path.assign("stroke-width", number(width));
-    if !dash.is_empty() {
-        path.assign("stroke-dasharray", dash);
-        if dash.starts_with("0 ") {
-            path.assign("stroke-linecap", "round");
-        }
-    }
-    if opacity < 1.0 {
-        path.assign("stroke-opacity", number(opacity));
-    }
-    match (is_accent, theme) {
-        (false, _) => {}
-        (true, Theme::Page) => path.assign("style", "stroke:var(--links, currentColor)"),
-        (true, Theme::Paper) => path.assign("stroke", style::FILE_ACCENT),
-    }
-    path
-}
-
-fn text_element(words: &Words) -> Element {
-    let at = words.at;
-    let mut text = match words.lines.as_slice() {
-        [line] => text_only("text", None, line),
-        lines => {
-            let mut text = Element::new("text");
-            for (index, line) in lines.iter().enumerate() {
-                let mut span = text_only("tspan", None, line);
-                span.assign("x", number(at.x));
-                span.assign("y", number(at.y + style::FOOT + index as f64 * style::LEADING));
-                text.append(span);
-            }
-            text
-        }
-    };
-    text.assign("x", number(at.x));
-    text.assign("y", number(at.y + style::FOOT));
-    if words.anchor == Anchor::Middle {
-        text.assign("text-anchor", "middle");
-    }
-    if words.is_bold {
-        text.assign("font-weight", "bold");
-    }
-    if words.is_upright {
-        let mut turn = "rotate(-90 ".to_owned();
-        write_point(&mut turn, at);
-        turn.push(')');
-        text.assign("transform", turn);
-    }
-    text
-}
-
-/// A number with at most two decimals.
-fn number(value: f64) -> String {
-    let mut text = String::new();
-    write_number(&mut text, value);
-    text
-}
-
-fn write_point(into: &mut String, point: Point) {
-    write_number(into, point.x);
-    into.push(' ');
-    write_number(into, point.y);
-}
-
-/// Two decimals at most, no zeros at the end, no minus before zero; what is no number becomes 0.
-fn write_number(into: &mut String, value: f64) {
-    let hundredths = (value.clamp(-1e9, 1e9) * 100.0).round() as i64;
-    let (whole, rest) = (hundredths.unsigned_abs() / 100, hundredths.unsigned_abs() % 100);
-    if hundredths < 0 {
-        into.push('-');
-    }
-    into.push_str(&whole.to_string());
-    if rest > 0 {
-        into.push('.');
-        into.push(char::from(b'0' + (rest / 10) as u8));
-        if rest % 10 > 0 {
-            into.push(char::from(b'0' + (rest % 10) as u8));
-        }
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn numbers_are_short() {
-        let shown = |value| number(value);
-        assert_eq!([shown(1.0), shown(-0.001), shown(0.126), shown(-2.5)], ["1", "0", "0.13", "-2.5"]);
-        assert_eq!([shown(f64::NAN), shown(f64::INFINITY), shown(-1e300)], ["0", "1000000000", "-1000000000"]);
-    }
 
     #[test]
     fn a_line_stops_at_a_text() {

@@ -1,6 +1,7 @@
 //! A piece's body and outlines, its fold bracket and its grain arrow.
 
-use super::canvas::{Anchor, Area, Canvas, Words};
+use super::area::Area;
+use super::canvas::{Anchor, Canvas, Words};
 use super::frame::Frame;
 use super::labels::{Name, Target};
 use super::letters;
@@ -63,18 +64,19 @@ impl Cloth<'_> {
 
     /// Stitching line, fold edge, cutting line.
     pub(super) fn outlines(&self, canvas: &mut Canvas, frame: &Frame, openings: &[Line]) {
+        let ink = |pen| style::pen(pen, Weight::Even).finer(frame.fineness());
         for seam in self.seams() {
             for (from, to) in broken(seam, openings) {
-                canvas.trace(style::pen(Pen::Stitch, Weight::Even), &[frame.at(from), frame.at(to)], false);
+                canvas.trace(ink(Pen::Stitch), &[frame.at(from), frame.at(to)], false);
             }
         }
         if let Some((from, to)) = self.fold_side() {
-            canvas.trace(style::pen(Pen::Fold, Weight::Even), &[frame.at(from), frame.at(to)], false);
+            canvas.trace(ink(Pen::Fold), &[frame.at(from), frame.at(to)], false);
         }
         // One stroke from the fold round to the fold, so that its corners are sharp.
         let sides: Vec<(Line, bool)> = self.sides().collect();
         let start = sides.iter().position(|(_, is_fold)| *is_fold).map_or(0, |at| at + 1);
-        let ink = style::pen(Pen::Cut, Weight::Even);
+        let ink = ink(Pen::Cut);
         let mut run: Vec<Point> = Vec::new();
         for index in 0..sides.len() {
             let ((from, to), is_fold) = sides[(start + index) % sides.len()];

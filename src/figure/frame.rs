@@ -1,6 +1,6 @@
 //! Where the drawing stands on its sheet: the scale, and the room around it.
 
-use super::canvas::Area;
+use super::area::Area;
 use super::style;
 use crate::geometry::{Bounds, Point};
 
@@ -43,6 +43,14 @@ impl Frame {
     /// A length in units.
     pub(super) fn length(&self, mm: f64) -> f64 {
         mm * self.scale
+    }
+
+    /// How heavy lines are drawn, as a part of their usual weight: finer, where the drawing is small.
+    pub(super) fn fineness(&self) -> f64 {
+        let least = self.length(self.bounds.width().min(self.bounds.height()));
+        let (small, finest) = style::SMALL;
+        // A single line is as heavy as ever.
+        if least < 1.0 { 1.0 } else { (least / small).max(finest).min(1.0) }
     }
 
     /// The space of the drawing itself.

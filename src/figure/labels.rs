@@ -1,6 +1,7 @@
 //! Names of lines, in a column right of the drawing, each with a thin line to what it names.
 
-use super::canvas::{Anchor, Area, Canvas, Words};
+use super::area::Area;
+use super::canvas::{Anchor, Canvas, Words};
 use super::letters;
 use super::style::{self, Ink};
 use crate::geometry::Point;
@@ -117,7 +118,10 @@ fn wanted(target: Target, area: Area, taken: &[f64], texts: &[Area]) -> f64 {
         Target::Nothing => area.top - style::HALF_LINE,
         Target::End(point) => point.y,
         // Aslant, so that the line is not taken for a part of the drawing.
-        Target::Inside { at, .. } => at.y + if at.y < middle { 1.0 } else { -1.0 } * 1.7 * style::HALF_LINE,
+        Target::Inside { at, .. } => {
+            let aslant = (1.7 * style::HALF_LINE).min((area.bottom - area.top) / 4.0);
+            if at.y < middle { at.y + aslant } else { at.y - aslant }
+        }
         Target::Upright { top, bottom, .. } => {
             let nearest = |y: f64| {
                 let names = taken.iter().map(|other| (other - y).abs());

@@ -3,7 +3,8 @@
 //! A dimension is laid out along its own direction, from `low` to `high` in units: `x` for one above or
 //! below the drawing, `y` (downwards) for one beside it.
 
-use super::canvas::{Anchor, Area, Canvas, Words};
+use super::area::Area;
+use super::canvas::{Anchor, Canvas, Words};
 use super::frame::Frame;
 use super::letters;
 use super::style;

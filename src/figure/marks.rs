@@ -1,9 +1,10 @@
 //! Marks drawn: lines, objects, spots, notches; what a name points at.
 
-use super::canvas::{Area, Canvas};
+use super::area::Area;
+use super::canvas::Canvas;
 use super::frame::Frame;
 use super::labels::Target;
-use super::style::{self, Weight};
+use super::style::{self, Ink, Weight};
 use crate::draft::Mark;
 use crate::exercise::Pen;
 use crate::geometry::{Bounds, Point};
@@ -85,10 +86,15 @@ pub(super) fn draw(canvas: &mut Canvas, frame: &Frame, mark: &Mark, weight: Weig
         }
         Mark::Lines { lines, pen, .. } => draw_lines(canvas, frame, lines, *pen, weight, openings),
         Mark::Objects { boxes, .. } => {
+            let narrowest =
+                boxes.iter().map(|(from, to)| frame.length((to.x - from.x).abs())).fold(f64::INFINITY, f64::min);
+            let ink = style::ghost(weight).finer(frame.fineness());
+            // Many narrow objects keep light between their outlines.
+            let ink = Ink { width: ink.width.min((narrowest / 4.0).max(0.3)), ..ink };
             for (from, to) in boxes {
                 let (a, b) = (frame.at(*from), frame.at(*to));
                 let area = Area { left: a.x.min(b.x), top: a.y.min(b.y), right: a.x.max(b.x), bottom: a.y.max(b.y) };
-                canvas.rounded(style::ghost(weight), area, style::ROUND);
+                canvas.rounded(ink, area, style::ROUND);
             }
         }
         Mark::Spot { at, .. } => {
@@ -104,7 +110,7 @@ pub(super) fn draw(canvas: &mut Canvas, frame: &Frame, mark: &Mark, weight: Weig
 }
 
 fn draw_lines(canvas: &mut Canvas, frame: &Frame, lines: &[Line], pen: Pen, weight: Weight, openings: &[Line]) {
-    let ink = style::pen(pen, weight);
+    let ink = style::pen(pen, weight).finer(frame.fineness());
     // Lines that run on from one another are one stroke, so that corners are sharp.
     let mut run: Vec<Point> = Vec::new();
     let mut last: Option<Point> = None;

@@ -6,6 +6,7 @@
 //! the drawing, names of lines in a column right of it; no text stands on another or on a line.
 #![warn(missing_docs)]
 
+mod area;
 mod canvas;
 mod cloth;
 mod frame;
@@ -14,14 +15,18 @@ mod lanes;
 mod letters;
 mod marks;
 mod piece;
+#[cfg(test)]
+mod proof;
 mod ruler;
 mod sheet;
 mod step;
 mod style;
 mod words;
+mod write;
 
-use canvas::{Canvas, Theme, text_only};
+use canvas::Canvas;
 use svg::Node;
+use write::{Theme, text_only};
 
 pub use piece::piece;
 pub use ruler::ruler;
@@ -86,7 +91,8 @@ impl Figure {
         let (title, description) = (format!("{id}-t"), format!("{id}-d"));
         let by = format!("{title} {description}");
         let told = [("title", title, &self.title), ("desc", description, &self.description)];
-        let mut svg = self.canvas.svg(Theme::Page, told.map(|(name, id, text)| text_only(name, Some(id), text)).into());
+        let mut svg =
+            write::svg(&self.canvas, Theme::Page, told.map(|(name, id, text)| text_only(name, Some(id), text)).into());
         svg.assign("role", "img");
         svg.assign("aria-labelledby", by);
         svg.assign("style", style::FITS);
@@ -103,7 +109,7 @@ impl Figure {
     /// ```
     pub fn file(&self) -> String {
         let told = [("title", &self.title), ("desc", &self.description)];
-        let svg = self.canvas.svg(Theme::Paper, told.map(|(name, text)| text_only(name, None, text)).into());
+        let svg = write::svg(&self.canvas, Theme::Paper, told.map(|(name, text)| text_only(name, None, text)).into());
         let mut file = svg.to_string();
         file.push('\n');
         file

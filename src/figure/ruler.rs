@@ -1,7 +1,8 @@
 //! A piece of ruler with a reading.
 
 use super::Figure;
-use super::canvas::{Anchor, Area, Canvas, Words};
+use super::area::Area;
+use super::canvas::{Anchor, Canvas, Words};
 use super::letters;
 use super::style::{self, Ink};
 use crate::geometry::Point;

@@ -1,6 +1,7 @@
 //! A sheet put together: the drawing, its dimensions in lanes, the names in their column.
 
-use super::canvas::{Area, Canvas};
+use super::area::Area;
+use super::canvas::Canvas;
 use super::cloth::Cloth;
 use super::frame::{Frame, Rooms};
 use super::labels::{self, Name, PlacedName, Target};

@@ -62,6 +62,8 @@ pub(super) const NOTCH: (f64, f64) = (7.0, 4.0);
 pub(super) const GAP_TICK: f64 = 4.5;
 /// From the fold to the bracket that marks it.
 pub(super) const BRACKET: f64 = 12.0;
+/// A drawing that is less than this across is drawn with finer lines, down to a part of their weight.
+pub(super) const SMALL: (f64, f64) = (36.0, 0.4);
 /// The rounding of an object's corners.
 pub(super) const ROUND: f64 = 3.0;
 
@@ -116,6 +118,11 @@ impl Ink {
         Ink { fill, ..Ink::line(0.0) }
     }
 
+    /// Finer, for a drawing so small that its lines would run together.
+    pub(super) fn finer(self, part: f64) -> Ink {
+        Ink { width: self.width * part, ..self }
+    }
+
     pub(super) fn weighted(self, weight: Weight) -> Ink {
         match weight {
             Weight::Even => self,
@@ -154,7 +161,7 @@ pub(super) fn pen_words(pen: Pen) -> (&'static str, &'static str) {
 
 /// An object in outline.
 pub(super) fn ghost(weight: Weight) -> Ink {
-    Ink { fill: Fill::Faint, ..Ink::line(0.9) }.weighted(weight)
+    Ink { fill: Fill::Faint, ..Ink::line(0.8) }.weighted(weight)
 }
 
 /// The cross on a spot.

@@ -1,1 +1,140 @@
-fn main(){}
+//! How fast the main jobs are. Run by hand: `cargo bench`. The figures are written down in DEVELOPERS.md.
+
+use divan::{Bencher, black_box};
+use foldmark::check::{answer_file, mark, read_answers};
+use foldmark::draft::{Draft, Givens, Raw, work};
+use foldmark::exercise::{Exercise, Shelf};
+use foldmark::figure;
+use foldmark::length::Ruler;
+use foldmark::lesson::{Chapter, Foldmark, Output, render_chapter};
+use mdbook_preprocessor::book::{Book, BookItem, Chapter as Page};
+use mdbook_preprocessor::config::Config;
+use mdbook_preprocessor::{Preprocessor, PreprocessorContext};
+use std::path::PathBuf;
+
+fn main() {
+    divan::main();
+}
+
+fn shelf() -> Shelf {
+    Shelf::shipped()
+}
+
+fn example(exercise: &Exercise) -> Draft<'_> {
+    let givens = Givens::read(exercise, &Raw::example(exercise), None, Ruler::EIGHTH).expect("the example is sound");
+    Draft::new(exercise, givens, &|_, _| None).expect("the example can be worked")
+}
+
+/// Every step of the roll, for three kinds of objects. Aim: under 2 µs.
+#[divan::bench]
+fn evaluate_the_roll(bencher: Bencher) {
+    let shelf = shelf();
+    let exercise = shelf.get("flap-roll").expect("shipped");
+    let mut measures = example(exercise).measures;
+    bencher.bench_local(|| work(exercise, black_box(&mut measures), &|_, _| None));
+}
+
+/// One sheet that was read, with two wrong answers. Aim: under 20 µs.
+#[divan::bench]
+fn mark_a_sheet(bencher: Bencher) {
+    let shelf = shelf();
+    let exercise = shelf.get("flap-roll").expect("shipped");
+    let filled = answer_file(&example(exercise), "Clover", true).replace("\"16 in\"", "\"15 1/2 in\"").replace("\"31 in\"", "\"30 in\"");
+    let sheet = read_answers(&filled).expect("it was just written");
+    bencher.bench_local(|| mark(exercise, black_box(&sheet)).map(|marked| marked.points));
+}
+
+/// The same, from the text of the file.
+#[divan::bench]
+fn read_and_mark_a_file(bencher: Bencher) {
+    let shelf = shelf();
+    let exercise = shelf.get("flap-roll").expect("shipped");
+    let filled = answer_file(&example(exercise), "Clover", true);
+    bencher.bench_local(|| mark(exercise, &read_answers(black_box(&filled)).expect("it was just written")).map(|marked| marked.points));
+}
+
+/// One figure, from a draft to SVG text. Aim: under 300 µs.
+#[divan::bench]
+fn draw_a_step(bencher: Bencher) {
+    let shelf = shelf();
+    let draft = example(shelf.get("flap-roll").expect("shipped"));
+    bencher.bench_local(|| figure::step(black_box(&draft), 6).inline("figure"));
+}
+
+/// The finished draft, with every dimension.
+#[divan::bench]
+fn draw_the_whole(bencher: Bencher) {
+    let shelf = shelf();
+    let draft = example(shelf.get("flap-roll").expect("shipped"));
+    bencher.bench_local(|| figure::whole(black_box(&draft)).inline("figure"));
+}
+
+/// Read the exercise file and compile it.
+#[divan::bench]
+fn read_the_exercise() -> bool {
+    foldmark::exercise::read("flap-roll", include_str!("../../exercises/flap-roll.toml")).is_ok()
+}
+
+const CHAPTERS: usize = 20;
+
+/// A chapter with ten figures, as a lesson has them.
+fn chapter() -> String {
+    let mut text = "# A lesson\n\nWords that stand before the figures, as they do in any lesson.\n\n\
+                    ```foldmark draft\nexercise = \"flap-roll\"\nruler = \"1/8 in\"\n```\n\n"
+        .to_owned();
+    for step in ["slots_width", "finished_width", "fold_height", "pocket_height", "bare_height", "flap", "full_height", "tie_position", "end_slot", "cut_width"] {
+        text += &format!("## The {step}\n\nIt is `= {step}`. A few words are said about it here.\n\n```foldmark figure\nstep = \"{step}\"\n```\n\n");
+    }
+    text
+}
+
+fn book(text: impl Fn(usize) -> String) -> Book {
+    let chapter = |number: usize| BookItem::Chapter(Page::new("A lesson", text(number), PathBuf::from(format!("lesson{number}.md")), Vec::new()));
+    Book::new_with_items((0..CHAPTERS).map(chapter).collect())
+}
+
+/// Builds the book to HTML, all of it: what `foldmark book` does after reading the files.
+fn build(text: impl Fn(usize) -> String) {
+    let root = tempfile::tempdir().expect("a temporary folder");
+    let source = root.path().join("src");
+    std::fs::create_dir(&source).expect("a folder");
+    let mut summary = "# Summary\n\n".to_owned();
+    for number in 0..CHAPTERS {
+        summary += &format!("- [Lesson {number}](lesson{number}.md)\n");
+        std::fs::write(source.join(format!("lesson{number}.md")), text(number)).expect("a file");
+    }
+    std::fs::write(source.join("SUMMARY.md"), summary).expect("a file");
+    std::fs::write(root.path().join("book.toml"), "[book]\ntitle = \"Lessons\"\n[preprocessor.foldmark]\n").expect("a file");
+    foldmark::lesson::build_book(root.path(), None).expect("the book builds");
+}
+
+fn pasted() -> Vec<String> {
+    let shelf = shelf();
+    let text = chapter();
+    (0..CHAPTERS)
+        .map(|number| {
+            let path = format!("lesson{number}.md");
+            render_chapter(&shelf, Chapter { path: &path, text: &text }, Output::Html).expect("the lesson is sound")
+        })
+        .collect()
+}
+
+/// Preprocessing alone: 200 figures drawn and put in their place.
+#[divan::bench]
+fn preprocess_200_figures(bencher: Bencher) {
+    let context = PreprocessorContext::new(PathBuf::new(), Config::default(), "html".to_owned());
+    bencher.with_inputs(|| book(|_| chapter())).bench_local_values(|book| Foldmark.run(&context, book).map(|book| book.items.len()));
+}
+
+/// The book of 200 figures from start to end. Aim: within 1.3 times of the next.
+#[divan::bench(sample_count = 20, sample_size = 1)]
+fn build_book_drawing_200_figures() {
+    build(|_| chapter());
+}
+
+/// The same book with the same figures already pasted in.
+#[divan::bench(sample_count = 20, sample_size = 1)]
+fn build_book_with_200_figures_pasted(bencher: Bencher) {
+    let pasted = pasted();
+    bencher.bench_local(|| build(|number| pasted[number].clone()));
+}

@@ -1,0 +1,220 @@
+//! Every figure, of many drafts and of made-up sheets, is proofed: no text on a text, no text on a line.
+
+use super::area::Area;
+use super::canvas::Canvas;
+use super::lanes::Dimension;
+use super::sheet::Sheet;
+use super::style::Weight;
+use super::{Figure, style};
+use crate::draft::{Draft, Givens, Mark, Raw};
+use crate::exercise::{Pen, Shelf, Side};
+use crate::geometry::Point;
+use crate::length::Ruler;
+
+/// The lines of a canvas, as pairs of points, from its path data. Arrowheads and filled shapes are left out.
+fn lines(canvas: &Canvas) -> Vec<(Point, Point)> {
+    let mut lines = Vec::new();
+    for shape in canvas.shapes().iter().filter(|shape| shape.ink.width > 0.0) {
+        let mut points: Vec<Point> = Vec::new();
+        for run in shape.data.split('M').filter(|run| !run.is_empty()) {
+            let numbers: Vec<f64> = run
+                .split(['L', 'Q', 'Z', ' '])
+                .filter(|number| !number.is_empty())
+                .map(|number| number.parse().unwrap_or(f64::NAN))
+                .collect();
+            points.clear();
+            points.extend(numbers.chunks(2).map(|pair| Point::new(pair[0], pair[1])));
+            lines.extend(points.windows(2).map(|pair| (pair[0], pair[1])));
+            if run.ends_with('Z') {
+                lines.push((points[points.len() - 1], points[0]));
+            }
+        }
+    }
+    lines
+}
+
+/// What is wrong with a canvas, in words.
+fn faults(canvas: &Canvas) -> Vec<String> {
+    let mut faults = Vec::new();
+    let texts = canvas.texts();
+    let page = canvas.page();
+    let lines = lines(canvas);
+    for (index, text) in texts.iter().enumerate() {
+        let area = text.area();
+        for other in &texts[..index] {
+            if area.grown(-0.05).meets(other.area()) {
+                faults.push(format!("{:?} on {:?}", text.lines, other.lines));
+            }
+        }
+        if area.left < page.left || area.right > page.right || area.top < page.top || area.bottom > page.bottom {
+            faults.push(format!("{:?} off the page", text.lines));
+        }
+        // The letters themselves, without the space above and below them.
+        let tight = if text.is_upright {
+            Area { left: area.left + 3.5, right: area.right - 3.5, ..area }
+        } else {
+            Area { top: area.top + 3.5, bottom: area.bottom - 3.5, ..area }
+        };
+        for (from, to) in &lines {
+            if tight.part_inside(*from, *to).is_some() {
+                faults.push(format!("a line from {from:?} to {to:?} through {:?}", text.lines));
+            }
+        }
+    }
+    faults
+}
+
+fn figures(draft: &Draft) -> Vec<Figure> {
+    let steps = 0..draft.exercise.steps.len();
+    let pieces = draft.exercise.pieces.iter().filter_map(|piece| super::piece(draft, piece).ok());
+    steps.map(|index| super::step(draft, index)).chain([super::whole(draft)]).chain(pieces).collect()
+}
+
+#[test]
+fn no_text_of_a_draft_stands_on_another_or_on_a_line() {
+    let shelf = Shelf::shipped();
+    let drafts: [(&str, &[&str], Ruler); 8] = [
+        ("flap-roll", &["objects=name: a, length: 9 1/2 in, girth: 4 in, count: 2"], Ruler::EIGHTH),
+        ("flap-roll", &["objects=name: a, length: 9 in, girth: 3 in, count: 1"], Ruler::SIXTEENTH),
+        (
+            "flap-roll",
+            &[
+                "objects=name: a, length: 9 in, girth: 3 in, count: 4",
+                "objects=name: b, length: 6 in, girth: 1 in, count: 5",
+                "objects=name: c, length: 11 1/2 in, girth: 2 in, count: 5",
+            ],
+            Ruler::SIXTEENTH,
+        ),
+        ("flap-roll", &["objects=name: a, length: 9 in, girth: 1 in, count: 60"], Ruler::EIGHTH),
+        (
+            "flap-roll",
+            &["objects=name: a, length: 213 mm, girth: 47 mm, count: 7", "allowance=12 mm"],
+            Ruler::MILLIMETRE,
+        ),
+        ("flap-roll", &["objects=name: a, length: 30 in, girth: 1/4 in, count: 1", "side_ease=0 in"], Ruler::EIGHTH),
+        ("flap-roll", &["objects=name: a, length: 2 in, girth: 2 in, count: 20", "grip=1/4 in"], Ruler::EIGHTH),
+        ("flap-roll", &["objects=name: a, length: 30 in, girth: 20 in, count: 60"], Ruler::FIVE_MILLIMETRES),
+    ];
+    for (name, written, ruler) in drafts {
+        let exercise = shelf.get(name).unwrap();
+        let mut raw = Raw::default();
+        for entry in written {
+            raw.add(entry).unwrap();
+        }
+        let draft = Draft::new(exercise, Givens::read(exercise, &raw, None, ruler).unwrap(), &|_, _| None).unwrap();
+        for figure in figures(&draft) {
+            let faults = faults(&figure.canvas);
+            assert!(faults.is_empty(), "{written:?}, {}: {faults:#?}", figure.title());
+        }
+    }
+}
+
+/// Numbers that look random and are the same every time.
+struct Dice(u64);
+
+impl Dice {
+    fn roll(&mut self, sides: u64) -> u64 {
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (self.0 >> 33) % sides
+    }
+
+    fn point(&mut self, width: f64, height: f64) -> Point {
+        Point::new(width * self.roll(17) as f64 / 16.0, height * self.roll(17) as f64 / 16.0)
+    }
+}
+
+/// A sheet with lines, names and dimensions anywhere.
+fn made_up(dice: &mut Dice) -> Sheet<'static> {
+    let sizes = [(300.0, 300.0), (40.0, 900.0), (900.0, 40.0), (1.0, 1.0), (0.0, 200.0), (200.0, 0.0), (5e6, 3e6)];
+    let (width, height) = sizes[dice.roll(7) as usize];
+    let mut sheet = Sheet { grows: dice.roll(2) == 0, ..Sheet::default() };
+    let words = ["base", "fold line", "pocket, fold at its top", "Wattestäbchenschachtelhalter", "tie, at its middle"];
+    for index in 0..dice.roll(9) {
+        let pen = Pen::ALL[dice.roll(7) as usize].1;
+        let label = (dice.roll(3) > 0).then(|| format!("{} {index}", words[dice.roll(5) as usize]));
+        let (a, b) = (dice.point(width, height), dice.point(width, height));
+        let mark = match dice.roll(4) {
+            0 => Mark::Spot { at: a, label },
+            1 => Mark::Objects { boxes: vec![(a, b)], label },
+            2 => Mark::Lines { lines: vec![(a, Point::new(b.x, a.y))], pen, label },
+            _ => Mark::Lines { lines: vec![(a, Point::new(a.x, b.y))], pen, label },
+        };
+        let weight = if dice.roll(3) == 0 { Weight::Now } else { Weight::Before };
+        sheet.marks.push((mark, weight));
+    }
+    for _ in 0..dice.roll(11) {
+        let (from, to) = (dice.point(width, height), dice.point(width, height));
+        let side = Side::ALL[dice.roll(4) as usize].1;
+        let value = ["5 in", "12 1/2 in", "≈ 317.5 cm"][dice.roll(3) as usize].to_owned();
+        sheet.dimensions.push(Dimension { from, to, side, title: "finished width".to_owned(), value });
+    }
+    sheet
+}
+
+#[test]
+fn no_text_of_a_made_up_sheet_stands_on_another_or_on_a_line() {
+    let mut dice = Dice(7);
+    let mut shown = 0;
+    for round in 0..3000 {
+        let sheet = made_up(&mut dice);
+        let canvas = sheet.draw();
+        shown += canvas.texts().len();
+        let faults = faults(&canvas);
+        assert!(faults.is_empty(), "sheet {round}: {faults:#?}\n{:#?}\n{:#?}", sheet.dimensions, sheet.marks);
+    }
+    assert!(shown > 15_000, "only {shown} texts were looked at");
+}
+
+#[test]
+fn proofing_finds_what_is_wrong() {
+    let mut canvas = Canvas::new();
+    for _ in 0..2 {
+        canvas.text(super::canvas::Words {
+            lines: vec!["word".to_owned()],
+            at: Point::new(20.0, 20.0),
+            anchor: super::canvas::Anchor::Start,
+            is_upright: false,
+            is_bold: false,
+        });
+    }
+    canvas.trace(style::EXTENSION, &[Point::new(0.0, 21.0), Point::new(60.0, 21.0)], false);
+    assert_eq!(faults(&canvas).len(), 3, "{:?}", faults(&canvas));
+}
+
+/// The contrast of two colours, 0 to 255 in red, green and blue, as WCAG 2 defines it.
+fn contrast(one: [f64; 3], other: [f64; 3]) -> f64 {
+    let linear = |part: f64| {
+        let part = part / 255.0;
+        if part <= 0.04045 { part / 12.92 } else { ((part + 0.055) / 1.055).powf(2.4) }
+    };
+    let light = |[r, g, b]: [f64; 3]| 0.2126 * linear(r) + 0.7152 * linear(g) + 0.0722 * linear(b);
+    let (a, b) = (light(one), light(other));
+    (a.max(b) + 0.05) / (a.min(b) + 0.05)
+}
+
+fn colour(hex: &str) -> [f64; 3] {
+    [1, 3, 5].map(|at| f64::from(u8::from_str_radix(&hex[at..at + 2], 16).unwrap()))
+}
+
+#[test]
+fn every_line_and_text_can_be_seen_in_every_theme() {
+    let themes = [
+        ("light", "#000000", "#ffffff", "#20609f"),
+        ("rust", "#262625", "#e1e1db", "#2b79a2"),
+        ("coal", "#98a3ad", "#141617", "#2b79a2"),
+        ("navy", "#bcbdd0", "#161923", "#2b79a2"),
+        ("ayu", "#c5c5c5", "#0f1419", "#0096cf"),
+        ("paper", style::FILE_INK, style::FILE_PAPER, style::FILE_ACCENT),
+    ];
+    for (theme, ink, page, accent) in themes {
+        let (ink, page, accent) = (colour(ink), colour(page), colour(accent));
+        let mix = |part: f64| [0, 1, 2].map(|at| ink[at] * part + page[at] * (1.0 - part));
+        assert!(contrast(ink, page) >= 4.5, "{theme}: text {:.2}", contrast(ink, page));
+        let receding = contrast(mix(style::RECEDING), page);
+        assert!(receding >= 3.0, "{theme}: receding lines {receding:.2}");
+        // Also on a piece's faint body.
+        let body = contrast(ink, mix(0.05));
+        assert!(body >= 4.5, "{theme}: lines on a body {body:.2}");
+        assert!(contrast(accent, page) >= 3.0, "{theme}: accent {:.2}", contrast(accent, page));
+    }
+}

@@ -1,0 +1,180 @@
+//! A canvas written as SVG.
+
+use super::canvas::{Anchor, Canvas, Shape, Words};
+use super::style::{self, Fill, Ink};
+use crate::geometry::Point;
+use svg::Node;
+use svg::node::element::Element;
+
+/// Which colours a drawing is written with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Theme {
+    /// Those of the page around it.
+    Page,
+    /// Ink on brown paper.
+    Paper,
+}
+
+/// Everything as an `svg` element, with `children` before it.
+pub(super) fn svg(canvas: &Canvas, theme: Theme, children: Vec<Element>) -> Element {
+    let page = canvas.page();
+    let mut view_box = String::new();
+    write_point(&mut view_box, Point::new(page.left, page.top));
+    view_box.push(' ');
+    write_point(&mut view_box, Point::new(page.right - page.left, page.bottom - page.top));
+    let ink = if theme == Theme::Page { "currentColor" } else { style::FILE_INK };
+    let mut svg = element("svg", &[("xmlns", "http://www.w3.org/2000/svg"), ("viewBox", &view_box)]);
+    svg.assign("fill", "none");
+    svg.assign("stroke", ink);
+    svg.assign("stroke-linejoin", "round");
+    for child in children {
+        svg.append(child);
+    }
+    if theme == Theme::Paper {
+        let mut paper = element("rect", &[("fill", style::FILE_PAPER), ("stroke", "none")]);
+        for (name, value) in
+            [("x", page.left), ("y", page.top), ("width", page.right - page.left), ("height", page.bottom - page.top)]
+        {
+            paper.assign(name, number(value));
+        }
+        svg.append(paper);
+    }
+    for shape in canvas.shapes() {
+        svg.append(shape_element(shape, theme, ink));
+    }
+    if !canvas.texts().is_empty() {
+        let size = number(style::LETTER);
+        let mut group = element("g", &[("fill", ink), ("stroke", "none"), ("font-size", &size)]);
+        group.assign("font-family", style::FAMILY);
+        for words in canvas.texts() {
+            group.append(text_element(words));
+        }
+        svg.append(group);
+    }
+    svg
+}
+
+fn element(name: &str, attributes: &[(&str, &str)]) -> Element {
+    let mut element = Element::new(name);
+    for (name, value) in attributes {
+        element.assign(*name, *value);
+    }
+    element
+}
+
+/// An element that holds nothing but text.
+pub(super) fn text_only(name: &str, id: Option<String>, text: &str) -> Element {
+    let mut element = Element::new(name);
+    if let Some(id) = id {
+        element.assign("id", id);
+    }
+    element.append(svg::node::Text::new(text));
+    element
+}
+
+fn shape_element(shape: &Shape, theme: Theme, ink: &'static str) -> Element {
+    let Ink { width, dash, opacity, fill, is_accent } = shape.ink;
+    let mut path = element("path", &[("d", &shape.data)]);
+    match fill {
+        Fill::None => {}
+        Fill::Solid => path.assign("fill", ink),
+        Fill::Faint => {
+            path.assign("fill", ink);
+            path.assign("fill-opacity", "0.05");
+        }
+    }
+    if width == 0.0 {
+        path.assign("stroke", "none");
+        return path;
+    }
+    path.assign("stroke-width", number(width));
+    if !dash.is_empty() {
+        path.assign("stroke-dasharray", dash);
+        if dash.starts_with("0 ") {
+            path.assign("stroke-linecap", "round");
+        }
+    }
+    if opacity < 1.0 {
+        path.assign("stroke-opacity", number(opacity));
+    }
+    match (is_accent, theme) {
+        (false, _) => {}
+        (true, Theme::Page) => path.assign("style", "stroke:var(--links, currentColor)"),
+        (true, Theme::Paper) => path.assign("stroke", style::FILE_ACCENT),
+    }
+    path
+}
+
+fn text_element(words: &Words) -> Element {
+    let at = words.at;
+    let mut text = match words.lines.as_slice() {
+        [line] => text_only("text", None, line),
+        lines => {
+            let mut text = Element::new("text");
+            for (index, line) in lines.iter().enumerate() {
+                let mut span = text_only("tspan", None, line);
+                span.assign("x", number(at.x));
+                span.assign("y", number(at.y + style::FOOT + index as f64 * style::LEADING));
+                text.append(span);
+            }
+            text
+        }
+    };
+    text.assign("x", number(at.x));
+    text.assign("y", number(at.y + style::FOOT));
+    if words.anchor == Anchor::Middle {
+        text.assign("text-anchor", "middle");
+    }
+    if words.is_bold {
+        text.assign("font-weight", "bold");
+    }
+    if words.is_upright {
+        let mut turn = "rotate(-90 ".to_owned();
+        write_point(&mut turn, at);
+        turn.push(')');
+        text.assign("transform", turn);
+    }
+    text
+}
+
+/// A number with at most two decimals.
+fn number(value: f64) -> String {
+    let mut text = String::new();
+    write_number(&mut text, value);
+    text
+}
+
+pub(super) fn write_point(into: &mut String, point: Point) {
+    write_number(into, point.x);
+    into.push(' ');
+    write_number(into, point.y);
+}
+
+/// Two decimals at most, no zeros at the end, no minus before zero; what is no number becomes 0.
+fn write_number(into: &mut String, value: f64) {
+    let hundredths = (value.clamp(-1e9, 1e9) * 100.0).round() as i64;
+    let (whole, rest) = (hundredths.unsigned_abs() / 100, hundredths.unsigned_abs() % 100);
+    if hundredths < 0 {
+        into.push('-');
+    }
+    into.push_str(&whole.to_string());
+    if rest > 0 {
+        into.push('.');
+        into.push(char::from(b'0' + (rest / 10) as u8));
+        if rest % 10 > 0 {
+            into.push(char::from(b'0' + (rest % 10) as u8));
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_are_short() {
+        let shown = |value| number(value);
+        assert_eq!([shown(1.0), shown(-0.001), shown(0.126), shown(-2.5)], ["1", "0", "0.13", "-2.5"]);
+        assert_eq!([shown(f64::NAN), shown(f64::INFINITY), shown(-1e300)], ["0", "1000000000", "-1000000000"]);
+    }
+}
