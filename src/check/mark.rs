@@ -69,14 +69,18 @@ pub struct MarkedCell {
     pub written: String,
     /// The answer as read, in nanometres for a length.
     pub answer: Option<f64>,
-    /// What follows from the true values; for a choice, the choice itself.
+    /// What follows from the true values; for a choice, the choice itself. Not a number where it rests on a
+    /// choice that is missing.
     pub expected: f64,
     /// What follows from the student's own earlier answers.
     pub own: f64,
     /// The slip that accounts for a wrong answer, by index, where exactly one does.
     pub slip: Option<usize>,
-    /// Why it could not be read, or what it rests on that is missing; empty otherwise.
+    /// Why it could not be read; empty otherwise.
     pub remark: String,
+    /// The choice that is missing or can't be read, and that the true value rests on: there is no true
+    /// value to compare with then.
+    pub rests_on: Option<usize>,
     /// Where it stands in the file, if it does.
     pub place: Option<Place>,
 }
@@ -201,6 +205,7 @@ fn read_cell(step: &Step, index: usize, row: usize, answer: Option<&Answer>, uni
         own: f64::NAN,
         slip: None,
         remark: String::new(),
+        rests_on: None,
         place: value.map(|value| value.place),
     };
     if let Some(value) = value {
@@ -227,7 +232,9 @@ fn own_answers(exercise: &Exercise, givens: &Measures, answered: &dyn Fn(usize, 
     measures
 }
 
-/// Which steps rest on a choice that is missing, directly or through others.
+/// Which steps rest on a choice that is missing or can't be read, directly or through others: by the true
+/// values, and by the student's own answers. A choice that was made carries nothing on: what follows it is
+/// worked from the choice itself.
 struct Rests {
     truth: Vec<Option<usize>>,
     own: Vec<Option<usize>>,
@@ -236,20 +243,22 @@ struct Rests {
 impl Rests {
     fn new(exercise: &Exercise, cells: &[MarkedCell]) -> Rests {
         let count = exercise.steps.len();
-        let (mut truth, mut own) = (vec![None; count], vec![None; count]);
         let mut answered = vec![true; count];
         for cell in cells.iter().filter(|cell| cell.answer.is_none()) {
             answered[cell.step] = false;
         }
+        let mut rests = Rests { truth: vec![None; count], own: vec![None; count] };
+        // What each step carries on to those that use it.
+        let (mut true_carry, mut own_carry) = (vec![None; count], vec![None; count]);
         for &index in &exercise.order {
-            let step = &exercise.steps[index];
-            own[index] = step.uses.iter().find_map(|used| if answered[*used] { None } else { own[*used] });
-            truth[index] = step.uses.iter().find_map(|used| truth[*used]);
-            if matches!(step.rule, StepRule::Within { .. }) && !answered[index] {
-                (truth[index], own[index]) = (Some(index), Some(index));
-            }
+            let uses = &exercise.steps[index].uses;
+            rests.truth[index] = uses.iter().find_map(|used| true_carry[*used]);
+            rests.own[index] = uses.iter().find_map(|used| own_carry[*used]);
+            let is_choice = matches!(exercise.steps[index].rule, StepRule::Within { .. });
+            true_carry[index] = if is_choice { (!answered[index]).then_some(index) } else { rests.truth[index] };
+            own_carry[index] = if answered[index] { None } else if is_choice { Some(index) } else { rests.own[index] };
         }
-        Rests { truth, own }
+        rests
     }
 }
 
@@ -258,7 +267,10 @@ fn judge(cell: &mut MarkedCell, truth: &Draft, own: &Draft, rests: &Rests) {
     let step = &exercise.steps[cell.step];
     let ruler = truth.givens.ruler;
     let tolerance = tolerance(step, ruler);
-    cell.expected = truth.measures.value(step.slot, cell.row);
+    cell.expected = match rests.truth[cell.step] {
+        None => truth.measures.value(step.slot, cell.row),
+        Some(_) => f64::NAN,
+    };
     let follows = |formula: &crate::formula::Formula| {
         let value = formula.evaluate(&own.measures, Some(cell.row));
         if step.kind.base == Base::Length { Length::from_nm_f64(value).map_or(f64::NAN, Length::as_nm_f64) } else { value }
@@ -267,9 +279,9 @@ fn judge(cell: &mut MarkedCell, truth: &Draft, own: &Draft, rests: &Rests) {
         StepRule::Value(formula) => follows(formula),
         StepRule::Within { .. } => cell.answer.unwrap_or(f64::NAN),
     };
+    cell.rests_on = rests.truth[cell.step];
     let Some(answer) = cell.answer else { return };
-    let missing = |rests: Option<usize>| rests.filter(|choice| *choice != cell.step);
-    let (true_rest, own_rest) = (missing(rests.truth[cell.step]), missing(rests.own[cell.step]));
+    let (true_rest, own_rest) = (rests.truth[cell.step], rests.own[cell.step]);
     let (fits_truth, fits_own) = match &step.rule {
         StepRule::Value(_) => {
             let fits = |value: f64| (answer - value).abs() <= tolerance.width().as_nm_f64();
@@ -284,8 +296,7 @@ fn judge(cell: &mut MarkedCell, truth: &Draft, own: &Draft, rests: &Rests) {
         Verdict::Right
     } else if fits_own && own_rest.is_none() {
         Verdict::RightFromOwn
-    } else if let (Some(choice), Some(_)) = (true_rest, own_rest) {
-        cell.remark = format!("it rests on the {}, which is missing", exercise.steps[choice].short);
+    } else if true_rest.is_some() && own_rest.is_some() {
         Verdict::Missing
     } else if matches!(step.rule, StepRule::Within { .. }) {
         Verdict::OutsideRule

@@ -1,12 +1,9 @@
 //! A marked sheet as text and as data, at the level of detail the instructor chose.
 
 use super::mark::{MarkedCell, MarkedSheet, Verdict};
-use crate::draft::broken_limit;
+use super::sentences::sentences;
 use crate::exercise::StepRule;
-use crate::formula::Base;
-use crate::length::Length;
 use serde::Serialize;
-use std::collections::BTreeMap;
 
 /// How much a report shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
@@ -35,7 +32,7 @@ pub struct StepReport {
     pub written: String,
     /// What was found.
     pub verdict: Verdict,
-    /// The name of the slip that accounts for it.
+    /// The name of the slip that accounts for it, where it is shown.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub slip: Option<String>,
     /// What was expected, where it is shown.
@@ -61,67 +58,6 @@ struct SheetReport {
     answers: Vec<StepReport>,
 }
 
-/// What to tell a student about one answer: nothing where it is right.
-pub fn sentences(sheet: &MarkedSheet, cell: &MarkedCell, show: Show) -> Vec<String> {
-    let truth = &sheet.truth;
-    let step = &truth.exercise.steps[cell.step];
-    let mut says = Vec::new();
-    if !cell.remark.is_empty() {
-        says.push(sentence(&cell.remark));
-    }
-    if show == Show::Marks || matches!(cell.verdict, Verdict::Right | Verdict::Unreadable | Verdict::Missing) {
-        return says;
-    }
-    let full = show == Show::Full;
-    if cell.verdict == Verdict::RightFromOwn {
-        if full && matches!(step.rule, StepRule::Value(_)) {
-            let true_value = truth.text_at(step.slot, cell.row);
-            says.push(format!("It follows from your own earlier figures; with those put right it is {true_value}."));
-        }
-        return says;
-    }
-    if let StepRule::Within { .. } = &step.rule {
-        let tolerance = super::mark::tolerance(step, truth.givens.ruler);
-        let broken = cell.answer.and_then(|answer| broken_limit(step, answer, &sheet.own.measures, cell.row, tolerance));
-        if let Some(bound) = broken {
-            let value = if full { format!(" {}", truth.write(bound.length())) } else { String::new() };
-            let rule = sheet.own.in_names(&bound.limit.value);
-            let why = if bound.limit.why.is_empty() { String::new() } else { format!(": {}", bound.limit.why) };
-            let is = if full { format!(", which is{value}") } else { String::new() };
-            let rule = if rule.starts_with(|c: char| c.is_ascii_digit()) { rule } else { format!("the {}", rule.trim_start_matches("the ")) };
-            says.push(format!("It has to be {} {rule}{is}{why}.", bound.limit.kind.words()));
-        }
-        return says;
-    }
-    match cell.slip {
-        Some(slip) => says.push(truth.exercise.slips[slip].says.clone()),
-        None if !full && !step.nudge.is_empty() => says.push(step.nudge.clone()),
-        None => says.extend(how_far(cell, step.kind.base, truth.givens.ruler).filter(|_| full)),
-    }
-    if full {
-        let (value, arithmetic) = (truth.text_at(step.slot, cell.row), truth.arithmetic(step, cell.row));
-        says.push(format!("{} is {arithmetic} = {value}.", capital(&truth.rule(step))));
-    }
-    says
-}
-
-fn how_far(cell: &MarkedCell, base: Base, ruler: crate::length::Ruler) -> Option<String> {
-    let off = cell.answer? - cell.expected;
-    let length = Length::from_nm_f64(off.abs()).filter(|_| base == Base::Length)?;
-    let way = if off > 0.0 { "too much" } else { "too little" };
-    Some(format!("It is {} {way}.", ruler.write(length)))
-}
-
-/// As a sentence of its own.
-fn sentence(text: &str) -> String {
-    format!("{}.", capital(text))
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
-}
-
 /// A marked sheet as a table and sentences, for a terminal: plain text of at most 100 columns where the
 /// answers allow, with no control characters.
 pub fn report_text(sheet: &MarkedSheet, show: Show) -> String {
@@ -135,15 +71,23 @@ pub fn report_text(sheet: &MarkedSheet, show: Show) -> String {
         vec![format!("{}: {}, {} of {} points", sheet.student, exercise.title, sheet.points, sheet.out_of)];
     for (cell, head) in sheet.cells.iter().zip(&heads) {
         let written = if cell.written.is_empty() { "—" } else { &cell.written };
-        lines.push(format!("  {head:first$}  {written:second$}  {}", cell.verdict.words()));
+        // "Missing" beside an answer would read as a mistake of the marker's.
+        let can_be_judged = cell.verdict != Verdict::Missing || cell.answer.is_none();
+        let verdict = if can_be_judged { cell.verdict.words() } else { "can't be judged" };
+        lines.push(format!("  {head:first$}  {written:second$}  {verdict}"));
     }
     lines.extend(sheet.remarks.iter().map(|remark| format!("  Note: {remark}.")));
+    // Rows of one step about which the same is to be said share a line.
+    let mut told: Vec<(usize, Vec<&str>, String)> = Vec::new();
     for (cell, head) in sheet.cells.iter().zip(&heads) {
-        let says = sentences(sheet, cell, show);
-        if !says.is_empty() {
-            lines.push(format!("  {head}: {}", says.join(" ")));
+        let says = sentences(sheet, cell, show).join(" ");
+        match told.last_mut() {
+            _ if says.is_empty() => {}
+            Some((step, rows, said)) if *step == cell.step && *said == says => rows.push(truth.row_name(&exercise.steps[cell.step], cell.row)),
+            _ => told.push((cell.step, vec![head], says)),
         }
     }
+    lines.extend(told.iter().map(|(_, rows, says)| format!("  {}: {says}", rows.join(", "))));
     lines.join("\n") + "\n"
 }
 
@@ -155,10 +99,21 @@ fn head(sheet: &MarkedSheet, cell: &MarkedCell) -> String {
     }
 }
 
+/// What was expected: the value, or the limits of a choice; nothing where it rests on a choice that is missing.
+fn expected(sheet: &MarkedSheet, cell: &MarkedCell) -> Option<String> {
+    let step = &sheet.truth.exercise.steps[cell.step];
+    match (&step.rule, cell.rests_on) {
+        (_, Some(_)) => None,
+        (StepRule::Value(_), None) => Some(sheet.truth.text_at(step.slot, cell.row)),
+        (StepRule::Within { .. }, None) => Some(sheet.truth.arithmetic(step, cell.row)),
+    }
+}
+
 /// A marked sheet as data, to be printed as JSON.
 pub fn report_json(sheet: &MarkedSheet, show: Show) -> impl Serialize + use<> {
     let truth = &sheet.truth;
     let exercise = truth.exercise;
+    let full = show == Show::Full;
     let answers = sheet.cells.iter().map(|cell| {
         let step = &exercise.steps[cell.step];
         StepReport {
@@ -167,8 +122,8 @@ pub fn report_json(sheet: &MarkedSheet, show: Show) -> impl Serialize + use<> {
             row: truth.row_name(step, cell.row).to_owned(),
             written: cell.written.clone(),
             verdict: cell.verdict,
-            slip: cell.slip.map(|slip| exercise.slips[slip].name.clone()),
-            expected: (show == Show::Full).then(|| truth.text_at(step.slot, cell.row)),
+            slip: cell.slip.filter(|_| full).map(|slip| exercise.slips[slip].name.clone()),
+            expected: expected(sheet, cell).filter(|_| full),
             says: sentences(sheet, cell, show),
         }
     });
@@ -183,55 +138,5 @@ pub fn report_json(sheet: &MarkedSheet, show: Show) -> impl Serialize + use<> {
         remarks: sheet.remarks.clone(),
         faults: sheet.faults.clone(),
         answers: answers.collect(),
-    }
-}
-
-/// What a class got wrong, counted as its sheets go by.
-#[derive(Debug, Clone, Default)]
-pub struct ClassTally {
-    sheets: usize,
-    all_right: usize,
-    slips: BTreeMap<(String, usize), (String, usize)>,
-    steps: BTreeMap<(String, usize), (String, usize)>,
-}
-
-impl ClassTally {
-    /// Counts a sheet in.
-    pub fn count(&mut self, sheet: &MarkedSheet) {
-        let exercise = sheet.truth.exercise;
-        self.sheets += 1;
-        self.all_right += usize::from(sheet.all_right());
-        let mut slips: Vec<usize> = sheet.cells.iter().filter_map(|cell| cell.slip).collect();
-        slips.sort_unstable();
-        slips.dedup();
-        for slip in slips {
-            let says = exercise.slips[slip].says.clone();
-            self.slips.entry((exercise.name.clone(), slip)).or_insert((says, 0)).1 += 1;
-        }
-        for (index, step) in exercise.steps.iter().enumerate() {
-            if matches!(sheet.verdict(index), Verdict::NotRight | Verdict::OutsideRule) {
-                self.steps.entry((exercise.name.clone(), index)).or_insert((step.title.clone(), 0)).1 += 1;
-            }
-        }
-    }
-
-    /// What the class as a whole got wrong, most common first; empty for a single sheet.
-    pub fn text(&self) -> String {
-        if self.sheets < 2 {
-            return String::new();
-        }
-        let mut lines = vec![format!("Of {} sheets, {} {} all right.", self.sheets, self.all_right, if self.all_right == 1 { "is" } else { "are" })];
-        let mut list = |heading: &str, counts: &BTreeMap<(String, usize), (String, usize)>| {
-            let mut common: Vec<&(String, usize)> = counts.values().collect();
-            // Stable: equal counts stay in the order of the exercise.
-            common.sort_by_key(|(_, count)| std::cmp::Reverse(*count));
-            if !common.is_empty() {
-                lines.push(heading.to_owned());
-            }
-            lines.extend(common.iter().map(|(says, count)| format!("  {count} of {}  {says}", self.sheets)));
-        };
-        list("Steps that went wrong, most common first:", &self.steps);
-        list("Slips behind them:", &self.slips);
-        lines.join("\n") + "\n"
     }
 }

@@ -55,8 +55,11 @@ pub fn blank_file(exercise: &Exercise, ruler: Ruler) -> String {
     }
     file.push_str("\n[answer]\n");
     for step in &exercise.steps {
-        let value = if step.kind.list.is_some() { "[\"\"]" } else { "\"\"" };
-        let _ = writeln!(file, "{} = {value}  # {}", step.name, step.title);
+        let (value, note) = match step.kind.list {
+            Some(_) => ("[\"\"]", ", one for each part above, in the same order"),
+            None => ("\"\"", ""),
+        };
+        let _ = writeln!(file, "{} = {value}  # {}{note}", step.name, step.title);
     }
     file
 }

@@ -167,7 +167,8 @@ impl<'r> Reader<'r> {
     }
 
     fn single(&mut self, given: &Given, measures: &mut Measures) {
-        let entry = self.raw.singles.iter().find(|entry| entry.key == given.name);
+        // An empty text is a blank that nobody filled in.
+        let entry = self.raw.singles.iter().find(|entry| entry.key == given.name && !entry.text.trim().is_empty());
         let key = given.name.clone();
         let (slot, value) = match &given.kind {
             GivenKind::Length { slot, range, usual, .. } => {
@@ -204,7 +205,8 @@ impl<'r> Reader<'r> {
         let needed = column.is_needed(measures);
         for (index, row) in rows.iter().enumerate() {
             let key = format!("{}.{}.{}", given.name, index + 1, column.name);
-            let value = match row.cells.iter().find(|cell| cell.key == column.name) {
+            let cell = row.cells.iter().find(|cell| cell.key == column.name && !cell.text.trim().is_empty());
+            let value = match cell {
                 Some(cell) if column.is_length => self.length(cell, &key, &column.title, column.range),
                 Some(cell) => self.number(cell, &key, &column.title, column.range),
                 None => {

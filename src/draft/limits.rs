@@ -30,7 +30,7 @@ pub fn range<'e>(step: &'e Step, measures: &Measures, row: usize) -> (Option<Bou
     (low, high)
 }
 
-/// The first limit that a choice breaks, if it breaks one. "At least" and "at most" are read to within
+/// The limit that a choice breaks, if it breaks one; of several, the one it is furthest beyond. "At least" and "at most" are read to within
 /// the tolerance, since a limit need not fall on a tick; "above" and "below" are not to be reached at all.
 pub fn broken_limit<'e>(
     step: &'e Step,
@@ -41,16 +41,21 @@ pub fn broken_limit<'e>(
 ) -> Option<Bound<'e>> {
     let StepRule::Within { limits, .. } = &step.rule else { return None };
     let slack = tolerance.width().as_nm_f64();
-    limits.iter().find_map(|limit| {
-        let bound = limit.value.evaluate(measures, Some(row));
+    let mut broken: Option<Bound> = None;
+    for limit in limits {
+        let bound = Bound { value: limit.value.evaluate(measures, Some(row)), limit };
         let holds = match limit.kind {
-            LimitKind::AtLeast => value >= bound - slack,
-            LimitKind::Above => value > bound,
-            LimitKind::AtMost => value <= bound + slack,
-            LimitKind::Below => value < bound,
+            LimitKind::AtLeast => value >= bound.value - slack,
+            LimitKind::Above => value > bound.value,
+            LimitKind::AtMost => value <= bound.value + slack,
+            LimitKind::Below => value < bound.value,
         };
-        (!holds).then_some(Bound { value: bound, limit })
-    })
+        let beyond = |bound: Bound| (value - bound.value).abs();
+        if !holds && broken.is_none_or(|known| beyond(bound) > beyond(known)) {
+            broken = Some(bound);
+        }
+    }
+    broken
 }
 
 impl Bound<'_> {

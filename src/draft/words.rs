@@ -2,7 +2,7 @@
 
 use super::limits::range;
 use super::work::Draft;
-use crate::exercise::{Exercise, Step, StepRule};
+use crate::exercise::{Exercise, Limit, Step, StepRule};
 use crate::formula::{Base, Formula, Kind, Say, Slot, Values};
 use crate::length::{Length, Ruler};
 
@@ -99,7 +99,7 @@ impl Draft<'_> {
     pub fn rule(&self, step: &Step) -> String {
         match &step.rule {
             StepRule::Value(formula) => self.in_names(formula),
-            StepRule::Within { .. } => self.limits(step, 0, &|_, limit| self.in_names(limit)),
+            StepRule::Within { .. } => self.tightest(step, 0, &|_, limit| self.in_names(limit)),
         }
     }
 
@@ -107,11 +107,26 @@ impl Draft<'_> {
     pub fn arithmetic(&self, step: &Step, row: usize) -> String {
         match &step.rule {
             StepRule::Value(formula) => self.in_numbers(formula, step.kind.list.map(|_| row)),
-            StepRule::Within { .. } => self.limits(step, row, &|value, _| value_text(step.kind.base, value, self.givens.ruler)),
+            StepRule::Within { .. } => self.tightest(step, row, &|value, _| value_text(step.kind.base, value, self.givens.ruler)),
         }
     }
 
-    fn limits(&self, step: &Step, row: usize, write: &dyn Fn(f64, &Formula) -> String) -> String {
+    /// Every limit of a choice, with its value, its rule and the reason: "at least 5 1/8 in (height to the
+    /// fold ÷ 2): a shallower pocket lets a long object fall out"; none for a step that is worked out.
+    pub fn limits(&self, step: &Step) -> Vec<String> {
+        let StepRule::Within { limits, .. } = &step.rule else { return Vec::new() };
+        let limit = |limit: &Limit| {
+            let value = self.write_value(step.kind.base, limit.value.evaluate(&self.measures, Some(0)));
+            let rule = self.in_names(&limit.value);
+            // A limit that is a plain measurement has no rule to tell.
+            let rule = if rule == value { String::new() } else { format!(" ({rule})") };
+            let why = if limit.why.is_empty() { String::new() } else { format!(": {}", limit.why) };
+            format!("{} {value}{rule}{why}", limit.kind.words())
+        };
+        limits.iter().map(limit).collect()
+    }
+
+    fn tightest(&self, step: &Step, row: usize, write: &dyn Fn(f64, &Formula) -> String) -> String {
         let (low, high) = range(step, &self.measures, row);
         let part = |bound: super::Bound| format!("{} {}", bound.limit.kind.words(), write(bound.value, &bound.limit.value));
         let parts: Vec<String> = [low, high].into_iter().flatten().map(part).collect();

@@ -70,8 +70,21 @@ pub struct Given {
     pub title: String,
     /// A sentence of explanation, or empty.
     pub says: String,
+    /// Condition under which it matters; always, if there is none.
+    pub needed: Option<Formula>,
     /// What it is.
     pub kind: GivenKind,
+}
+
+impl Given {
+    /// Whether it matters: its condition holds, or it has none.
+    pub fn is_needed(&self, values: &dyn Values) -> bool {
+        holds(self.needed.as_ref(), values)
+    }
+}
+
+fn holds(condition: Option<&Formula>, values: &dyn Values) -> bool {
+    condition.is_none_or(|condition| condition.evaluate(values, None) != 0.0)
 }
 
 /// What a given is.
@@ -160,7 +173,7 @@ pub struct Column {
 impl Column {
     /// Whether the column has to be given: its condition holds, or it has none.
     pub fn is_needed(&self, values: &dyn Values) -> bool {
-        self.needed.as_ref().is_none_or(|needed| needed.evaluate(values, None) != 0.0)
+        holds(self.needed.as_ref(), values)
     }
 }
 

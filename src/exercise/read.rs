@@ -94,8 +94,7 @@ impl<'d, 't> Reader<'d, 't> {
         let level = root.whole("level", 1..=4).unwrap_or(1) as u8;
         let rulers = self.rulers(&root);
         let givens: Vec<Given> = root.tables("given").into_iter().filter_map(|section| self.given(section)).collect();
-        // A condition may look at any given, so columns are told their conditions only now.
-        let givens = self.column_conditions(&root, givens);
+        let givens = self.conditions(&root, givens);
         let drafts: Vec<Draft> = root.tables("step").into_iter().filter_map(|section| self.draft(section)).collect();
         if !root.has("step") {
             root.note("step", "there are no steps; a draft needs at least one [[step]]");
@@ -188,8 +187,9 @@ impl<'d, 't> Reader<'d, 't> {
                 }
             }
         };
+        let _ = section.text("needed");
         section.finish();
-        Some(Given { name: name.value, title, says, kind })
+        Some(Given { name: name.value, title, says, needed: None, kind })
     }
 
     /// Whether `kind` says length; `None`, and a fault, if it says neither that nor number.
@@ -336,17 +336,20 @@ impl<'d, 't> Reader<'d, 't> {
         Some(Column { name: name.value, title, says, slot, is_length, range, needed: None, varies })
     }
 
-    fn column_conditions(&self, root: &Section<'d, 't>, mut givens: Vec<Given>) -> Vec<Given> {
+    /// Adds the conditions of givens and columns, which are read last because they may name any given.
+    fn conditions(&self, root: &Section<'d, 't>, mut givens: Vec<Given>) -> Vec<Given> {
+        let needed = |section: &Section| {
+            let text = section.text("needed")?;
+            self.formula(section, "needed", &text, Some(Kind::TRUTH))
+        };
+        let name = |section: &Section| section.text("name").map(|text| text.value);
         for section in root.tables("given") {
-            let name = section.text("name").map(|text| text.value);
-            let given = givens.iter_mut().find(|given| Some(&given.name) == name.as_ref());
-            let Some(Given { kind: GivenKind::Table { columns, .. }, .. }) = given else { continue };
-            for column_section in section.tables("columns") {
-                let name = column_section.text("name").map(|text| text.value);
-                if let Some(column) = columns.iter_mut().find(|column| Some(&column.name) == name.as_ref()) {
-                    let needed = column_section.text("needed");
-                    column.needed =
-                        needed.and_then(|text| self.formula(&column_section, "needed", &text, Some(Kind::TRUTH)));
+            let Some(given) = givens.iter_mut().find(|given| Some(&given.name) == name(&section).as_ref()) else { continue };
+            given.needed = needed(&section);
+            let GivenKind::Table { columns, .. } = &mut given.kind else { continue };
+            for section in section.tables("columns") {
+                if let Some(column) = columns.iter_mut().find(|column| Some(&column.name) == name(&section).as_ref()) {
+                    column.needed = needed(&section);
                 }
             }
         }

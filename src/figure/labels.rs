@@ -120,7 +120,9 @@ fn wanted(target: Target, area: Area, taken: &[f64], texts: &[Area]) -> f64 {
         // Aslant, so that the line is not taken for a part of the drawing.
         Target::Inside { at, .. } => {
             let aslant = (1.7 * style::HALF_LINE).min((area.bottom - area.top) / 4.0);
-            if at.y < middle { at.y + aslant } else { at.y - aslant }
+            // Into the drawing, unless it is too flat to hold names.
+            let is_flat = area.bottom - area.top < style::FLAT;
+            if (at.y < middle) == is_flat { at.y - aslant } else { at.y + aslant }
         }
         Target::Upright { top, bottom, .. } => {
             let nearest = |y: f64| {

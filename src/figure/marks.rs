@@ -80,8 +80,9 @@ pub(super) fn broken(line: Line, openings: &[Line]) -> Vec<Line> {
 pub(super) fn draw(canvas: &mut Canvas, frame: &Frame, mark: &Mark, weight: Weight, openings: &[Line]) {
     match mark {
         Mark::Lines { lines, pen: Pen::Gap, .. } => {
+            let ink = style::pen(Pen::Gap, weight).finer(frame.fineness());
             for line in lines {
-                draw_gap(canvas, (frame.at(line.0), frame.at(line.1)), weight);
+                draw_gap(canvas, (frame.at(line.0), frame.at(line.1)), ink);
             }
         }
         Mark::Lines { lines, pen, .. } => draw_lines(canvas, frame, lines, *pen, weight, openings),
@@ -101,7 +102,7 @@ pub(super) fn draw(canvas: &mut Canvas, frame: &Frame, mark: &Mark, weight: Weig
             let (at, size) = (frame.at(*at), style::CROSS);
             for (x, y) in [(size, size), (size, -size)] {
                 let (from, to) = (Point::new(at.x - x, at.y - y), Point::new(at.x + x, at.y + y));
-                canvas.trace(style::spot(weight), &[from, to], false);
+                canvas.trace(style::spot(weight).finer(frame.fineness()), &[from, to], false);
             }
         }
         Mark::Notch { at, outward, allowance } => draw_notch(canvas, frame, *at, *outward, *allowance),
@@ -129,7 +130,7 @@ fn draw_lines(canvas: &mut Canvas, frame: &Frame, lines: &[Line], pen: Pen, weig
 }
 
 /// An opening: the line is broken there, and a tick stands at either end.
-fn draw_gap(canvas: &mut Canvas, (from, to): Line, weight: Weight) {
+fn draw_gap(canvas: &mut Canvas, (from, to): Line, ink: Ink) {
     let length = from.distance(to);
     if length == 0.0 {
         return;
@@ -137,7 +138,7 @@ fn draw_gap(canvas: &mut Canvas, (from, to): Line, weight: Weight) {
     let (x, y) = ((to.y - from.y) / length * style::GAP_TICK, (from.x - to.x) / length * style::GAP_TICK);
     for end in [from, to] {
         let tick = [Point::new(end.x - x, end.y - y), Point::new(end.x + x, end.y + y)];
-        canvas.trace(style::pen(Pen::Gap, weight), &tick, false);
+        canvas.trace(ink, &tick, false);
     }
 }
 

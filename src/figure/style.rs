@@ -52,6 +52,8 @@ pub(super) const COLUMN: f64 = 84.0;
 pub(super) const COLUMN_GAP: f64 = 12.0;
 /// A line that ends as near to the right border as this is pointed at level, from its end.
 pub(super) const BORDER: f64 = 18.0;
+/// A drawing lower than this has no room for names beside it.
+pub(super) const FLAT: f64 = 100.0;
 /// Half the size of the dot at the end of a leader.
 pub(super) const DOT: f64 = 1.6;
 /// Half the size of the cross on a spot.
@@ -63,7 +65,7 @@ pub(super) const GAP_TICK: f64 = 4.5;
 /// From the fold to the bracket that marks it.
 pub(super) const BRACKET: f64 = 12.0;
 /// A drawing that is less than this across is drawn with finer lines, down to a part of their weight.
-pub(super) const SMALL: (f64, f64) = (36.0, 0.4);
+pub(super) const SMALL: (f64, f64) = (36.0, 0.5);
 /// The rounding of an object's corners.
 pub(super) const ROUND: f64 = 3.0;
 

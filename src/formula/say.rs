@@ -27,6 +27,8 @@ enum Binds {
     And,
     Comparison,
     Sum,
+    /// Something divided: in brackets within a sum, since "3 in ÷ 2 + 1/4 in" invites dividing the sum.
+    Quotient,
     Product,
     Tight,
 }
@@ -55,7 +57,7 @@ impl Speaker<'_> {
                 let parts: Vec<_> = nodes.iter().map(|node| self.part(node, row).0).collect();
                 (format!("the {} of {}", extreme(*function), list(&parts)), Binds::Or)
             }
-            Node::Of(Function::Half, inner) => (format!("{} ÷ 2", self.within(inner, row, Binds::Product)), Binds::Product),
+            Node::Of(Function::Half, inner) => (format!("{} ÷ 2", self.within(inner, row, Binds::Product)), Binds::Quotient),
             Node::Of(Function::Sqrt, inner) => (format!("√({})", self.part(inner, row).0), Binds::Tight),
             Node::Of(Function::Abs, inner) => (format!("|{}|", self.part(inner, row).0), Binds::Tight),
             Node::Of(_, inner) => (format!("{} is odd", self.within(inner, row, Binds::Sum)), Binds::Comparison),
@@ -85,12 +87,15 @@ impl Speaker<'_> {
 
     fn binary(&self, operator: Operator, left: &Node, right: &Node, row: Option<usize>) -> (String, Binds) {
         use Operator::*;
+        if let Some(share) = self.share(operator, left, right, row) {
+            return share;
+        }
         // The right side of − and ÷ needs brackets at its own level: a − (b + c).
         let (sign, binds, right_binds) = match operator {
             Add => ("+", Binds::Sum, Binds::Sum),
             Subtract => ("−", Binds::Sum, Binds::Product),
             Multiply => ("×", Binds::Product, Binds::Product),
-            Divide => ("÷", Binds::Product, Binds::Tight),
+            Divide => ("÷", Binds::Quotient, Binds::Tight),
             And => ("and", Binds::And, Binds::And),
             Or => ("or", Binds::Or, Binds::Or),
             Less => ("<", Binds::Comparison, Binds::Sum),
@@ -100,9 +105,38 @@ impl Speaker<'_> {
             Equal => ("is", Binds::Comparison, Binds::Sum),
             Unequal => ("is not", Binds::Comparison, Binds::Sum),
         };
-        let left_binds = if binds == Binds::Comparison { Binds::Sum } else { binds };
-        let (left, right) = (self.within(left, row, left_binds), self.within(right, row, right_binds));
-        (format!("{left} {sign} {right}"), binds)
+        let left_binds = match binds {
+            Binds::Comparison => Binds::Sum,
+            Binds::Quotient => Binds::Product,
+            other => other,
+        };
+        let side = |node: &Node, least: Binds| {
+            let (text, found) = self.part(node, row);
+            let is_share = binds == Binds::Sum && found == Binds::Quotient;
+            if found < least || is_share { format!("({text})") } else { text }
+        };
+        (format!("{} {sign} {}", side(left, left_binds), side(right, right_binds)), binds)
+    }
+
+    /// `x * 2 / 3` as people say it, "2/3 of x", and `x * 3 / 2` as "1 1/2 × x".
+    fn share(&self, operator: Operator, left: &Node, right: &Node, row: Option<usize>) -> Option<(String, Binds)> {
+        let (Operator::Divide, Node::Binary(Operator::Multiply, whole, top), Node::Literal(below, kind)) = (operator, left, right) else {
+            return None;
+        };
+        let Node::Literal(top, top_kind) = **top else { return None };
+        let is_count = |value: f64| value >= 1.0 && libm::floor(value) == value;
+        if *kind != Kind::NUMBER || top_kind != Kind::NUMBER || !is_count(top) || !is_count(*below) {
+            return None;
+        }
+        let whole = self.within(whole, row, Binds::Tight);
+        let (times, rest) = (libm::floor(top / below), libm::fmod(top, *below));
+        Some(if times == 0.0 {
+            (format!("{top}/{below} of {whole}"), Binds::Quotient)
+        } else if rest == 0.0 {
+            (format!("{times} × {whole}"), Binds::Product)
+        } else {
+            (format!("{times} {rest}/{below} × {whole}"), Binds::Product)
+        })
     }
 
     fn fold(&self, function: Function, rows: usize, inner: &Node) -> (String, Binds) {

@@ -217,7 +217,7 @@ impl fmt::Display for ReadFault {
             } => {
                 write!(
                     f,
-                    "is {number} {thousands} or {decimal}? write {thousands} or {decimal}"
+                    "{number} can be read in two ways; write {thousands} or {decimal}"
                 )
             }
             ReadFault::DecimalAndFraction { number } => write!(

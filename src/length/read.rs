@@ -280,11 +280,11 @@ mod tests {
     fn numbers_that_could_be_two_things() {
         refused(
             "1,250 mm",
-            "\"1,250 mm\": is 1,250 1250 or 1.25? write 1250 or 1.25",
+            "\"1,250 mm\": 1,250 can be read in two ways; write 1250 or 1.25",
         );
         refused(
             "1,000 m",
-            "\"1,000 m\": is 1,000 1000 or 1? write 1000 or 1",
+            "\"1,000 m\": 1,000 can be read in two ways; write 1000 or 1",
         );
         refused(
             "12 - 1/2 in",

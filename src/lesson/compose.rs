@@ -2,11 +2,11 @@
 
 use super::part::{Part, Span, plain};
 use crate::check::blank_file;
-use crate::draft::{Draft, range};
+use crate::draft::Draft;
 use crate::exercise::{Exercise, GivenKind, Step, StepRule};
 use crate::figure;
 use crate::formula::Values;
-use crate::html::keep_together;
+use crate::html::{keep_lengths, keep_together};
 use crate::length::Ruler;
 
 fn length(text: &str) -> Vec<Span> {
@@ -18,7 +18,7 @@ pub(super) fn givens(draft: &Draft) -> Vec<Part> {
     let exercise = draft.exercise;
     let mut parts = Vec::new();
     let mut rows = Vec::new();
-    for given in &exercise.givens {
+    for given in exercise.givens.iter().filter(|given| given.is_needed(&draft.measures)) {
         match &given.kind {
             GivenKind::Table { table, columns, each, .. } => {
                 let used: Vec<_> = columns.iter().filter(|column| column.is_needed(&draft.measures)).collect();
@@ -52,7 +52,7 @@ fn worked(draft: &Draft, step: &Step) -> Vec<Vec<Span>> {
             "" => step.title.clone(),
             name => format!("{}, {name}", step.title),
         };
-        let arithmetic = draft.arithmetic(step, row);
+        let arithmetic = keep_lengths(&draft.arithmetic(step, row));
         match &step.rule {
             StepRule::Value(_) => {
                 vec![Span::Strong(name), Span::Plain(format!(" = {arithmetic} = ")), Span::Strong(value)]
@@ -78,24 +78,12 @@ pub(super) fn step(draft: &Draft, index: usize) -> Vec<Part> {
     } else {
         parts.push(Part::List(sentences));
     }
-    let mut reason = vec![Span::Plain(format!("{} ", step.why))];
-    if let StepRule::Within { .. } = step.rule {
-        let (low, high) = range(step, &draft.measures, 0);
-        let whys: Vec<String> = [low, high]
-            .into_iter()
-            .flatten()
-            .filter(|bound| !bound.limit.why.is_empty())
-            .map(|bound| format!("{} {}: {}.", capital(bound.limit.kind.words()), draft.in_names(&bound.limit.value), bound.limit.why))
-            .collect();
-        reason.push(Span::Plain(whys.join(" ")));
+    parts.push(Part::Paragraph(plain(step.why.as_str())));
+    let limits = draft.limits(step);
+    if !limits.is_empty() {
+        parts.push(Part::List(limits.iter().map(|limit| plain(keep_lengths(limit))).collect()));
     }
-    parts.push(Part::Paragraph(reason));
     parts
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// The steps as a table: measure, rule, arithmetic, value.
@@ -109,28 +97,31 @@ pub(super) fn steps(draft: &Draft, indices: &[usize]) -> Vec<Part> {
                 name => format!("{}, {name}", step.title),
             };
             let value = vec![Span::Strong(keep_together(&draft.text_at(step.slot, row)))];
-            rows.push(vec![plain(name), plain(draft.rule(step)), plain(draft.arithmetic(step, row)), value]);
+            rows.push(vec![plain(name), plain(draft.rule(step)), plain(keep_lengths(&draft.arithmetic(step, row))), value]);
         }
     }
     let head = ["Measure", "Rule", "With the numbers", "Value"].map(str::to_owned).to_vec();
     vec![Part::Table { head, rows }]
 }
 
-/// What goes wrong: each slip with what it would make of this draft.
+/// What goes wrong: each slip with what it would make of this draft; of a list, of its first row.
 pub(super) fn slips(draft: &Draft, indices: &[usize]) -> Vec<Part> {
     let exercise = draft.exercise;
     let can_be = |slip: &&crate::exercise::Slip| {
         indices.contains(&slip.step) && slip.when.as_ref().is_none_or(|when| when.evaluate(&draft.measures, None) != 0.0)
     };
-    let row = |slip: &crate::exercise::Slip| {
+    let item = |slip: &crate::exercise::Slip| {
         let step = &exercise.steps[slip.step];
         let wrong = draft.write_value(step.kind.base, slip.used.evaluate(&draft.measures, Some(0)));
         let right = draft.text_at(step.slot, 0);
-        vec![plain(step.title.as_str()), length(&wrong), length(&right), plain(slip.says.as_str())]
+        let row = match draft.row_name(step, 0) {
+            "" => String::new(),
+            row => format!(", {row}"),
+        };
+        let instead = format!("{} instead of {}. {}", keep_together(&wrong), keep_together(&right), slip.says);
+        vec![Span::Strong(format!("{}{row}: ", step.title)), Span::Plain(instead)]
     };
-    let rows = exercise.slips.iter().filter(can_be).map(row).collect();
-    let head = ["Measure", "The slip gives", "Right here", "What went wrong"].map(str::to_owned).to_vec();
-    vec![Part::Table { head, rows }]
+    vec![Part::List(exercise.slips.iter().filter(can_be).map(item).collect())]
 }
 
 /// The cutting list.
@@ -159,14 +150,17 @@ pub(super) fn cautions(exercise: &Exercise) -> Vec<Part> {
 
 /// What to measure, what to work out, and an answer file to copy.
 pub(super) fn homework(exercise: &Exercise, ruler: Ruler) -> Vec<Part> {
-    let mut measure = Vec::new();
+    let mut parts = Vec::new();
     for given in &exercise.givens {
         let GivenKind::Table { columns, each, .. } = &given.kind else { continue };
-        measure.push(vec![Span::Plain(format!("For each {each}: ")), Span::Plain(columns.iter().map(|column| {
-            if column.says.is_empty() { column.title.clone() } else { format!("{} ({})", column.title, column.says) }
-        }).collect::<Vec<_>>().join(", "))]);
+        parts.push(Part::Paragraph(plain(format!("For each {each}, write down:"))));
+        let item = |column: &crate::exercise::Column| {
+            let says = if column.says.is_empty() { String::new() } else { format!(": {}", column.says) };
+            vec![Span::Strong(column.title.clone()), Span::Plain(says)]
+        };
+        parts.push(Part::List(columns.iter().map(item).collect()));
     }
-    let asked: Vec<&str> = exercise.steps.iter().map(|step| step.short.as_str()).collect();
-    measure.push(vec![Span::Plain("Then draft, and measure: ".to_owned()), Span::Plain(asked.join(", "))]);
-    vec![Part::List(measure), Part::Code { language: "toml", text: blank_file(exercise, ruler) }]
+    parts.push(Part::Paragraph(plain("Draft it, measure your draft, and fill in this file:")));
+    parts.push(Part::Code { language: "toml", text: blank_file(exercise, ruler) });
+    parts
 }

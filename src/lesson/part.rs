@@ -82,7 +82,7 @@ fn html(part: &Part, id: &mut dyn FnMut() -> String) -> String {
             let rows: Vec<String> = rows.iter().map(row).collect();
             // The class is mdBook's own for tables that may be wider than a phone.
             format!(
-                "<div class=\"table-wrapper\"><table>\n<thead><tr>{head}</tr></thead>\n<tbody>\n{}\n</tbody>\n</table></div>",
+                "<div class=\"table-wrapper\" style=\"margin-block:1em\"><table>\n<thead><tr>{head}</tr></thead>\n<tbody>\n{}\n</tbody>\n</table></div>",
                 rows.join("\n")
             )
         }

@@ -4,7 +4,7 @@ use super::set::Problem;
 use crate::exercise::GivenKind;
 use crate::figure;
 use crate::formula::Values;
-use crate::html::{escape, keep_together};
+use crate::html::{escape, keep_lengths, keep_together};
 
 /// Prints on A4 and on Letter alike: nothing is wider than the narrower of the two (ISO 216: A4 is 210 mm
 /// wide; Letter, 215.9 mm wide, is only 279.4 mm high).
@@ -42,7 +42,7 @@ fn givens_html(problem: &Problem) -> String {
     let exercise = draft.exercise;
     let mut html = String::new();
     let mut singles = Vec::new();
-    for given in &exercise.givens {
+    for given in exercise.givens.iter().filter(|given| given.is_needed(&draft.measures)) {
         match &given.kind {
             GivenKind::Table { table: id, columns, each, .. } => {
                 let used = || columns.iter().filter(|column| column.is_needed(&draft.measures));
@@ -111,7 +111,7 @@ pub fn key_html(problem: &Problem) -> String {
             let name = draft.row_name(step, row);
             let label = if name.is_empty() { step.title.clone() } else { format!("{}, {name}", step.title) };
             let value = length(&draft.text_at(step.slot, row));
-            rows.push(vec![escape(&label), value, escape(&draft.arithmetic(step, row))]);
+            rows.push(vec![escape(&label), value, escape(&keep_lengths(&draft.arithmetic(step, row)))]);
         }
     }
     body.push_str(&table(&["Measure", "Value", "Arithmetic, or limits of the choice"], &rows));

@@ -1,0 +1,196 @@
+//! What to tell a student about one answer, at the level of detail the instructor chose.
+
+use super::mark::{MarkedCell, MarkedSheet, Verdict, tolerance};
+use super::report::Show;
+use crate::draft::{Bound, Draft, broken_limit};
+use crate::exercise::{Step, StepRule};
+use crate::formula::Base;
+use crate::length::Length;
+
+/// What to tell a student about one answer; nothing where it is simply right.
+pub fn sentences(sheet: &MarkedSheet, cell: &MarkedCell, show: Show) -> Vec<String> {
+    if show == Show::Marks || cell.verdict == Verdict::Right {
+        return Vec::new();
+    }
+    let teller = Teller { sheet, cell, step: &sheet.truth.exercise.steps[cell.step], full: show == Show::Full };
+    match cell.verdict {
+        Verdict::Right => Vec::new(),
+        Verdict::Unreadable => vec![format!("{}.", capital(&cell.remark))].into_iter().chain(teller.what_belongs()).collect(),
+        Verdict::Missing if cell.answer.is_some() => vec![teller.rests()],
+        Verdict::Missing => teller.what_belongs(),
+        Verdict::RightFromOwn => vec![teller.follows()],
+        Verdict::OutsideRule => teller.outside(),
+        Verdict::NotRight => teller.not_right(),
+    }
+}
+
+struct Teller<'s, 'e> {
+    sheet: &'s MarkedSheet<'e>,
+    cell: &'s MarkedCell,
+    step: &'s Step,
+    full: bool,
+}
+
+impl Teller<'_, '_> {
+    fn truth(&self) -> &Draft<'_> {
+        &self.sheet.truth
+    }
+
+    fn own(&self) -> &Draft<'_> {
+        &self.sheet.own
+    }
+
+    fn write(&self, value: f64) -> String {
+        self.truth().write_value(self.step.kind.base, value)
+    }
+
+    fn is_choice(&self) -> bool {
+        matches!(self.step.rule, StepRule::Within { .. })
+    }
+
+    /// Whether the student's own earlier figures lead to another value than the true ones.
+    fn own_differs(&self) -> bool {
+        let width = tolerance(self.step, self.truth().givens.ruler).width().as_nm_f64();
+        (self.cell.own - self.cell.expected).abs() > width
+    }
+
+    /// The rule, the arithmetic with a draft's numbers put in, and the value.
+    fn worked(&self, draft: &Draft, value: f64) -> String {
+        format!("{} is {} = {}.", capital(&draft.rule(self.step)), draft.arithmetic(self.step, self.cell.row), self.write(value))
+    }
+
+    /// For an answer that is not there: what belongs there, or a nudge towards it.
+    fn what_belongs(&self) -> Vec<String> {
+        if !self.full {
+            return self.nudge();
+        }
+        match (&self.step.rule, self.cell.rests_on) {
+            (_, Some(_)) => vec![self.rests()],
+            (StepRule::Value(_), None) => vec![self.worked(self.truth(), self.cell.expected)],
+            (StepRule::Within { .. }, None) => {
+                vec![format!("It is your choice: {}.", self.truth().arithmetic(self.step, self.cell.row))]
+            }
+        }
+    }
+
+    fn nudge(&self) -> Vec<String> {
+        if self.step.nudge.is_empty() { Vec::new() } else { vec![self.step.nudge.clone()] }
+    }
+
+    fn rests(&self) -> String {
+        let Some(choice) = self.cell.rests_on else { return String::new() };
+        let unread = self.sheet.cells.iter().any(|cell| cell.step == choice && cell.verdict == Verdict::Unreadable);
+        let how = if unread { "can't be read" } else { "is missing" };
+        format!("It rests on the {}, which {how}, so it can't be judged.", self.truth().exercise.steps[choice].short)
+    }
+
+    fn follows(&self) -> String {
+        if let Some(choice) = self.cell.rests_on {
+            let short = &self.truth().exercise.steps[choice].short;
+            return format!("It follows from your own earlier figures; without the {short} there is nothing to compare it with.");
+        }
+        if !self.full {
+            return "It follows from your own earlier figures; work it again once those are put right.".to_owned();
+        }
+        if self.is_choice() {
+            return match self.broken(self.truth()) {
+                Some(bound) => format!("It fits your own earlier figures; with those put right it has to be {}.", self.bound(self.truth(), &bound)),
+                None => "It fits your own earlier figures.".to_owned(),
+            };
+        }
+        let value = self.write(self.cell.expected);
+        if self.rests_on_a_mistake() {
+            format!("It follows from your own earlier figures; with those put right it is {value}.")
+        } else {
+            format!("It follows from your figures as read off the ruler; worked without rounding it is {value}.")
+        }
+    }
+
+    /// Whether any answer it is worked from, directly or through others, lost its points.
+    fn rests_on_a_mistake(&self) -> bool {
+        let steps = &self.truth().exercise.steps;
+        let mut seen = vec![false; steps.len()];
+        let mut open = steps[self.cell.step].uses.clone();
+        while let Some(index) = open.pop() {
+            if !std::mem::replace(&mut seen[index], true) {
+                open.extend(&steps[index].uses);
+            }
+        }
+        self.sheet.cells.iter().any(|cell| seen[cell.step] && !cell.verdict.earns())
+    }
+
+    fn broken<'d>(&self, draft: &'d Draft) -> Option<Bound<'d>> {
+        let tolerance = tolerance(self.step, draft.givens.ruler);
+        broken_limit(&draft.exercise.steps[self.cell.step], self.cell.answer?, &draft.measures, self.cell.row, tolerance)
+    }
+
+    /// A limit as the rest of a sentence: "at least the bare height, 2 1/2 in".
+    fn bound(&self, draft: &Draft, bound: &Bound) -> String {
+        let rule = draft.in_names(&bound.limit.value);
+        let value = self.write(bound.value);
+        let words = bound.limit.kind.words();
+        // A limit that is a plain measurement has no name to be called by.
+        if rule == value { format!("{words} {value}") } else { format!("{words} {}, {value}", definite(&rule)) }
+    }
+
+    fn outside(&self) -> Vec<String> {
+        let Some(bound) = self.broken(self.own()) else { return Vec::new() };
+        let why = if bound.limit.why.is_empty() { String::new() } else { format!(": {}", bound.limit.why) };
+        if !self.full {
+            let words = if bound.limit.kind.is_lower() { "little" } else { "much" };
+            return vec![format!("It is too {words}{why}.")].into_iter().chain(self.nudge()).collect();
+        }
+        let mut says = vec![format!("It has to be {}{why}.", self.bound(self.own(), &bound))];
+        let true_bound = bound.limit.value.evaluate(&self.truth().measures, Some(self.cell.row));
+        let is_apart = (true_bound - bound.value).abs() > tolerance(self.step, self.truth().givens.ruler).width().as_nm_f64();
+        if is_apart && self.cell.rests_on.is_none() {
+            says.push(format!("That is by your own earlier figures; with those put right the limit is {}.", self.write(true_bound)));
+        }
+        says
+    }
+
+    fn not_right(&self) -> Vec<String> {
+        let slip = self.cell.slip.map(|slip| self.truth().exercise.slips[slip].says.as_str());
+        if !self.full {
+            // Only what went wrong: the rest of a slip's text tells the rule.
+            let first = slip.and_then(|says| says.split_inclusive(['.', ':']).next());
+            let first = first.map(|first| format!("{}.", first.trim_end_matches(['.', ':'])));
+            return first.into_iter().chain(self.nudge()).collect();
+        }
+        let mut says: Vec<String> = slip.map(str::to_owned).into_iter().collect();
+        if slip.is_none() {
+            says.extend(self.how_far());
+        }
+        if self.cell.own.is_nan() {
+            says.push(self.worked(self.truth(), self.cell.expected));
+        } else if self.cell.expected.is_nan() || self.own_differs() {
+            says.push(format!("From your own earlier figures: {}", self.worked(self.own(), self.cell.own)));
+            if !self.cell.expected.is_nan() {
+                says.push(format!("With those put right it is {}.", self.write(self.cell.expected)));
+            }
+        } else {
+            says.push(self.worked(self.truth(), self.cell.expected));
+        }
+        says
+    }
+
+    /// How far the answer is off what follows from the student's own figures.
+    fn how_far(&self) -> Option<String> {
+        let right = if self.cell.own.is_nan() { self.cell.expected } else { self.cell.own };
+        let off = self.cell.answer? - right;
+        let length = Length::from_nm_f64(off.abs()).filter(|_| self.step.kind.base == Base::Length)?;
+        let way = if off > 0.0 { "too much" } else { "too little" };
+        Some(format!("It is {} {way}.", self.truth().write(length)))
+    }
+}
+
+/// With an article, unless it begins with one or with a number.
+fn definite(rule: &str) -> String {
+    let has_its_own = rule.starts_with("the ") || rule.starts_with("half") || rule.starts_with(|c: char| c.is_ascii_digit() || c == '(');
+    if has_its_own { rule.to_owned() } else { format!("the {rule}") }
+}
+
+pub(super) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
