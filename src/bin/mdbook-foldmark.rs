@@ -8,7 +8,7 @@ use std::process::ExitCode;
 fn main() -> ExitCode {
     let mut args = std::env::args().skip(1);
     match (args.next().as_deref(), args.next()) {
-        (Some("supports"), Some(renderer)) => match Foldmark.supports_renderer(&renderer) {
+        (Some("supports"), Some(renderer)) => match Foldmark::default().supports_renderer(&renderer) {
             Ok(true) => ExitCode::SUCCESS,
             _ => ExitCode::FAILURE,
         },
@@ -37,10 +37,10 @@ fn preprocess() -> Result<(), String> {
         eprintln!("mdbook-foldmark: warning: {warning}");
     }
     let library = Foldmark::library(&context).map_err(|error| format!("{error:#}"))?;
-    for notice in library.notices {
+    for notice in &library.notices {
         eprintln!("mdbook-foldmark: note: {notice}");
     }
-    let book = Foldmark.run(&context, book).map_err(|error| format!("{error:#}"))?;
+    let book = Foldmark::with_library(library).run(&context, book).map_err(|error| format!("{error:#}"))?;
     let output = serde_json::to_vec(&book).map_err(|error| format!("the book can't be written: {error}"))?;
     io::stdout().write_all(&output).map_err(|error| format!("the book can't be written to standard output: {error}"))
 }

@@ -20,10 +20,11 @@ pub fn build_book(root: &Path, out: Option<&Path>) -> Result<(PathBuf, Vec<Notic
         config.build.build_dir = std::path::absolute(out)?;
     }
     let context = PreprocessorContext::new(root.to_owned(), config.clone(), "html".to_owned());
-    let notices = Foldmark::library(&context)?.notices;
+    let library = Foldmark::library(&context)?;
+    let notices = library.notices.clone();
     let mut book = MDBook::load_with_config(root, config)?;
     // In place of the command of the same name, which `mdbook` itself would call.
-    book.with_preprocessor(Foldmark);
+    book.with_preprocessor(Foldmark::with_library(library));
     book.build()?;
     let html = book.build_dir_for("html");
     Ok((html, notices))

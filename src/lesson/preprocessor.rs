@@ -1,19 +1,24 @@
 //! The mdBook preprocessor, in this process or as a command of its own.
 
-use super::chapter::{Chapter, render_chapter};
+use super::chapter::{Chapter, LessonFault, render_chapter};
 use super::library::{Library, folder_of};
 use super::part::Output;
+use crate::exercise::Shelf;
 use mdbook_preprocessor::book::{Book, BookItem};
 use mdbook_preprocessor::config::Config;
 use mdbook_preprocessor::errors::{Error, Result};
 use mdbook_preprocessor::{Preprocessor, PreprocessorContext};
 use serde::Deserialize;
 use std::path::PathBuf;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
-/// The preprocessor. It keeps nothing between runs: exercises are read anew each time, so that a book
-/// being served shows a change to one at once.
-#[derive(Debug, Clone, Copy, Default)]
-pub struct Foldmark;
+/// The preprocessor. As mdBook calls it, it keeps nothing between runs: exercises are read anew each time,
+/// so that a book being served shows a change to one at once.
+#[derive(Debug, Clone, Default)]
+pub struct Foldmark {
+    /// Exercises read beforehand, for one build in this process.
+    library: Option<Library>,
+}
 
 /// Its name in `book.toml`.
 const NAME: &str = "foldmark";
@@ -38,6 +43,11 @@ fn settings(config: &Config) -> Result<Settings> {
 }
 
 impl Foldmark {
+    /// With exercises that were read already.
+    pub fn with_library(library: Library) -> Foldmark {
+        Foldmark { library: Some(library) }
+    }
+
     /// The exercises a book uses, with what there is to say about them.
     ///
     /// # Errors
@@ -73,19 +83,59 @@ impl Preprocessor for Foldmark {
     }
 
     fn run(&self, context: &PreprocessorContext, mut book: Book) -> Result<Book> {
-        let library = Foldmark::library(context)?;
-        let output = Output::of_renderer(&context.renderer);
-        let mut faults = Vec::new();
-        book.for_each_mut(|item| {
-            let BookItem::Chapter(chapter) = item else { return };
-            // A generated chapter has no source; a draft has neither path nor text.
-            let Some(path) = chapter.source_path.as_ref().or(chapter.path.as_ref()) else { return };
-            let path = path.to_string_lossy().into_owned();
-            match render_chapter(&library.shelf, Chapter { path: &path, text: &chapter.content }, output) {
-                Ok(text) => chapter.content = text,
-                Err(more) => faults.extend(more.iter().map(ToString::to_string)),
+        let read;
+        let shelf = match &self.library {
+            Some(library) => &library.shelf,
+            None => {
+                read = Foldmark::library(context)?;
+                &read.shelf
             }
+        };
+        let output = Output::of_renderer(&context.renderer);
+        let mut jobs: Vec<(String, String)> = Vec::new();
+        each_chapter(&mut book, |path, content| jobs.push((path, std::mem::take(content))));
+        let mut rendered = render_all(shelf, &jobs, output).into_iter();
+        let mut faults = Vec::new();
+        each_chapter(&mut book, |_, content| match rendered.next() {
+            Some(Ok(text)) => *content = text,
+            Some(Err(more)) => faults.extend(more.iter().map(ToString::to_string)),
+            None => {}
         });
         if faults.is_empty() { Ok(book) } else { Err(Error::msg(faults.join("\n"))) }
     }
+}
+
+/// Visits the text of every chapter that has one, with the path it is known by: its source, or for a
+/// generated chapter, its place. A draft has neither path nor text.
+fn each_chapter(book: &mut Book, mut visit: impl FnMut(String, &mut String)) {
+    book.for_each_mut(|item| {
+        let BookItem::Chapter(chapter) = item else { return };
+        if let Some(path) = chapter.source_path.as_ref().or(chapter.path.as_ref()) {
+            visit(path.to_string_lossy().into_owned(), &mut chapter.content);
+        }
+    });
+}
+
+type Rendered = std::result::Result<String, Vec<LessonFault>>;
+
+/// Renders chapters on all processors. Each is rendered alone, so the result does not depend on how many
+/// there are.
+fn render_all(shelf: &Shelf, jobs: &[(String, String)], output: Output) -> Vec<Rendered> {
+    let workers = std::thread::available_parallelism().map_or(1, usize::from).min(jobs.len()).max(1);
+    let next = AtomicUsize::new(0);
+    let work = || {
+        let mut done = Vec::new();
+        loop {
+            let at = next.fetch_add(1, Ordering::Relaxed);
+            let Some((path, text)) = jobs.get(at) else { break };
+            done.push((at, render_chapter(shelf, Chapter { path, text }, output)));
+        }
+        done
+    };
+    let mut all: Vec<(usize, Rendered)> = std::thread::scope(|scope| {
+        let workers: Vec<_> = (0..workers).map(|_| scope.spawn(work)).collect();
+        workers.into_iter().flat_map(|worker| worker.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic))).collect()
+    });
+    all.sort_by_key(|(at, _)| *at);
+    all.into_iter().map(|(_, rendered)| rendered).collect()
 }

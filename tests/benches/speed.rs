@@ -123,7 +123,7 @@ fn pasted() -> Vec<String> {
 #[divan::bench]
 fn preprocess_200_figures(bencher: Bencher) {
     let context = PreprocessorContext::new(PathBuf::new(), Config::default(), "html".to_owned());
-    bencher.with_inputs(|| book(|_| chapter())).bench_local_values(|book| Foldmark.run(&context, book).map(|book| book.items.len()));
+    bencher.with_inputs(|| book(|_| chapter())).bench_local_values(|book| Foldmark::default().run(&context, book).map(|book| book.items.len()));
 }
 
 /// The book of 200 figures from start to end. Aim: within 1.3 times of the next.
