@@ -9,7 +9,9 @@
 //! then, with the feature `cli`, `lesson` and `command`. Without that feature what remains has no files,
 //! no clock, no threads and no terminal.
 
-#![cfg_attr(test, allow(clippy::unwrap_used))]
+// The library prints nothing by itself and gives up on nothing.
+#![warn(clippy::print_stdout, clippy::print_stderr)]
+#![cfg_attr(not(test), warn(clippy::unwrap_used, clippy::expect_used))]
 
 pub mod length;
 

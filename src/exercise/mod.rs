@@ -8,6 +8,7 @@ mod drawing;
 mod model;
 mod read;
 mod read_drawing;
+mod read_given;
 mod scope;
 mod shelf;
 mod toml_text;

@@ -160,7 +160,7 @@ impl<'t> Document<'t> {
     /// The faults, in the order of their places.
     pub fn into_faults(self) -> Vec<Fault> {
         let mut faults = self.faults.into_inner();
-        faults.sort_by(|a, b| a.place.cmp(&b.place));
+        faults.sort_by_key(|fault| fault.place);
         faults.dedup();
         faults
     }

@@ -19,6 +19,9 @@ pub(super) enum Target {
     Upright { x: f64, top: f64, bottom: f64, has_dot: bool },
 }
 
+/// How far above or below a point its name stands, so that the leader is not taken for a line.
+const ASLANT: f64 = 1.7 * style::HALF_LINE;
+
 /// A name to be placed.
 #[derive(Debug, Clone)]
 pub(super) struct Name {
@@ -104,8 +107,9 @@ pub(super) fn place(names: &[Name], area: Area, grows: bool, texts: &[Area]) -> 
         taken.push(wanted);
         placed[index].1 = wanted;
     }
-    // From top to bottom; of two at one height, the one that points farther in comes first.
-    placed.sort_by(|a, b| a.1.total_cmp(&b.1));
+    // A heading first, then from top to bottom.
+    let is_heading = |name: &PlacedName| name.target == Target::Nothing;
+    placed.sort_by(|a, b| is_heading(&b.0).cmp(&is_heading(&a.0)).then(a.1.total_cmp(&b.1)));
     spread(&mut placed, area);
     uncross(&mut placed, area.right + style::COLUMN_GAP);
     placed.into_iter().map(|(name, _)| name).collect()
@@ -119,7 +123,7 @@ fn wanted(target: Target, area: Area, taken: &[f64], texts: &[Area]) -> f64 {
         Target::End(point) => point.y,
         // Aslant, so that the line is not taken for a part of the drawing.
         Target::Inside { at, .. } => {
-            let aslant = (1.7 * style::HALF_LINE).min((area.bottom - area.top) / 4.0);
+            let aslant = ASLANT.min((area.bottom - area.top) / 4.0);
             // Into the drawing, unless it is too flat to hold names.
             let is_flat = area.bottom - area.top < style::FLAT;
             if (at.y < middle) == is_flat { at.y - aslant } else { at.y + aslant }
@@ -177,7 +181,9 @@ fn spread(placed: &mut [(PlacedName, f64)], area: Area) {
         name.y = name.y.min(limit - height + style::HALF_LINE);
         limit = name.y - style::HALF_LINE;
     }
-    let mut limit = area.top - style::HALF_LINE;
+    // A line along the top of a flat drawing is pointed at from above it.
+    let above = if area.bottom - area.top < style::FLAT { ASLANT } else { 0.0 };
+    let mut limit = area.top - style::HALF_LINE - above;
     for (name, _) in placed.iter_mut() {
         name.y = name.y.max(limit + style::HALF_LINE);
         limit = name.y - style::HALF_LINE + name.height();

@@ -206,3 +206,11 @@ pub(super) fn drawn_lines(frame: &Frame, mark: &Mark, into: &mut Vec<Line>) {
         into.extend(lines.iter().map(|(from, to)| (frame.at(*from), frame.at(*to))));
     }
 }
+
+/// A spot as a cross of lines, level and upright, for what has to keep clear of it.
+pub(super) fn spot_lines(frame: &Frame, mark: &Mark) -> Option<[Line; 2]> {
+    let Mark::Spot { at, .. } = mark else { return None };
+    let (at, size) = (frame.at(*at), 2.0 * style::CROSS);
+    let line = |x: f64, y: f64| (Point::new(at.x - x, at.y - y), Point::new(at.x + x, at.y + y));
+    Some([line(size, 0.0), line(0.0, size)])
+}

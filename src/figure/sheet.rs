@@ -136,6 +136,9 @@ impl Sheet<'_> {
             }
         }
         if let Some(cloth) = &self.cloth {
+            // The grain arrow keeps clear of spots, too.
+            let spots = self.marks.iter().filter_map(|(mark, _)| marks::spot_lines(frame, mark));
+            drawn.extend(spots.flatten());
             cloth.signs(canvas, frame, &drawn);
         }
         labels::draw(canvas, names, column, &texts);

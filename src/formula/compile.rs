@@ -293,3 +293,112 @@ impl Compiler<'_> {
         Ok((Node::If(Box::new(condition), Box::new(yes), Box::new(no)), Kind { base: yes_kind.base, list }))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::{Formula, NoNames, NoValues, Slot, Symbol, Values, WordSet};
+    use super::*;
+
+    /// A table of three rows, a length, and a choice.
+    struct Sheet;
+
+    impl Names for Sheet {
+        fn symbol(&self, name: &str) -> Option<Symbol> {
+            let list = |base, table| Kind { base, list: Some(TableId(table)) };
+            let (slot, kind) = match name {
+                "hem" => (0, Kind::LENGTH),
+                "rows.width" => (1, list(Base::Length, 0)),
+                "rows.count" => (2, list(Base::Number, 0)),
+                "others.width" => (3, list(Base::Length, 1)),
+                "sizing" => (4, Kind::one(Base::Word(WordSet(0)))),
+                _ => return None,
+            };
+            Some(Symbol { slot: Slot(slot), kind })
+        }
+        fn all(&self) -> Vec<String> {
+            ["hem", "rows.width", "rows.count", "others.width", "sizing"].map(str::to_owned).to_vec()
+        }
+        fn word(&self, _: WordSet, word: &str) -> Result<f64, Vec<String>> {
+            let words = ["girth", "layout"];
+            words.iter().position(|known| *known == word).map(|at| at as f64).ok_or_else(|| words.map(str::to_owned).to_vec())
+        }
+    }
+
+    impl Values for Sheet {
+        fn value(&self, slot: Slot, row: usize) -> f64 {
+            match slot.0 {
+                0 => 10.0,
+                1 => [2.0, 5.0, 3.0][row],
+                2 => [1.0, 2.0, 4.0][row],
+                _ => 1.0,
+            }
+        }
+        fn rows(&self, _: TableId) -> usize {
+            3
+        }
+        fn tick(&self) -> f64 {
+            4.0
+        }
+    }
+
+    fn value(text: &str) -> f64 {
+        Formula::compile(text, &Sheet).unwrap_or_else(|fault| panic!("{text}: {fault}")).evaluate(&Sheet, None)
+    }
+
+    #[test]
+    fn lists_fold_over_their_rows() {
+        assert_eq!(value("sum(rows.width * rows.count)"), 2.0 + 10.0 + 12.0);
+        assert_eq!(value("max(rows.width)"), 5.0);
+        assert_eq!(value("min(rows.width) + hem"), 12.0);
+        assert_eq!(value("count(rows.width)"), 3.0);
+        assert_eq!(value("last(rows.width) - first(rows.width)"), 1.0);
+        assert_eq!(value("min(hem, max(rows.width))"), 5.0);
+    }
+
+    #[test]
+    fn precedence_is_the_usual_one() {
+        assert_eq!(value("2 + 3 * 4"), 14.0);
+        assert_eq!(value("(2 + 3) * 4"), 20.0);
+        assert_eq!(value("12 / 2 / 3"), 2.0);
+        assert_eq!(value("10 - 4 - 3"), 3.0);
+        assert_eq!(value("-2 * 3"), -6.0);
+        assert_eq!(value("half(3) * 2"), 3.0);
+        assert_eq!(value("if(1 < 2 and not 3 < 2, 7, 8)"), 7.0);
+        assert_eq!(value("if(sizing = 'layout' or odd(2), 7, 8)"), 7.0);
+        assert_eq!(value("sqrt(hem * hem)"), 10.0);
+        assert_eq!(value("round_up(hem)"), 12.0);
+        assert_eq!(value("round_down(hem)"), 8.0);
+        assert_eq!(value("round_up(7 / 2)"), 4.0);
+    }
+
+    #[test]
+    fn what_cannot_be_worked_out_is_not_finite() {
+        assert!(!value("1 / (3 - 3)").is_finite());
+        assert!(value("sqrt(0 - 4)").is_nan());
+        assert!(value("max(1, sqrt(0 - 4), 3)").is_nan(), "a maximum does not hide what went wrong");
+        assert!(Formula::compile("1 / 0", &NoNames).unwrap().evaluate(&NoValues, None).is_infinite());
+    }
+
+    #[test]
+    fn kinds_that_do_not_fit_are_told_in_a_sentence() {
+        let fault = |text: &str| Formula::compile(text, &Sheet).unwrap_err().message;
+        assert_eq!(fault("hem + 2"), "a length and a number can't be added; give 2 a unit, or multiply instead");
+        assert_eq!(fault("hem < hem * hem"), "a length and an area can't be compared");
+        assert_eq!(fault("2 / hem"), "a number can't be divided by a length");
+        assert_eq!(fault("hem * hem * hem"), "a length times an area is more than a draft needs");
+        assert_eq!(fault("rows"), "`rows` is a table; name one of its columns, such as `rows.width`");
+        assert_eq!(fault("rows.widht"), "there is no measure `rows.widht`; did you mean `rows.width`?");
+        assert_eq!(fault("rows.width + others.width"), "these lists come from two different tables, whose rows do not belong together");
+        assert_eq!(fault("sum(hem)"), "`sum` takes a list, such as a column of a table, but this is a length");
+        assert_eq!(fault("summ(rows.width)"), "there is no function `summ`; did you mean `sum`?");
+        assert_eq!(fault("half(hem, hem)"), "`half` takes one value, but 2 are given");
+        assert_eq!(fault("sizing + 2"), "a word can't be calculated with");
+        assert_eq!(fault("sizing = 'lay'"), "\"lay\" is not one of its words: girth, layout");
+        assert_eq!(fault("hem = 'girth'"), "a word is compared with a length; only a choice can be");
+        assert_eq!(fault("if(hem, 1, 2)"), "a condition was expected here, such as a < b, but this is a length");
+        assert_eq!(fault("if(1 < 2, 1, hem)"), "both outcomes have to be of one kind, but one is a number and the other a length");
+        assert_eq!(fault("sqrt(hem)"), "the square root of a length has no meaning; it takes an area or a number");
+        assert_eq!(fault("round_up(hem, 2)"), "the step to round to is a number, but a length was expected");
+        assert_eq!(fault("odd(hem)"), "only a number can be odd, and this is a length");
+    }
+}

@@ -160,8 +160,7 @@ impl<'s> Renderer<'s, '_> {
                     *figures += 1;
                     format!("fm-{stem}-{figures}")
                 };
-                let text = write(&parts, self.output, &mut id);
-                text
+                write(&parts, self.output, &mut id)
             }
             Err(wrongs) => {
                 for (place, message) in wrongs {
