@@ -65,9 +65,9 @@ const CLASS: &[Student] = &[
         file: "comfrey",
         points: 15,
         not_plainly_right: &[
-            ("flap", 0, Outside, ""), // 4 1/4 at least
+            ("flap", 0, Outside, ""),                       // 4 1/4 at least
             ("tie_position", 0, NotRight, "tie-from-full"), // 8 3/4 / 2 = 4 3/8
-            ("end_slot", 0, NotRight, "end-slot-all"), // 1 1/4 + 3/8 = 1 5/8
+            ("end_slot", 0, NotRight, "end-slot-all"),      // 1 1/4 + 3/8 = 1 5/8
         ],
     },
     Student {
@@ -91,7 +91,7 @@ const CLASS: &[Student] = &[
         points: 14,
         not_plainly_right: &[
             ("finished_width", 0, NotRight, "side-ease-twice"), // 57.5 + 2.4 = 59.9
-            ("tie_position", 0, NotRight, "tie-from-pocket"), // 27 / 2 = 13.5
+            ("tie_position", 0, NotRight, "tie-from-pocket"),   // 27 / 2 = 13.5
             ("cut_width", 0, OwnFigure, ""),
             ("pocket_opened", 0, NotRight, "opened-one-allowance"), // 2 x 18.5 = 37
             ("tie_cut", 0, Unreadable, ""),
@@ -123,8 +123,8 @@ const CLASS: &[Student] = &[
         not_plainly_right: &[
             ("slot", 2, Missing, ""),
             ("pocket_height", 0, Missing, ""),
-            ("bare_height", 0, Missing, ""), // nobody knows the pocket
-            ("flap", 0, OwnFigure, ""), // 4 to 6, from the bare height that was given
+            ("bare_height", 0, Missing, ""),                    // nobody knows the pocket
+            ("flap", 0, OwnFigure, ""),                         // 4 to 6, from the bare height that was given
             ("cut_width", 0, NotRight, "width-allowance-once"), // 12 1/2 + 1 1/4 = 13 3/4
             ("pocket_cut", 0, Missing, ""),
             ("pocket_opened", 0, OwnFigure, ""), // twice the pocket cut that was given
@@ -140,7 +140,7 @@ const CLASS: &[Student] = &[
             ("tie_length", 0, Unreadable, ""),
             ("cut_width", 0, OwnFigure, ""),
             ("cut_height", 0, NotRight, "height-allowance-once"), // 16 + 1 1/4 = 17 1/4
-            ("pocket_cut", 0, NotRight, "pocket-no-allowance"), // 6 + 5/8 = 6 5/8
+            ("pocket_cut", 0, NotRight, "pocket-no-allowance"),   // 6 + 5/8 = 6 5/8
             ("pocket_opened", 0, OwnFigure, ""),
             ("basting", 0, Outside, ""), // 5/8 is the seam line
             ("tie_cut", 0, Missing, ""), // nobody can read the tie length
@@ -197,7 +197,10 @@ fn differences(student: &Student, sheet: &MarkedSheet) -> Vec<String> {
         if program != hand {
             let row = if row == 0 { String::new() } else { format!(", row {row}") };
             let name = student.file;
-            found.push(format!("{name}: {}{row}, \"{}\": by hand {hand}, by the program {program}", step.name, cell.written));
+            found.push(format!(
+                "{name}: {}{row}, \"{}\": by hand {hand}, by the program {program}",
+                step.name, cell.written
+            ));
         }
     }
     found.extend(by_hand.keys().map(|(step, row)| format!("{}: the sheet has no {step}, row {row}", student.file)));
@@ -237,10 +240,7 @@ fn the_class_shows_what_can_happen() {
     let is_metric = |sheet: &AnswerSheet| sheet.unit.is_some_and(|unit| unit.is_metric());
     let metric = sheets.values().filter(|sheet| is_metric(sheet)).count();
     assert!((3..=6).contains(&metric), "{metric} of 12 sheets are metric");
-    let verdicts: BTreeSet<Verdict> = sheets
-        .iter()
-        .flat_map(|(name, sheet)| marked(roll, name, sheet).cells)
-        .map(|cell| cell.verdict)
-        .collect();
+    let verdicts: BTreeSet<Verdict> =
+        sheets.iter().flat_map(|(name, sheet)| marked(roll, name, sheet).cells).map(|cell| cell.verdict).collect();
     assert_eq!(verdicts, Verdict::ALL.into_iter().collect());
 }

@@ -44,7 +44,14 @@ finished_width = \"11\"
 #[test]
 fn help_reads_well() {
     let dir = folder();
-    for args in [&["--help"][..], &["check", "--help"], &["draft", "--help"], &["practice", "--help"], &["book", "--help"], &["demo", "--help"]] {
+    for args in [
+        &["--help"][..],
+        &["check", "--help"],
+        &["draft", "--help"],
+        &["practice", "--help"],
+        &["book", "--help"],
+        &["demo", "--help"],
+    ] {
         let (status, text, _) = run(dir.path(), args);
         assert_eq!(status, 0);
         insta::assert_snapshot!(format!("help_{}", args[0].trim_start_matches('-')), text);
@@ -77,11 +84,20 @@ fn list_and_explain() {
 fn a_draft_for_ones_own_objects() {
     let dir = folder();
     let args = [
-        "draft", "flap-roll", "--unit", "cm", "--ruler", "1 mm",
-        "--given", "objects=name: tyre lever, length: 12,5, girth: 6, count: 3",
-        "--given", "allowance=1 cm",
-        "--choose", "pocket_height=7",
-        "--figures", "figures",
+        "draft",
+        "flap-roll",
+        "--unit",
+        "cm",
+        "--ruler",
+        "1 mm",
+        "--given",
+        "objects=name: tyre lever, length: 12,5, girth: 6, count: 3",
+        "--given",
+        "allowance=1 cm",
+        "--choose",
+        "pocket_height=7",
+        "--figures",
+        "figures",
     ];
     let (status, text, errors) = run(dir.path(), &args);
     assert_eq!(status, 0, "{errors}");
@@ -94,7 +110,16 @@ fn a_draft_for_ones_own_objects() {
     assert!(errors.contains("figures/step-02-slots_width.svg: this exists already"), "{errors}");
     assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 1);
 
-    let faulty = ["draft", "flap-roll", "--given", "objects=length: 12 in, girth: 0, count: 3", "--given", "allowence=1 cm", "--given", "grip"];
+    let faulty = [
+        "draft",
+        "flap-roll",
+        "--given",
+        "objects=length: 12 in, girth: 0, count: 3",
+        "--given",
+        "allowence=1 cm",
+        "--given",
+        "grip",
+    ];
     assert_eq!(
         run(dir.path(), &faulty).2,
         "error: \"grip\" is not a given; write name=value, such as \"allowance=1/2 in\", or a row such as \"objects=name: chisel, length: 9 in, count: 4\"\n"
@@ -108,8 +133,12 @@ fn a_draft_for_ones_own_objects() {
         "error: given.objects.1.girth: \"0\": read 0, but it has no unit; add in, ft, yd, mm, cm or m\n"
     );
     let zero = ["draft", "flap-roll", "--unit", "in", faulty[2], faulty[3]];
-    assert_eq!(run(dir.path(), &zero).2, "error: given.objects.1.girth: 0 in is out of range; girth goes from 1/4 in to 20 in\n");
-    let (status, _, errors) = run(dir.path(), &["draft", "flap-roll", "--choose", "flap=30 in", "--choose", "cut_width=3 in"]);
+    assert_eq!(
+        run(dir.path(), &zero).2,
+        "error: given.objects.1.girth: 0 in is out of range; girth goes from 1/4 in to 20 in\n"
+    );
+    let (status, _, errors) =
+        run(dir.path(), &["draft", "flap-roll", "--choose", "flap=30 in", "--choose", "cut_width=3 in"]);
     assert_eq!(status, 2);
     assert!(errors.ends_with("error: \"cut_width\" is not chosen in this exercise; the choices are pocket_height, flap, tie_length, basting, turning_gap\n"), "{errors}");
     let (status, _, errors) = run(dir.path(), &["draft", "flap-roll", "--choose", "flap=30 in"]);
@@ -170,7 +199,10 @@ fn paths_that_are_not_there_or_hold_nothing() {
     fs::create_dir(dir.path().join("empty")).unwrap();
     let (status, _, errors) = run(dir.path(), &["check", "nowhere.toml", "empty"]);
     assert_eq!(status, 2);
-    assert_eq!(errors, "error: empty: there are no answer files (.toml) in this folder\nerror: nowhere.toml: there is no such file\n");
+    assert_eq!(
+        errors,
+        "error: empty: there are no answer files (.toml) in this folder\nerror: nowhere.toml: there is no such file\n"
+    );
     let (status, _, errors) = run(dir.path(), &["book", "empty"]);
     assert_eq!(status, 2);
     assert!(errors.starts_with("error: empty/book.toml"), "{errors}");
@@ -189,10 +221,15 @@ fn a_set_replaces_nothing_unless_told_to() {
     };
     let (status, text, _) = set(&[]);
     assert_eq!(status, 0);
-    assert_eq!(text, "2 sheets of Roll with a folding flap for seed 1: the sheets are in set/sheets, empty answer files in set/answers, the key in set/key.\n");
+    assert_eq!(
+        text,
+        "2 sheets of Roll with a folding flap for seed 1: the sheets are in set/sheets, empty answer files in set/answers, the key in set/key.\n"
+    );
     let names = |folder: &str| {
-        let mut names: Vec<String> =
-            fs::read_dir(dir.path().join("set").join(folder)).unwrap().map(|entry| entry.unwrap().file_name().into_string().unwrap()).collect();
+        let mut names: Vec<String> = fs::read_dir(dir.path().join("set").join(folder))
+            .unwrap()
+            .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+            .collect();
         names.sort();
         names
     };
@@ -202,7 +239,10 @@ fn a_set_replaces_nothing_unless_told_to() {
     fs::write(dir.path().join("set/sheets/mine.txt"), "notes").unwrap();
     let before = fs::read_to_string(dir.path().join("set/key/key-01.toml")).unwrap();
     let (status, _, errors) = set(&["--seed", "9"]);
-    assert_eq!((status, errors.as_str()), (2, "error: set/sheets: this exists already; choose another place, or add --force to replace it\n"));
+    assert_eq!(
+        (status, errors.as_str()),
+        (2, "error: set/sheets: this exists already; choose another place, or add --force to replace it\n")
+    );
     assert_eq!(fs::read_to_string(dir.path().join("set/key/key-01.toml")).unwrap(), before);
     assert_eq!(set(&["--seed", "9", "--force"]).0, 0);
     assert_ne!(fs::read_to_string(dir.path().join("set/key/key-01.toml")).unwrap(), before);
@@ -239,7 +279,8 @@ fn the_demo_replaces_only_itself() {
     let (status, text, errors) = run(dir.path(), &["demo"]);
     assert_eq!((status, errors.as_str()), (0, ""));
     assert!(text.contains("foldmark-demo/lessons/index.html"), "{text}");
-    for made in ["lessons/index.html", "marking/class.txt", "practice/sheets/sheet-12.html", "practice/key/key-12.toml"] {
+    for made in ["lessons/index.html", "marking/class.txt", "practice/sheets/sheet-12.html", "practice/key/key-12.toml"]
+    {
         assert!(dir.path().join("foldmark-demo").join(made).is_file(), "{made}");
     }
     assert!(text.contains(&fs::read_to_string(dir.path().join("foldmark-demo/marking/class.txt")).unwrap()));
@@ -247,7 +288,10 @@ fn the_demo_replaces_only_itself() {
     fs::create_dir(dir.path().join("taken")).unwrap();
     fs::write(dir.path().join("taken/mine.txt"), "notes").unwrap();
     let (status, _, errors) = run(dir.path(), &["demo", "--out", "taken"]);
-    assert_eq!((status, errors.as_str()), (2, "error: taken: this exists and is not an earlier demo; choose another place with --out\n"));
+    assert_eq!(
+        (status, errors.as_str()),
+        (2, "error: taken: this exists and is not an earlier demo; choose another place with --out\n")
+    );
     assert_eq!(fs::read_dir(dir.path().join("taken")).unwrap().count(), 1);
 }
 
@@ -265,11 +309,20 @@ fn an_instructors_own_exercises() {
     assert_eq!(errors, "note: own/flap-roll.toml replaces the shipped exercise flap-roll\n");
     let (status, text, _) = run(dir.path(), &["proof", "own/other.toml"]);
     assert_eq!((status, text.as_str()), (0, "own/other.toml: no faults in 18 steps, 26 slips and 5 pieces\n"));
-    fs::write(own.join("other.toml"), shipped.replace("finished_width = ", "finished = ").replace("slots_width + side_ease", "slots_width + 3")).unwrap();
+    fs::write(
+        own.join("other.toml"),
+        shipped.replace("finished_width = ", "finished = ").replace("slots_width + side_ease", "slots_width + 3"),
+    )
+    .unwrap();
     let (status, _, errors) = run(dir.path(), &["proof", "own/other.toml"]);
     assert_eq!(status, 2);
     assert!(errors.starts_with("error: own/other.toml: line "), "{errors}");
-    assert!(errors.contains("step.finished_width.value: a length and a number can't be added; give 3 a unit, or multiply instead"), "{errors}");
+    assert!(
+        errors.contains(
+            "step.finished_width.value: a length and a number can't be added; give 3 a unit, or multiply instead"
+        ),
+        "{errors}"
+    );
 }
 
 /// Standard output that nobody reads to its end is no fault.

@@ -130,7 +130,9 @@ fn what_is_no_exercise_is_said_in_a_sentence() {
     );
     assert_eq!(faults("title = \"A"), "line 1, column 11: this is not TOML: invalid basic string, expected `\"`\n");
     assert_eq!(
-        faults("title = \"A\"\ntitle = \"B\"\nteaches = \"C\"\n[[step]]\nname = \"a\"\ntitle = \"A\"\nvalue = \"1 in\"\nwhy = \"W\"\n"),
+        faults(
+            "title = \"A\"\ntitle = \"B\"\nteaches = \"C\"\n[[step]]\nname = \"a\"\ntitle = \"A\"\nvalue = \"1 in\"\nwhy = \"W\"\n"
+        ),
         "line 2, column 1: this key stands here twice; keep one of the two\n"
     );
     assert!(faults(&"x".repeat((1 << 20) + 1)).starts_with("the file has 1048577 bytes"));

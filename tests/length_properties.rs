@@ -6,8 +6,8 @@ use proptest::prelude::*;
 /// The rulers of a classroom, and some odd ones.
 fn rulers() -> impl Strategy<Value = Ruler> {
     prop::sample::select(vec![
-        "1/64 in", "1/32 in", "1/16 in", "1/10 in", "1/8 in", "1/4 in", "1/2 in", "1 in", "0.1 mm",
-        "0.5 mm", "1 mm", "2 mm", "5 mm", "1 cm",
+        "1/64 in", "1/32 in", "1/16 in", "1/10 in", "1/8 in", "1/4 in", "1/2 in", "1 in", "0.1 mm", "0.5 mm", "1 mm",
+        "2 mm", "5 mm", "1 cm",
     ])
     .prop_map(|text| Ruler::read(text).unwrap_or_else(|error| panic!("{error}")))
 }
@@ -18,10 +18,7 @@ fn on_ticks() -> impl Strategy<Value = (Ruler, Length)> {
         let most = Length::LIMIT.nm() / ruler.tick().nm();
         let few = ruler.unit().length().nm() / ruler.tick().nm();
         let counts = prop_oneof![-most..=most, -few..=few, Just(0)];
-        (
-            Just(ruler),
-            counts.prop_map(move |count| ruler.tick() * count),
-        )
+        (Just(ruler), counts.prop_map(move |count| ruler.tick() * count))
     })
 }
 
@@ -82,14 +79,8 @@ fn check_any_text(text: &str) {
             Err(error) => {
                 let said = error.to_string();
                 assert!(error.text().chars().count() <= 40, "{said}");
-                assert!(
-                    !said.contains(|c: char| c.is_control() || c == '\u{202e}'),
-                    "{said}"
-                );
-                assert!(
-                    said.starts_with(&format!("\"{}\": ", error.text())),
-                    "{said}"
-                );
+                assert!(!said.contains(|c: char| c.is_control() || c == '\u{202e}'), "{said}");
+                assert!(said.starts_with(&format!("\"{}\": ", error.text())), "{said}");
             }
         }
     }

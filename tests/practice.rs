@@ -49,7 +49,13 @@ fn the_answers_are_what_the_rules_say() {
         let is = |name: &str| draft.length(name, 0).nm();
         let rows = draft.givens.row_names[0].len();
         let by_girth = draft.text("sizing", 0) == "0";
-        let slot = |row| if by_girth { given("objects.girth", row) / 2 + given("slot_ease", 0) } else { given("objects.spread", row) };
+        let slot = |row| {
+            if by_girth {
+                given("objects.girth", row) / 2 + given("slot_ease", 0)
+            } else {
+                given("objects.spread", row)
+            }
+        };
         let slots: i64 = (0..rows).map(|row| slot(row) * number("objects.count", row)).sum();
         let longest = (0..rows).map(|row| given("objects.length", row)).max().unwrap();
         let allowance = given("allowance", 0);

@@ -113,7 +113,10 @@ fn another_version_is_warned_of() {
     let mut input = input("Text.");
     input[0]["mdbook_version"] = json!("0.6.0");
     let (_, errors) = run(&input);
-    assert_eq!(errors, "mdbook-foldmark: warning: mdbook-foldmark was made with mdBook 0.5.4, and is called by mdBook 0.6.0; it may not understand it\n");
+    assert_eq!(
+        errors,
+        "mdbook-foldmark: warning: mdbook-foldmark was made with mdBook 0.5.4, and is called by mdBook 0.6.0; it may not understand it\n"
+    );
 }
 
 /// 5: draft chapters have no path, generated ones no source path, README chapters are renamed: faults name the
@@ -259,7 +262,11 @@ fn a_changed_exercise_shows_without_a_restart() {
     input[0]["config"]["preprocessor"]["foldmark"]["exercises"] = json!("mine");
     let (before, errors) = run(&input);
     assert_eq!(errors, "", "the same text as the shipped exercise needs no notice");
-    fs::write(&file, shipped.replace("max(objects.length) + base_gap + top_gap", "max(objects.length) + base_gap + 2 * top_gap")).unwrap();
+    fs::write(
+        &file,
+        shipped.replace("max(objects.length) + base_gap + top_gap", "max(objects.length) + base_gap + 2 * top_gap"),
+    )
+    .unwrap();
     let (after, errors) = run(&input);
     assert!(errors.contains("replaces the shipped exercise flap-roll"), "{errors}");
     assert!(content(&before).contains("10\u{a0}1/4\u{a0}in"));

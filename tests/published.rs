@@ -31,7 +31,8 @@ impl Roll<'_> {
     fn draft<'e>(&self, exercise: &'e Exercise) -> Draft<'e> {
         let mut raw = Raw::default();
         for (width, count) in self.objects {
-            raw.add(&format!("objects=name: object, length: {}, spread: {width}, count: {count}", self.longest)).unwrap();
+            raw.add(&format!("objects=name: object, length: {}, spread: {width}, count: {count}", self.longest))
+                .unwrap();
         }
         for (given, value) in [
             ("sizing", "layout"),
@@ -42,7 +43,8 @@ impl Roll<'_> {
         ] {
             raw.add(&format!("{given}={value}")).unwrap();
         }
-        let givens = Givens::read(exercise, &raw, Some(Unit::Inch), Ruler::SIXTEENTH).unwrap_or_else(|faults| panic!("{faults:?}"));
+        let givens = Givens::read(exercise, &raw, Some(Unit::Inch), Ruler::SIXTEENTH)
+            .unwrap_or_else(|faults| panic!("{faults:?}"));
         let choose = |step: usize, _: usize| {
             let name = &exercise.steps[step].name;
             self.choices.iter().find(|(choice, _)| choice == name).map(|(_, value)| inches(value).as_nm_f64())
@@ -150,7 +152,13 @@ fn crayon_roll_with_two_inches_to_spare() {
         allowance: "1/4",
         choices: &[("pocket_height", "3 1/4"), ("flap", "0 in")], // 3 1/2 above the raw edge of the fold
     };
-    roll.gives(&[("slots_width", "16"), ("finished_width", "18"), ("cut_width", "18 1/2"), ("cut_height", "5 1/2"), ("pocket_cut", "3 1/2")]);
+    roll.gives(&[
+        ("slots_width", "16"),
+        ("finished_width", "18"),
+        ("cut_width", "18 1/2"),
+        ("cut_height", "5 1/2"),
+        ("pocket_cut", "3 1/2"),
+    ]);
     assert_eq!(roll.verdict("pocket_height"), Verdict::Right); // 0.65 of the height
 }
 
@@ -168,7 +176,13 @@ fn pencil_roll_whose_last_pocket_is_printed_wrong() {
         allowance: "1/4",
         choices: &[("pocket_height", "4 3/4"), ("flap", "0 in")],
     };
-    roll.gives(&[("cut_width", "10 1/2"), ("cut_height", "8 1/2"), ("pocket_cut", "5"), ("pocket_opened", "10"), ("end_slot", "1 1/4")]);
+    roll.gives(&[
+        ("cut_width", "10 1/2"),
+        ("cut_height", "8 1/2"),
+        ("pocket_cut", "5"),
+        ("pocket_opened", "10"),
+        ("end_slot", "1 1/4"),
+    ]);
     // With the source's ten lines 3/4 apart after the first, the last pocket of the raw width is 1 3/4.
     let last = inches("10 1/2") - inches("1 1/4") - inches("3/4") * 10;
     assert_eq!(last, inches("1 3/4"));
@@ -227,7 +241,13 @@ fn knitting_needles() {
         allowance: "1/4",
         choices: &[("pocket_height", "7 1/4"), ("flap", "7 1/4")],
     };
-    roll.gives(&[("slots_width", "16 1/2"), ("finished_width", "17 1/2"), ("cut_width", "18"), ("pocket_cut", "7 1/2"), ("pocket_opened", "15")]);
+    roll.gives(&[
+        ("slots_width", "16 1/2"),
+        ("finished_width", "17 1/2"),
+        ("cut_width", "18"),
+        ("pocket_cut", "7 1/2"),
+        ("pocket_opened", "15"),
+    ]);
     assert_eq!(roll.verdict("pocket_height"), Verdict::Right);
 }
 
@@ -244,7 +264,13 @@ fn brushes_with_a_long_flap() {
         allowance: "1/2",
         choices: &[("pocket_height", "8"), ("flap", "11")],
     };
-    roll.gives(&[("finished_width", "21"), ("cut_width", "22"), ("fold_height", "16"), ("bare_height", "8"), ("full_height", "27")]);
+    roll.gives(&[
+        ("finished_width", "21"),
+        ("cut_width", "22"),
+        ("fold_height", "16"),
+        ("bare_height", "8"),
+        ("full_height", "27"),
+    ]);
     assert_eq!(roll.verdict("pocket_height"), Verdict::Right); // 0.50
     assert_eq!(roll.verdict("flap"), Verdict::Right); // 11 covers the bare 8
 }

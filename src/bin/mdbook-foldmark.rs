@@ -22,7 +22,9 @@ fn main() -> ExitCode {
             }
         },
         _ => {
-            eprintln!("mdbook-foldmark is called by mdbook, with a book on standard input, or as: mdbook-foldmark supports RENDERER");
+            eprintln!(
+                "mdbook-foldmark is called by mdbook, with a book on standard input, or as: mdbook-foldmark supports RENDERER"
+            );
             ExitCode::from(2)
         }
     }
@@ -30,7 +32,9 @@ fn main() -> ExitCode {
 
 fn preprocess() -> Result<(), String> {
     let mut input = Vec::new();
-    io::stdin().read_to_end(&mut input).map_err(|error| format!("the book can't be read from standard input: {error}"))?;
+    io::stdin()
+        .read_to_end(&mut input)
+        .map_err(|error| format!("the book can't be read from standard input: {error}"))?;
     let (context, book) = mdbook_preprocessor::parse_input(&input[..])
         .map_err(|error| format!("what came on standard input is not a book from mdbook: {error:#}"))?;
     if let Some(warning) = Foldmark::version_warning(&context.mdbook_version) {

@@ -64,7 +64,9 @@ pub struct AnswerSheet {
 /// marked.
 pub fn read_answers(text: &str) -> Result<AnswerSheet, Vec<Fault>> {
     if text.trim().is_empty() {
-        return Err(vec![Fault::whole("the file is empty; an answer file names its exercise and the student, and has an [answer] part")]);
+        return Err(vec![Fault::whole(
+            "the file is empty; an answer file names its exercise and the student, and has an [answer] part",
+        )]);
     }
     if text.len() > LONGEST {
         let message = format!("the file has {} bytes; an answer file has at most {LONGEST}", text.len());
@@ -94,7 +96,8 @@ pub fn read_answers(text: &str) -> Result<AnswerSheet, Vec<Fault>> {
     let mut answers = Vec::new();
     if let Some(section) = root.table("answer") {
         for (key, values) in section.entries() {
-            let value = |value: crate::exercise::Text| Value { place: Place::of(text, value.span.start), text: value.value };
+            let value =
+                |value: crate::exercise::Text| Value { place: Place::of(text, value.span.start), text: value.value };
             let place = Place::of(text, key.span.start);
             answers.push(Answer { step: key.value, place, values: values.into_iter().map(value).collect() });
         }
@@ -104,15 +107,9 @@ pub fn read_answers(text: &str) -> Result<AnswerSheet, Vec<Fault>> {
     root.finish();
     let faults = document.into_faults();
     match (exercise, student) {
-        (Some(exercise), Some(student)) if faults.is_empty() => Ok(AnswerSheet {
-            exercise: exercise.value,
-            version,
-            student: student.value,
-            unit,
-            ruler,
-            given,
-            answers,
-        }),
+        (Some(exercise), Some(student)) if faults.is_empty() => {
+            Ok(AnswerSheet { exercise: exercise.value, version, student: student.value, unit, ruler, given, answers })
+        }
         _ => Err(faults),
     }
 }

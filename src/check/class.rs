@@ -59,7 +59,9 @@ impl ClassTally {
         let have = if full == 1 { "has" } else { "have" };
         let mut lines = vec![format!("The class: {sheets} sheets, of which {full} {have} full marks.")];
         let wide = self.points.iter().map(|(student, ..)| student.chars().count()).max().unwrap_or(0);
-        lines.extend(self.points.iter().map(|(student, points, out_of)| format!("  {student:wide$}  {points:>3} of {out_of}")));
+        lines.extend(
+            self.points.iter().map(|(student, points, out_of)| format!("  {student:wide$}  {points:>3} of {out_of}")),
+        );
         let mut common: Vec<&StepTally> = self.steps.values().collect();
         common.sort_by_key(|tally| std::cmp::Reverse((tally.wrong, tally.absent)));
         if !common.is_empty() {

@@ -160,7 +160,16 @@ pub fn mark<'e>(exercise: &'e Exercise, sheet: &AnswerSheet) -> Result<MarkedShe
         judge(cell, &truth, &own, &rests);
     }
     let (points, out_of) = points(exercise, &cells);
-    Ok(MarkedSheet { student: sheet.shown_name(), truth, own, cells, points, out_of, faults, remarks: remarks(exercise, sheet) })
+    Ok(MarkedSheet {
+        student: sheet.shown_name(),
+        truth,
+        own,
+        cells,
+        points,
+        out_of,
+        faults,
+        remarks: remarks(exercise, sheet),
+    })
 }
 
 /// One cell for each answer that is asked for, with what was written in it; and what was written that is
@@ -211,9 +220,13 @@ fn read_cell(step: &Step, index: usize, row: usize, answer: Option<&Answer>, uni
     if let Some(value) = value {
         let read = match step.kind.base {
             Base::Length => read_length(&value.text, unit).map(Length::as_nm_f64),
-            _ => value.text.trim().parse::<f64>().ok().filter(|number| number.is_finite()).ok_or_else(|| {
-                format!("{} is not a number", quoted(&value.text))
-            }),
+            _ => value
+                .text
+                .trim()
+                .parse::<f64>()
+                .ok()
+                .filter(|number| number.is_finite())
+                .ok_or_else(|| format!("{} is not a number", quoted(&value.text))),
         };
         match read {
             Ok(number) => cell.answer = Some(number),
@@ -256,7 +269,13 @@ impl Rests {
             rests.own[index] = uses.iter().find_map(|used| own_carry[*used]);
             let is_choice = matches!(exercise.steps[index].rule, StepRule::Within { .. });
             true_carry[index] = if is_choice { (!answered[index]).then_some(index) } else { rests.truth[index] };
-            own_carry[index] = if answered[index] { None } else if is_choice { Some(index) } else { rests.own[index] };
+            own_carry[index] = if answered[index] {
+                None
+            } else if is_choice {
+                Some(index)
+            } else {
+                rests.own[index]
+            };
         }
         rests
     }
@@ -273,7 +292,11 @@ fn judge(cell: &mut MarkedCell, truth: &Draft, own: &Draft, rests: &Rests) {
     };
     let follows = |formula: &crate::formula::Formula| {
         let value = formula.evaluate(&own.measures, Some(cell.row));
-        if step.kind.base == Base::Length { Length::from_nm_f64(value).map_or(f64::NAN, Length::as_nm_f64) } else { value }
+        if step.kind.base == Base::Length {
+            Length::from_nm_f64(value).map_or(f64::NAN, Length::as_nm_f64)
+        } else {
+            value
+        }
     };
     cell.own = match &step.rule {
         StepRule::Value(formula) => follows(formula),

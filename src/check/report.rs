@@ -67,8 +67,7 @@ pub fn report_text(sheet: &MarkedSheet, show: Show) -> String {
     let wide = |texts: &mut dyn Iterator<Item = &str>| texts.map(|text| text.chars().count()).max().unwrap_or(0);
     let first = wide(&mut heads.iter().map(String::as_str)).min(48);
     let second = wide(&mut sheet.cells.iter().map(|cell| cell.written.as_str())).clamp(1, 24);
-    let mut lines =
-        vec![format!("{}: {}, {} of {} points", sheet.student, exercise.title, sheet.points, sheet.out_of)];
+    let mut lines = vec![format!("{}: {}, {} of {} points", sheet.student, exercise.title, sheet.points, sheet.out_of)];
     for (cell, head) in sheet.cells.iter().zip(&heads) {
         let written = if cell.written.is_empty() { "—" } else { &cell.written };
         // "Missing" beside an answer would read as a mistake of the marker's.
@@ -83,7 +82,9 @@ pub fn report_text(sheet: &MarkedSheet, show: Show) -> String {
         let says = sentences(sheet, cell, show).join(" ");
         match told.last_mut() {
             _ if says.is_empty() => {}
-            Some((step, rows, said)) if *step == cell.step && *said == says => rows.push(truth.row_name(&exercise.steps[cell.step], cell.row)),
+            Some((step, rows, said)) if *step == cell.step && *said == says => {
+                rows.push(truth.row_name(&exercise.steps[cell.step], cell.row))
+            }
             _ => told.push((cell.step, vec![head], says)),
         }
     }

@@ -15,7 +15,9 @@ pub fn sentences(sheet: &MarkedSheet, cell: &MarkedCell, show: Show) -> Vec<Stri
     let teller = Teller { sheet, cell, step: &sheet.truth.exercise.steps[cell.step], full: show == Show::Full };
     match cell.verdict {
         Verdict::Right => Vec::new(),
-        Verdict::Unreadable => vec![format!("{}.", capital(&cell.remark))].into_iter().chain(teller.what_belongs()).collect(),
+        Verdict::Unreadable => {
+            vec![format!("{}.", capital(&cell.remark))].into_iter().chain(teller.what_belongs()).collect()
+        }
         Verdict::Missing if cell.answer.is_some() => vec![teller.rests()],
         Verdict::Missing => teller.what_belongs(),
         Verdict::RightFromOwn => vec![teller.follows()],
@@ -56,7 +58,12 @@ impl Teller<'_, '_> {
 
     /// The rule, the arithmetic with a draft's numbers put in, and the value.
     fn worked(&self, draft: &Draft, value: f64) -> String {
-        format!("{} is {} = {}.", capital(&draft.rule(self.step)), draft.arithmetic(self.step, self.cell.row), self.write(value))
+        format!(
+            "{} is {} = {}.",
+            capital(&draft.rule(self.step)),
+            draft.arithmetic(self.step, self.cell.row),
+            self.write(value)
+        )
     }
 
     /// For an answer that is not there: what belongs there, or a nudge towards it.
@@ -87,14 +94,19 @@ impl Teller<'_, '_> {
     fn follows(&self) -> String {
         if let Some(choice) = self.cell.rests_on {
             let short = &self.truth().exercise.steps[choice].short;
-            return format!("It follows from your own earlier figures; without the {short} there is nothing to compare it with.");
+            return format!(
+                "It follows from your own earlier figures; without the {short} there is nothing to compare it with."
+            );
         }
         if !self.full {
             return "It follows from your own earlier figures; work it again once those are put right.".to_owned();
         }
         if self.is_choice() {
             return match self.broken(self.truth()) {
-                Some(bound) => format!("It fits your own earlier figures; with those put right it has to be {}.", self.bound(self.truth(), &bound)),
+                Some(bound) => format!(
+                    "It fits your own earlier figures; with those put right it has to be {}.",
+                    self.bound(self.truth(), &bound)
+                ),
                 None => "It fits your own earlier figures.".to_owned(),
             };
         }
@@ -121,7 +133,13 @@ impl Teller<'_, '_> {
 
     fn broken<'d>(&self, draft: &'d Draft) -> Option<Bound<'d>> {
         let tolerance = tolerance(self.step, draft.givens.ruler);
-        broken_limit(&draft.exercise.steps[self.cell.step], self.cell.answer?, &draft.measures, self.cell.row, tolerance)
+        broken_limit(
+            &draft.exercise.steps[self.cell.step],
+            self.cell.answer?,
+            &draft.measures,
+            self.cell.row,
+            tolerance,
+        )
     }
 
     /// A limit as the rest of a sentence: "at least the bare height, 2 1/2 in".
@@ -142,9 +160,13 @@ impl Teller<'_, '_> {
         }
         let mut says = vec![format!("It has to be {}{why}.", self.bound(self.own(), &bound))];
         let true_bound = bound.limit.value.evaluate(&self.truth().measures, Some(self.cell.row));
-        let is_apart = (true_bound - bound.value).abs() > tolerance(self.step, self.truth().givens.ruler).width().as_nm_f64();
+        let is_apart =
+            (true_bound - bound.value).abs() > tolerance(self.step, self.truth().givens.ruler).width().as_nm_f64();
         if is_apart && self.cell.rests_on.is_none() {
-            says.push(format!("That is by your own earlier figures; with those put right the limit is {}.", self.write(true_bound)));
+            says.push(format!(
+                "That is by your own earlier figures; with those put right the limit is {}.",
+                self.write(true_bound)
+            ));
         }
         says
     }
@@ -186,7 +208,9 @@ impl Teller<'_, '_> {
 
 /// With an article, unless it begins with one or with a number.
 fn definite(rule: &str) -> String {
-    let has_its_own = rule.starts_with("the ") || rule.starts_with("half") || rule.starts_with(|c: char| c.is_ascii_digit() || c == '(');
+    let has_its_own = rule.starts_with("the ")
+        || rule.starts_with("half")
+        || rule.starts_with(|c: char| c.is_ascii_digit() || c == '(');
     if has_its_own { rule.to_owned() } else { format!("the {rule}") }
 }
 

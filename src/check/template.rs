@@ -48,9 +48,18 @@ pub fn blank_file(exercise: &Exercise, ruler: Ruler) -> String {
     }
     for given in &exercise.givens {
         let GivenKind::Table { columns, each, .. } = &given.kind else { continue };
-        let _ = writeln!(file, "\n# One part like this for each {each}; copy it as often as you need.\n[[given.{}]]\nname = \"\"", given.name);
+        let _ = writeln!(
+            file,
+            "\n# One part like this for each {each}; copy it as often as you need.\n[[given.{}]]\nname = \"\"",
+            given.name
+        );
         for column in columns {
-            let _ = writeln!(file, "{} = \"\"  # {}", column.name, if column.says.is_empty() { &column.title } else { &column.says });
+            let _ = writeln!(
+                file,
+                "{} = \"\"  # {}",
+                column.name,
+                if column.says.is_empty() { &column.title } else { &column.says }
+            );
         }
     }
     file.push_str("\n[answer]\n");
@@ -67,7 +76,11 @@ pub fn blank_file(exercise: &Exercise, ruler: Ruler) -> String {
 fn head(exercise: &Exercise, ruler: Ruler, student: &str) -> String {
     let mut file = format!("# {}\n", exercise.title);
     // Writing to a String can't fail.
-    let _ = writeln!(file, "# Write each measurement between its quotation marks, such as \"{}\".", sample(ruler.is_metric()));
+    let _ = writeln!(
+        file,
+        "# Write each measurement between its quotation marks, such as \"{}\".",
+        sample(ruler.is_metric())
+    );
     let _ = writeln!(file, "exercise = {}", toml_text(&exercise.name));
     let _ = writeln!(file, "version = {}", exercise.version);
     let _ = writeln!(file, "student = {}", toml_text(student));
@@ -83,7 +96,9 @@ fn sample(metric: bool) -> &'static str {
 fn write_givens(file: &mut String, exercise: &Exercise, givens: &Givens) {
     file.push_str("\n[given]\n");
     let singles = exercise.givens.iter().filter_map(|given| match given.kind {
-        GivenKind::Length { slot, .. } | GivenKind::Number { slot, .. } | GivenKind::Choice { slot, .. } => Some((given, slot)),
+        GivenKind::Length { slot, .. } | GivenKind::Number { slot, .. } | GivenKind::Choice { slot, .. } => {
+            Some((given, slot))
+        }
         GivenKind::Table { .. } => None,
     });
     for (given, slot) in singles {

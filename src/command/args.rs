@@ -7,7 +7,12 @@ use std::path::PathBuf;
 
 /// Teach people to draft their own patterns: work exercises, mark homework, set practice.
 #[derive(Debug, Parser)]
-#[command(name = "foldmark", version, max_term_width = 100, after_help = "Exit status: 0 all well, 1 something marked is not right, 2 the request could not be carried out.")]
+#[command(
+    name = "foldmark",
+    version,
+    max_term_width = 100,
+    after_help = "Exit status: 0 all well, 1 something marked is not right, 2 the request could not be carried out."
+)]
 pub struct Args {
     #[command(subcommand)]
     pub(super) command: Command,

@@ -12,7 +12,8 @@ pub(super) fn run(args: &BookArgs) -> Done {
 }
 
 pub(super) fn build(dir: &Path, out: Option<&Path>) -> Result<std::path::PathBuf, Failure> {
-    let (pages, notices) = build_book(dir, out).map_err(|error| Failure(format!("{error:#}").lines().map(str::to_owned).collect()))?;
+    let (pages, notices) =
+        build_book(dir, out).map_err(|error| Failure(format!("{error:#}").lines().map(str::to_owned).collect()))?;
     for sentence in notices {
         notice(&sentence);
     }

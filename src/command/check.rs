@@ -84,11 +84,9 @@ impl Marking {
     pub(super) fn mark(&mut self, shelf: &Shelf, name: &str, text: &str) {
         let marked = read_answers(text).and_then(|sheet| {
             let exercise = shelf.get(&sheet.exercise);
-            let exercise = exercise.map_err(|sentence| vec![crate::exercise::Fault {
-                place: None,
-                key: "exercise".to_owned(),
-                message: sentence,
-            }])?;
+            let exercise = exercise.map_err(|sentence| {
+                vec![crate::exercise::Fault { place: None, key: "exercise".to_owned(), message: sentence }]
+            })?;
             mark(exercise, &sheet)
         });
         match marked {
@@ -139,4 +137,3 @@ impl Marking {
         })
     }
 }
-

@@ -26,7 +26,9 @@ pub(super) fn run(args: &DemoArgs) -> Done {
     let is_ours = out.join(MARKER).is_file();
     let is_free = fs::read_dir(out).map_or(!out.exists(), |mut entries| entries.next().is_none());
     if !is_ours && !is_free {
-        return Err(format!("{}: this exists and is not an earlier demo; choose another place with --out", shown(out)).into());
+        return Err(
+            format!("{}: this exists and is not an earlier demo; choose another place with --out", shown(out)).into()
+        );
     }
     let staged = Staged::new(out)?;
     let shelf = Shelf::shipped();
@@ -60,7 +62,9 @@ fn lessons(staged: &Staged) -> Result<(), Failure> {
 }
 
 fn extract(dir: &Dir, to: &Path) -> Result<(), Failure> {
-    fs::create_dir_all(to).and_then(|()| dir.extract(to)).map_err(|error| format!("{}: can't be written: {error}", shown(to)).into())
+    fs::create_dir_all(to)
+        .and_then(|()| dir.extract(to))
+        .map_err(|error| format!("{}: can't be written: {error}", shown(to)).into())
 }
 
 /// Marks the class that comes with the program; returns the report.

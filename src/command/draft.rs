@@ -42,7 +42,8 @@ pub(super) fn run(args: &DraftArgs) -> Done {
     for (index, step) in exercise.steps.iter().enumerate() {
         let value = draft.length(&step.name, 0).as_nm_f64();
         if let Some(bound) = broken_limit(step, value, &draft.measures, 0, Tolerance::one_tick(ruler)) {
-            let whose = if choices.iter().any(|(chosen, _)| *chosen == index) { "your choice" } else { "what is suggested" };
+            let whose =
+                if choices.iter().any(|(chosen, _)| *chosen == index) { "your choice" } else { "what is suggested" };
             notice(&format!(
                 "{} of {} ({whose}) is outside the rule: {} {}; {}",
                 step.title,
@@ -67,7 +68,10 @@ pub(super) fn run(args: &DraftArgs) -> Done {
 
 fn choice(exercise: &Exercise, written: &str, unit: Option<Unit>) -> Result<(usize, f64), String> {
     let Some((name, text)) = written.split_once('=') else {
-        return Err(format!("\"{}\" is not a choice; write step=measurement, such as \"pocket_height=5 in\"", harmless(written, 60)));
+        return Err(format!(
+            "\"{}\" is not a choice; write step=measurement, such as \"pocket_height=5 in\"",
+            harmless(written, 60)
+        ));
     };
     let name = name.trim();
     let chosen = exercise.steps.iter().filter(|step| matches!(step.rule, StepRule::Within { .. }));
@@ -98,7 +102,9 @@ fn text(draft: &Draft) -> Result<String, Failure> {
             lines.push((name, draft.text_at(step.slot, row), draft.arithmetic(step, row)));
         }
     }
-    let wide = |of: fn(&(String, String, String)) -> &str| lines.iter().map(|line| of(line).chars().count()).max().unwrap_or(0);
+    let wide = |of: fn(&(String, String, String)) -> &str| {
+        lines.iter().map(|line| of(line).chars().count()).max().unwrap_or(0)
+    };
     let (first, second) = (wide(|line| &line.0), wide(|line| &line.1));
     let mut text = format!("{}\n", draft.exercise.title);
     for (name, value, arithmetic) in &lines {
@@ -109,7 +115,8 @@ fn text(draft: &Draft) -> Result<String, Failure> {
         let fold = line.fold.map_or_else(String::new, |edge| format!(", {edge} edge on the fold"));
         let note = if line.piece.note.is_empty() { String::new() } else { format!(", {}", line.piece.note) };
         let size = format!("{} × {}", draft.write(line.width), draft.write(line.height));
-        text += &format!("  {}: {} from {}, {size}{fold}{note}\n", line.piece.title, line.piece.count, line.piece.cloth);
+        text +=
+            &format!("  {}: {} from {}, {size}{fold}{note}\n", line.piece.title, line.piece.count, line.piece.cloth);
     }
     Ok(text)
 }

@@ -93,7 +93,8 @@ impl Staged {
     /// nothing is put if any of them exists. What is replaced is removed only when all is in place.
     pub(super) fn put(self, entries: &[&str], force: bool) -> Result<(), Failure> {
         fs::create_dir_all(&self.place).map_err(|error| unwritten(&self.place, &error))?;
-        let there: Vec<&&str> = entries.iter().filter(|entry| self.place.join(entry).symlink_metadata().is_ok()).collect();
+        let there: Vec<&&str> =
+            entries.iter().filter(|entry| self.place.join(entry).symlink_metadata().is_ok()).collect();
         if let (Some(first), false) = (there.first(), force) {
             return Err(exists(&self.place.join(first)));
         }

@@ -45,7 +45,9 @@ fn try_out(exercise: &Exercise) -> Vec<String> {
         Err(Failure(faults)) => return faults,
     };
     let drawn = exercise.pieces.iter().filter_map(|piece| {
-        figure::piece(&draft, piece).err().map(|fault| format!("piece.{}: with the example's values {fault}", piece.name))
+        figure::piece(&draft, piece)
+            .err()
+            .map(|fault| format!("piece.{}: with the example's values {fault}", piece.name))
     });
     drawn.collect()
 }

@@ -61,7 +61,10 @@ pub(super) fn explain(args: &ExplainArgs) -> Done {
     let metric = args.measuring.is_metric();
     let ruler = args.measuring.ruler.unwrap_or_else(|| exercise.usual_ruler(metric));
     let draft = example(exercise, ruler)?;
-    let mut text = format!("{} ({}, version {}, level {})\n{}\n\nGiven\n", exercise.title, exercise.name, exercise.version, exercise.level, exercise.teaches);
+    let mut text = format!(
+        "{} ({}, version {}, level {})\n{}\n\nGiven\n",
+        exercise.title, exercise.name, exercise.version, exercise.level, exercise.teaches
+    );
     for given in &exercise.givens {
         let says = if given.says.is_empty() { String::new() } else { format!(" {}", given.says) };
         text += &format!("  {} ({}): {}{says}\n", given.name, given.title, about(&given.kind, ruler));
@@ -72,7 +75,11 @@ pub(super) fn explain(args: &ExplainArgs) -> Done {
                 } else {
                     format!("a whole number from {} to {}", column.range.0, column.range.1)
                 };
-                text += &format!("    {}: {range}; {}\n", column.name, if column.says.is_empty() { &column.title } else { &column.says });
+                text += &format!(
+                    "    {}: {range}; {}\n",
+                    column.name,
+                    if column.says.is_empty() { &column.title } else { &column.says }
+                );
             }
         }
     }
@@ -120,11 +127,14 @@ fn about(kind: &GivenKind, ruler: Ruler) -> String {
             format!("a whole number from {} to {}{usual}.", range.0, range.1)
         }
         GivenKind::Choice { words, usual, .. } => {
-            let choices: Vec<String> = words.iter().map(|choice| format!("{} ({})", choice.word, choice.says)).collect();
+            let choices: Vec<String> =
+                words.iter().map(|choice| format!("{} ({})", choice.word, choice.says)).collect();
             let usual = usual.map_or_else(String::new, |index| format!("; usually {}", words[index].word));
             format!("{}{usual}.", choices.join(" or "))
         }
-        GivenKind::Table { rows, each, .. } => format!("a table, from {} to {} rows, one for each {each}.", rows.0, rows.1),
+        GivenKind::Table { rows, each, .. } => {
+            format!("a table, from {} to {} rows, one for each {each}.", rows.0, rows.1)
+        }
     }
 }
 
@@ -134,7 +144,9 @@ fn between(least: Length, most: Length, ruler: Ruler) -> String {
 
 /// The exercise worked for its own example.
 pub(super) fn example(exercise: &Exercise, ruler: Ruler) -> Result<Draft<'_>, Failure> {
-    let faults = |faults: Vec<crate::exercise::Fault>| Failure(faults.iter().map(|fault| format!("the example of {}: {fault}", exercise.name)).collect());
+    let faults = |faults: Vec<crate::exercise::Fault>| {
+        Failure(faults.iter().map(|fault| format!("the example of {}: {fault}", exercise.name)).collect())
+    };
     let givens = Givens::read(exercise, &Raw::example(exercise), None, ruler).map_err(faults)?;
     Ok(Draft::new(exercise, givens, &|_, _| None)?)
 }

@@ -61,14 +61,17 @@ pub(super) fn notice(sentence: &str) {
 pub(super) fn print(text: &str) -> Result<(), Failure> {
     let mut out = io::stdout().lock();
     match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
-        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => Err(format!("the result can't be printed: {error}").into()),
+        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
+            Err(format!("the result can't be printed: {error}").into())
+        }
         _ => Ok(()),
     }
 }
 
 /// Prints data as JSON.
 pub(super) fn print_json(data: &impl serde::Serialize) -> Result<(), Failure> {
-    let text = serde_json::to_string_pretty(data).map_err(|error| format!("the result can't be written as JSON: {error}"))?;
+    let text =
+        serde_json::to_string_pretty(data).map_err(|error| format!("the result can't be written as JSON: {error}"))?;
     print(&(text + "\n"))
 }
 

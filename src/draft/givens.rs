@@ -118,7 +118,8 @@ impl<'r> Reader<'r> {
                     self.note(place, shown, format!("{} has no such given; {hint}", self.exercise.title));
                 }
                 Some(given) if matches!(given.kind, GivenKind::Table { .. }) != is_table => {
-                    let wanted = if is_table { "a single value, not a table" } else { "a table with a row for each kind" };
+                    let wanted =
+                        if is_table { "a single value, not a table" } else { "a table with a row for each kind" };
                     self.note(place, shown, format!("this has to be {wanted}"));
                 }
                 Some(_) if seen.contains(&key) => self.note(place, shown, "this is given more than once".to_owned()),
@@ -211,7 +212,8 @@ impl<'r> Reader<'r> {
                 Some(cell) => self.number(cell, &key, &column.title, column.range),
                 None => {
                     if needed {
-                        let name = if row.name.is_empty() { format!("{each} {}", index + 1) } else { harmless(&row.name, 40) };
+                        let name =
+                            if row.name.is_empty() { format!("{each} {}", index + 1) } else { harmless(&row.name, 40) };
                         self.note(row.place, key, format!("{} of {name} is missing", column.title));
                     }
                     None
@@ -251,8 +253,7 @@ impl<'r> Reader<'r> {
     fn number(&mut self, entry: &Entry, key: &str, title: &str, (least, most): (i64, i64)) -> Option<f64> {
         let number = entry.text.trim().parse::<i64>().ok().filter(|number| (least..=most).contains(number));
         if number.is_none() {
-            let message =
-                format!("{} was read; {title} is a whole number from {least} to {most}", quoted(&entry.text));
+            let message = format!("{} was read; {title} is a whole number from {least} to {most}", quoted(&entry.text));
             self.note(entry.place, key.to_owned(), message);
         }
         number.map(|number| number as f64)

@@ -20,9 +20,12 @@ pub fn range<'e>(step: &'e Step, measures: &Measures, row: usize) -> (Option<Bou
     for limit in limits {
         let bound = Bound { value: limit.value.evaluate(measures, Some(row)), limit };
         let side = if limit.kind.is_lower() { &mut low } else { &mut high };
-        let is_tighter = side.is_none_or(|known| {
-            if limit.kind.is_lower() { bound.value > known.value } else { bound.value < known.value }
-        });
+        let is_tighter =
+            side.is_none_or(
+                |known| {
+                    if limit.kind.is_lower() { bound.value > known.value } else { bound.value < known.value }
+                },
+            );
         if is_tighter {
             *side = Some(bound);
         }

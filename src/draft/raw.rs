@@ -61,7 +61,11 @@ impl Raw {
             let GivenKind::Table { example, .. } = &given.kind else { continue };
             let row = |row: &crate::exercise::Row| RawRow {
                 name: row.name.clone(),
-                cells: row.cells.iter().map(|(key, text)| Entry { key: key.clone(), text: text.clone(), place: None }).collect(),
+                cells: row
+                    .cells
+                    .iter()
+                    .map(|(key, text)| Entry { key: key.clone(), text: text.clone(), place: None })
+                    .collect(),
                 place: None,
             };
             raw.tables.push((given.name.clone(), example.iter().map(row).collect()));
@@ -121,7 +125,8 @@ fn cells(text: &str) -> Vec<&str> {
     for (at, _) in text.match_indices(',') {
         let rest = text[at + 1..].trim_start();
         let name = rest.find(|c: char| !(c.is_ascii_alphanumeric() || c == '_')).unwrap_or(rest.len());
-        if name > 0 && rest.starts_with(|c: char| c.is_ascii_alphabetic()) && rest[name..].trim_start().starts_with(':') {
+        if name > 0 && rest.starts_with(|c: char| c.is_ascii_alphabetic()) && rest[name..].trim_start().starts_with(':')
+        {
             parts.push(&text[start..at]);
             start = at + 1;
         }

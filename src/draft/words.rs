@@ -107,7 +107,9 @@ impl Draft<'_> {
     pub fn arithmetic(&self, step: &Step, row: usize) -> String {
         match &step.rule {
             StepRule::Value(formula) => self.in_numbers(formula, step.kind.list.map(|_| row)),
-            StepRule::Within { .. } => self.tightest(step, row, &|value, _| value_text(step.kind.base, value, self.givens.ruler)),
+            StepRule::Within { .. } => {
+                self.tightest(step, row, &|value, _| value_text(step.kind.base, value, self.givens.ruler))
+            }
         }
     }
 
@@ -128,7 +130,8 @@ impl Draft<'_> {
 
     fn tightest(&self, step: &Step, row: usize, write: &dyn Fn(f64, &Formula) -> String) -> String {
         let (low, high) = range(step, &self.measures, row);
-        let part = |bound: super::Bound| format!("{} {}", bound.limit.kind.words(), write(bound.value, &bound.limit.value));
+        let part =
+            |bound: super::Bound| format!("{} {}", bound.limit.kind.words(), write(bound.value, &bound.limit.value));
         let parts: Vec<String> = [low, high].into_iter().flatten().map(part).collect();
         parts.join(", ")
     }

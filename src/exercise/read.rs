@@ -101,7 +101,8 @@ impl<'d, 't> Reader<'d, 't> {
         }
         let (steps, order) = self.steps(drafts);
         let slips = root.tables("slip").into_iter().filter_map(|section| self.slip(section, &steps)).collect();
-        let pieces = root.tables("piece").into_iter().filter_map(|section| read_piece(&self, section, &steps)).collect();
+        let pieces =
+            root.tables("piece").into_iter().filter_map(|section| read_piece(&self, section, &steps)).collect();
         let cautions = root.tables("caution").into_iter().filter_map(caution).collect();
         let practice = root.table("practice").map(|section| self.practice(section)).unwrap_or_default();
         root.finish();
@@ -140,7 +141,8 @@ impl<'d, 't> Reader<'d, 't> {
         match Formula::compile(&text.value, &self.scope) {
             Ok(formula) => match wanted {
                 Some(wanted) if formula.kind() != wanted => {
-                    let message = format!("{} is expected here, but this is {}", wanted.describe(), formula.kind().describe());
+                    let message =
+                        format!("{} is expected here, but this is {}", wanted.describe(), formula.kind().describe());
                     self.document.note(text.span.clone(), &section.key(key), message);
                     None
                 }
@@ -166,7 +168,10 @@ impl<'d, 't> Reader<'d, 't> {
         }
         let suggest = section.text("suggest");
         if value.is_some() == (!limits.is_empty() || suggest.is_some()) {
-            section.note("", "a step has either a `value`, or limits (`at_least`, `above`, `at_most`, `below`) and a `suggest`");
+            section.note(
+                "",
+                "a step has either a `value`, or limits (`at_least`, `above`, `at_most`, `below`) and a `suggest`",
+            );
         } else if value.is_none() && suggest.is_none() {
             section.note("suggest", "what the program chooses where nobody did is missing");
         }
@@ -238,14 +243,17 @@ impl<'d, 't> Reader<'d, 't> {
         let uses: Vec<Vec<usize>> = drafts
             .iter()
             .map(|draft| {
-                let texts = draft.value.iter().chain(&draft.suggest).chain(draft.limits.iter().map(|(_, text, _)| text));
+                let texts =
+                    draft.value.iter().chain(&draft.suggest).chain(draft.limits.iter().map(|(_, text, _)| text));
                 let names: Vec<String> = texts.flat_map(|text| formula::names_in(&text.value)).collect();
                 (0..drafts.len()).filter(|other| names.contains(&drafts[*other].name.value)).collect()
             })
             .collect();
         let mut order = Vec::new();
         let mut done = vec![false; drafts.len()];
-        while let Some(next) = (0..drafts.len()).find(|&index| !done[index] && uses[index].iter().all(|used| done[*used])) {
+        while let Some(next) =
+            (0..drafts.len()).find(|&index| !done[index] && uses[index].iter().all(|used| done[*used]))
+        {
             done[next] = true;
             order.push(next);
         }
@@ -260,7 +268,8 @@ impl<'d, 't> Reader<'d, 't> {
                 }
                 path.push(next);
             };
-            let members: Vec<_> = circle.iter().chain(circle.first()).map(|index| format!("`{}`", drafts[*index].name.value)).collect();
+            let members: Vec<_> =
+                circle.iter().chain(circle.first()).map(|index| format!("`{}`", drafts[*index].name.value)).collect();
             let first = &drafts[circle[0]];
             let message = format!("these steps use each other in a circle: {}", members.join(" needs "));
             self.document.note(first.name.span.clone(), &first.section.path, message);

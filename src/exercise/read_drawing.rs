@@ -47,7 +47,11 @@ impl MarkReader<'_, '_, '_> {
             let (pen, label) = (self.pen(), self.label());
             let [x1, y1, x2, y2] = <[Formula; 4]>::try_from(ends?).ok()?;
             let (from, to, pen) = (Corner { x: x1, y: y1 }, Corner { x: x2, y: y2 }, pen?);
-            return Some(if is_line { Drawn::Line { from, to, pen, label } } else { Drawn::Box { from, to, pen, label } });
+            return Some(if is_line {
+                Drawn::Line { from, to, pen, label }
+            } else {
+                Drawn::Box { from, to, pen, label }
+            });
         }
         if section.has("dividers") {
             let (across, pen, label) = (self.across("dividers"), self.pen(), self.label());
@@ -85,7 +89,12 @@ impl MarkReader<'_, '_, '_> {
             return Some(Drawn::Notch { edge: edge?, at: at? });
         }
         let notch = if self.edges.is_some() { ", notch" } else { "" };
-        section.note("", format!("nothing says what is drawn here; start with one of line, box, dividers, objects, measure, spot{notch}"));
+        section.note(
+            "",
+            format!(
+                "nothing says what is drawn here; start with one of line, box, dividers, objects, measure, spot{notch}"
+            ),
+        );
         None
     }
 
@@ -121,14 +130,16 @@ impl MarkReader<'_, '_, '_> {
     fn lengths(&self, key: &'static str, count: usize) -> Option<Vec<Formula>> {
         let texts = self.section.texts(key);
         if texts.len() != count {
-            let what = if count == 2 { "a point has two lengths: across and up" } else { "four lengths are expected: across and up, twice" };
+            let what = if count == 2 {
+                "a point has two lengths: across and up"
+            } else {
+                "four lengths are expected: across and up, twice"
+            };
             self.section.note(key, what);
             return None;
         }
-        let read: Vec<_> = texts
-            .iter()
-            .filter_map(|text| self.reader.formula(self.section, key, text, Some(Kind::LENGTH)))
-            .collect();
+        let read: Vec<_> =
+            texts.iter().filter_map(|text| self.reader.formula(self.section, key, text, Some(Kind::LENGTH))).collect();
         (read.len() == count).then_some(read)
     }
 
@@ -141,7 +152,8 @@ impl MarkReader<'_, '_, '_> {
         let widths = self.of_kind(key, None).filter(|widths| {
             let fits = widths.kind().base == Base::Length && widths.kind().list.is_some();
             if !fits {
-                self.section.note(key, format!("a list of lengths is expected here, but this is {}", widths.kind().describe()));
+                self.section
+                    .note(key, format!("a list of lengths is expected here, but this is {}", widths.kind().describe()));
             }
             fits
         });

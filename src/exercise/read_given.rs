@@ -13,7 +13,8 @@ impl<'d, 't> Reader<'d, 't> {
         let name = section.required_text("name")?;
         let whole = format!("{prefix}{}", name.value);
         // A column is always written after its table's name, so it may be called `count`.
-        let fits = if prefix.is_empty() { formula::may_name(&name.value) } else { formula::spelled_as_name(&name.value) };
+        let fits =
+            if prefix.is_empty() { formula::may_name(&name.value) } else { formula::spelled_as_name(&name.value) };
         if !fits {
             let message = format!(
                 "{} can't name a measure; use letters, digits and _, a letter first, and no unit or function",
@@ -44,7 +45,8 @@ impl<'d, 't> Reader<'d, 't> {
             match self.kind_word(&section)? {
                 true => {
                     let range = self.length_range(&section);
-                    let usual = section.texts("usual").iter().filter_map(|text| self.length(&section, "usual", text)).collect();
+                    let usual =
+                        section.texts("usual").iter().filter_map(|text| self.length(&section, "usual", text)).collect();
                     let varies = section.table("varies").and_then(|varies| self.vary_length(varies));
                     let slot = self.scope.add(name.value.clone(), short, Kind::LENGTH);
                     GivenKind::Length { slot, range, usual, varies }
@@ -70,7 +72,10 @@ impl<'d, 't> Reader<'d, 't> {
             "length" => Some(true),
             "number" => Some(false),
             other => {
-                let message = format!("a given is a length or a number, not {}; a table has columns, a choice has words", quoted(other));
+                let message = format!(
+                    "a given is a length or a number, not {}; a table has columns, a choice has words",
+                    quoted(other)
+                );
                 self.document.note(kind.span, &section.key("kind"), message);
                 None
             }
@@ -94,7 +99,10 @@ impl<'d, 't> Reader<'d, 't> {
             [least, most] if least <= most && !least.is_negative() => (least, most),
             _ => {
                 if texts.len() == ends.len() {
-                    section.note("range", "a range has two lengths, the least and the greatest, such as [\"1/8 in\", \"2 in\"]");
+                    section.note(
+                        "range",
+                        "a range has two lengths, the least and the greatest, such as [\"1/8 in\", \"2 in\"]",
+                    );
                 }
                 (Length::ZERO, Length::LIMIT)
             }
@@ -164,7 +172,11 @@ impl<'d, 't> Reader<'d, 't> {
                     read.cells.push((key.value, texts.into_iter().map(|text| text.value).collect()));
                 } else {
                     let known = columns.iter().map(|column| column.name.as_str()).collect::<Vec<_>>().join(", ");
-                    self.document.note(key.span, &row.path, format!("there is no column {}; there are {known}", quoted(&key.value)));
+                    self.document.note(
+                        key.span,
+                        &row.path,
+                        format!("there is no column {}; there are {known}", quoted(&key.value)),
+                    );
                 }
             }
             example.push(read);
@@ -201,7 +213,8 @@ impl<'d, 't> Reader<'d, 't> {
             (self.whole_range(&section), section.table("varies").and_then(vary_whole))
         };
         let base = if is_length { Base::Length } else { Base::Number };
-        let slot = self.scope.add(format!("{given}.{}", name.value), within_a_sentence(&title), column_kind(base, table));
+        let slot =
+            self.scope.add(format!("{given}.{}", name.value), within_a_sentence(&title), column_kind(base, table));
         let _ = section.text("needed");
         section.finish();
         Some(Column { name: name.value, title, says, slot, is_length, range, needed: None, varies })
@@ -215,7 +228,9 @@ impl<'d, 't> Reader<'d, 't> {
         };
         let name = |section: &Section| section.text("name").map(|text| text.value);
         for section in root.tables("given") {
-            let Some(given) = givens.iter_mut().find(|given| Some(&given.name) == name(&section).as_ref()) else { continue };
+            let Some(given) = givens.iter_mut().find(|given| Some(&given.name) == name(&section).as_ref()) else {
+                continue;
+            };
             given.needed = needed(&section);
             let GivenKind::Table { columns, .. } = &mut given.kind else { continue };
             for section in section.tables("columns") {
@@ -237,7 +252,8 @@ impl<'d, 't> Reader<'d, 't> {
             _ if !one_of.is_empty() => Vary::OneOf(one_of),
             ([from], [to]) if from <= to => Vary::Ticks { from: *from, to: *to, every },
             _ => {
-                section.note("", "say what it varies over: one_of = [...], or from and to, with every = how many ticks");
+                section
+                    .note("", "say what it varies over: one_of = [...], or from and to, with every = how many ticks");
                 return None;
             }
         };

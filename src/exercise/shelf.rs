@@ -48,7 +48,8 @@ impl Shelf {
     /// A shelf with the shipped exercises on it. One with a fault, which the tests rule out, would panic
     /// when it is asked for.
     pub fn shipped() -> Shelf {
-        let place = |(name, text): (&str, &'static str)| Place { name: name.to_owned(), text, exercise: OnceLock::new() };
+        let place =
+            |(name, text): (&str, &'static str)| Place { name: name.to_owned(), text, exercise: OnceLock::new() };
         let mut places: Vec<Place> = shipped().map(place).collect();
         places.sort_by(|a, b| a.name.cmp(&b.name));
         Shelf { places }

@@ -87,7 +87,8 @@ pub fn harmless(text: &str, most: usize) -> String {
             break;
         }
         // Bidirectional and zero-width characters are invisible and can reorder what stands around them.
-        let hides = matches!(letter, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}');
+        let hides =
+            matches!(letter, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}');
         if letter.is_control() || hides {
             shown.extend(letter.escape_unicode());
         } else {
@@ -402,7 +403,8 @@ impl<'d, 't> Section<'d, 't> {
         let mut lists = Vec::new();
         for (key, value) in self.table {
             let DeValue::Array(items) = value.get_ref() else { continue };
-            let tables: Vec<_> = items.iter().filter_map(|item| Some((item.get_ref().as_table()?, item.span()))).collect();
+            let tables: Vec<_> =
+                items.iter().filter_map(|item| Some((item.get_ref().as_table()?, item.span()))).collect();
             if tables.is_empty() || tables.len() != items.len() {
                 continue;
             }

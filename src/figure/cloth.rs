@@ -135,7 +135,7 @@ impl Cloth<'_> {
             bracket.draw(canvas);
         }
         if let Some((from, to, half)) = self.grain(frame, drawn) {
-            canvas.trace(style::GRAIN, &[from, to], false);
+            canvas.trace(style::GRAIN.finer(frame.fineness()), &[from, to], false);
             let length = style::ARROW.min(from.distance(to) / 3.0);
             canvas.arrowhead(from, to, length, half);
             canvas.arrowhead(to, from, length, half);
@@ -153,7 +153,9 @@ impl Cloth<'_> {
         beside.extend(lines.iter().filter(|(a, b)| (a.x - b.x).abs() < 0.5).map(|(a, _)| a.x));
         let (left, right) = widest(&mut beside, around.least.x, around.most.x)?;
         // A third of the way in, so that notches and dimensions in the middle stay clear.
-        let x = left + (right - left) * 0.3;
+        // In a narrow strip, midway between its lines.
+        let part = if right - left < style::STRIP { 0.5 } else { 0.3 };
+        let x = left + (right - left) * part;
         let mut across: Vec<f64> = Vec::new();
         let next = outline.iter().cycle().skip(1);
         for (a, b) in outline.iter().zip(next).map(|(a, b)| (*a, *b)).chain(lines.iter().copied()) {
@@ -163,7 +165,7 @@ impl Cloth<'_> {
         }
         let (top, bottom) = widest(&mut across, f64::NEG_INFINITY, f64::INFINITY)?;
         let inset = (bottom - top) * 0.18;
-        let half = style::ARROW_HALF.min((right - left) * 0.12).max(0.5);
+        let half = style::ARROW_HALF.min((right - left) * 0.3).max(0.5);
         let (from, to) = (Point::new(x, bottom - inset), Point::new(x, top + inset));
         (bottom - top > 6.0).then_some((turn(from), turn(to), half))
     }

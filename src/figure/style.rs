@@ -183,6 +183,8 @@ pub(super) const DIMENSION: Ink = Ink::line(0.9);
 pub(super) const EXTENSION: Ink = Ink::line(0.6);
 /// The line from a name to what it names.
 pub(super) const LEADER: Ink = Ink::line(0.6);
+/// A strip narrower than this has its grain arrow in the middle.
+pub(super) const STRIP: f64 = 16.0;
 /// The grain arrow.
 pub(super) const GRAIN: Ink = Ink::line(1.1);
 /// The bracket along a fold edge.

@@ -26,7 +26,9 @@ impl Compiler<'_> {
         match &spot.tree {
             Tree::Number(value) => Ok((Node::Literal(*value, Kind::NUMBER), Kind::NUMBER)),
             Tree::Length(value) => Ok((Node::Literal(*value, Kind::LENGTH), Kind::LENGTH)),
-            Tree::Word(_) => fault(spot, "a word in quotes can only be compared with a choice, as in sizing = \"girth\""),
+            Tree::Word(_) => {
+                fault(spot, "a word in quotes can only be compared with a choice, as in sizing = \"girth\"")
+            }
             Tree::Name(name) => self.name(spot, name),
             Tree::Negate(inner) => {
                 let (node, kind) = self.node(inner)?;
@@ -195,7 +197,8 @@ impl Compiler<'_> {
                 takes(1, most)?;
                 let (node, kind) = self.node(&arguments[0])?;
                 let Some(table) = kind.list else {
-                    let message = format!("`{name}` takes a list, such as a column of a table, but this is {}", kind.describe());
+                    let message =
+                        format!("`{name}` takes a list, such as a column of a table, but this is {}", kind.describe());
                     return fault(&arguments[0], message);
                 };
                 let base = if function == Function::Count {
@@ -221,11 +224,17 @@ impl Compiler<'_> {
                 let base = match (function, kind.base) {
                     (Function::Sqrt, Base::Area) => Base::Length,
                     (Function::Sqrt, Base::Length) => {
-                        return fault(&arguments[0], "the square root of a length has no meaning; it takes an area or a number");
+                        return fault(
+                            &arguments[0],
+                            "the square root of a length has no meaning; it takes an area or a number",
+                        );
                     }
                     (Function::Odd, Base::Number) => Base::Truth,
                     (Function::Odd, other) => {
-                        return fault(&arguments[0], format!("only a number can be odd, and this is {}", other.with_article()));
+                        return fault(
+                            &arguments[0],
+                            format!("only a number can be odd, and this is {}", other.with_article()),
+                        );
                     }
                     (_, base) => base,
                 };
@@ -259,15 +268,21 @@ impl Compiler<'_> {
     fn tick(&self, function: Function, arguments: &[Spot]) -> Checked {
         let (node, kind) = self.node(&arguments[0])?;
         if !matches!(kind.base, Base::Length | Base::Number) {
-            return fault(&arguments[0], format!("a length or a number was expected here, but this is {}", kind.describe()));
+            return fault(
+                &arguments[0],
+                format!("a length or a number was expected here, but this is {}", kind.describe()),
+            );
         }
         let tick = match arguments.get(1) {
             None => None,
             Some(argument) => {
                 let (tick, tick_kind) = self.node(argument)?;
                 if tick_kind != Kind::one(kind.base) {
-                    let message =
-                        format!("the step to round to is {}, but {} was expected", tick_kind.describe(), kind.base.with_article());
+                    let message = format!(
+                        "the step to round to is {}, but {} was expected",
+                        tick_kind.describe(),
+                        kind.base.with_article()
+                    );
                     return fault(argument, message);
                 }
                 Some(Box::new(tick))
@@ -289,7 +304,8 @@ impl Compiler<'_> {
             );
             return fault(spot, message);
         }
-        let list = self.list(spot, Kind { base: yes_kind.base, list: self.list(spot, yes_kind, no_kind)? }, condition_kind)?;
+        let list =
+            self.list(spot, Kind { base: yes_kind.base, list: self.list(spot, yes_kind, no_kind)? }, condition_kind)?;
         Ok((Node::If(Box::new(condition), Box::new(yes), Box::new(no)), Kind { base: yes_kind.base, list }))
     }
 }
@@ -320,7 +336,11 @@ mod tests {
         }
         fn word(&self, _: WordSet, word: &str) -> Result<f64, Vec<String>> {
             let words = ["girth", "layout"];
-            words.iter().position(|known| *known == word).map(|at| at as f64).ok_or_else(|| words.map(str::to_owned).to_vec())
+            words
+                .iter()
+                .position(|known| *known == word)
+                .map(|at| at as f64)
+                .ok_or_else(|| words.map(str::to_owned).to_vec())
         }
     }
 
@@ -388,7 +408,10 @@ mod tests {
         assert_eq!(fault("hem * hem * hem"), "a length times an area is more than a draft needs");
         assert_eq!(fault("rows"), "`rows` is a table; name one of its columns, such as `rows.width`");
         assert_eq!(fault("rows.widht"), "there is no measure `rows.widht`; did you mean `rows.width`?");
-        assert_eq!(fault("rows.width + others.width"), "these lists come from two different tables, whose rows do not belong together");
+        assert_eq!(
+            fault("rows.width + others.width"),
+            "these lists come from two different tables, whose rows do not belong together"
+        );
         assert_eq!(fault("sum(hem)"), "`sum` takes a list, such as a column of a table, but this is a length");
         assert_eq!(fault("summ(rows.width)"), "there is no function `summ`; did you mean `sum`?");
         assert_eq!(fault("half(hem, hem)"), "`half` takes one value, but 2 are given");
@@ -396,7 +419,10 @@ mod tests {
         assert_eq!(fault("sizing = 'lay'"), "\"lay\" is not one of its words: girth, layout");
         assert_eq!(fault("hem = 'girth'"), "a word is compared with a length; only a choice can be");
         assert_eq!(fault("if(hem, 1, 2)"), "a condition was expected here, such as a < b, but this is a length");
-        assert_eq!(fault("if(1 < 2, 1, hem)"), "both outcomes have to be of one kind, but one is a number and the other a length");
+        assert_eq!(
+            fault("if(1 < 2, 1, hem)"),
+            "both outcomes have to be of one kind, but one is a number and the other a length"
+        );
         assert_eq!(fault("sqrt(hem)"), "the square root of a length has no meaning; it takes an area or a number");
         assert_eq!(fault("round_up(hem, 2)"), "the step to round to is a number, but a length was expected");
         assert_eq!(fault("odd(hem)"), "only a number can be odd, and this is a length");

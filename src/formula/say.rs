@@ -57,7 +57,9 @@ impl Speaker<'_> {
                 let parts: Vec<_> = nodes.iter().map(|node| self.part(node, row).0).collect();
                 (format!("the {} of {}", extreme(*function), list(&parts)), Binds::Or)
             }
-            Node::Of(Function::Half, inner) => (format!("{} ÷ 2", self.within(inner, row, Binds::Product)), Binds::Quotient),
+            Node::Of(Function::Half, inner) => {
+                (format!("{} ÷ 2", self.within(inner, row, Binds::Product)), Binds::Quotient)
+            }
             Node::Of(Function::Sqrt, inner) => (format!("√({})", self.part(inner, row).0), Binds::Tight),
             Node::Of(Function::Abs, inner) => (format!("|{}|", self.part(inner, row).0), Binds::Tight),
             Node::Of(_, inner) => (format!("{} is odd", self.within(inner, row, Binds::Sum)), Binds::Comparison),
@@ -120,7 +122,9 @@ impl Speaker<'_> {
 
     /// `x * 2 / 3` as people say it, "2/3 of x", and `x * 3 / 2` as "1 1/2 × x".
     fn share(&self, operator: Operator, left: &Node, right: &Node, row: Option<usize>) -> Option<(String, Binds)> {
-        let (Operator::Divide, Node::Binary(Operator::Multiply, whole, top), Node::Literal(below, kind)) = (operator, left, right) else {
+        let (Operator::Divide, Node::Binary(Operator::Multiply, whole, top), Node::Literal(below, kind)) =
+            (operator, left, right)
+        else {
             return None;
         };
         let Node::Literal(top, top_kind) = **top else { return None };
@@ -143,7 +147,9 @@ impl Speaker<'_> {
         let out = self.say.row_by_row() && rows <= ROWS_SHOWN;
         let shown = |least| -> Vec<String> { (0..rows).map(|row| self.within(inner, Some(row), least)).collect() };
         match function {
-            Function::Count => (if self.say.row_by_row() { rows.to_string() } else { "number of rows".to_owned() }, Binds::Tight),
+            Function::Count => {
+                (if self.say.row_by_row() { rows.to_string() } else { "number of rows".to_owned() }, Binds::Tight)
+            }
             Function::First if self.say.row_by_row() => self.part(inner, Some(0)),
             Function::Last if self.say.row_by_row() => self.part(inner, Some(rows.saturating_sub(1))),
             _ if out && rows == 1 => self.part(inner, Some(0)),

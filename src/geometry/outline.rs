@@ -113,9 +113,8 @@ impl Outline {
     /// An edge without length, a corner too sharp, an allowance too wide for a hollow in the outline, or
     /// edges that run clockwise or cross.
     pub fn new(edges: Vec<Edge>) -> Result<Outline, OutlineFault> {
-        let fault = |edge: &Edge, message: &str| {
-            Err(OutlineFault { edge: edge.name.clone(), message: message.to_owned() })
-        };
+        let fault =
+            |edge: &Edge, message: &str| Err(OutlineFault { edge: edge.name.clone(), message: message.to_owned() });
         for edge in &edges {
             let length = edge.stitching_length();
             if length.is_nan() || length < 1e-6 {
@@ -275,7 +274,8 @@ mod tests {
 
     #[test]
     fn neighbouring_edges_may_differ_in_allowance() {
-        let finishes = [Finish::Allowance(5.0), Finish::Allowance(10.0), Finish::Allowance(0.0), Finish::Allowance(20.0)];
+        let finishes =
+            [Finish::Allowance(5.0), Finish::Allowance(10.0), Finish::Allowance(0.0), Finish::Allowance(20.0)];
         let cut = outline(&[(0.0, 0.0), (100.0, 0.0), (100.0, 50.0), (0.0, 50.0)], &finishes).unwrap();
         let corners: Vec<_> = cut.cutting().iter().map(|point| (point.x, point.y)).collect();
         assert_eq!(corners, [(-20.0, -5.0), (110.0, -5.0), (110.0, 50.0), (-20.0, 50.0)]);
@@ -283,14 +283,24 @@ mod tests {
 
     #[test]
     fn opened_out_a_piece_on_the_fold_is_twice_as_high() {
-        let pocket = outline(&[(0.0, 0.0), (100.0, 0.0), (100.0, 50.0), (0.0, 50.0)], &[SEAM, SEAM, Finish::Fold, SEAM]);
+        let pocket =
+            outline(&[(0.0, 0.0), (100.0, 0.0), (100.0, 50.0), (0.0, 50.0)], &[SEAM, SEAM, Finish::Fold, SEAM]);
         let opened = Bounds::around(pocket.unwrap().unfolded()).unwrap();
         assert_eq!((opened.width(), opened.height()), (120.0, 120.0));
     }
 
     #[test]
     fn what_cannot_be_cut_names_its_edge() {
-        let narrow = [(0.0, 0.0), (60.0, 0.0), (60.0, 50.0), (35.0, 50.0), (35.0, 10.0), (25.0, 10.0), (25.0, 50.0), (0.0, 50.0)];
+        let narrow = [
+            (0.0, 0.0),
+            (60.0, 0.0),
+            (60.0, 50.0),
+            (35.0, 50.0),
+            (35.0, 10.0),
+            (25.0, 10.0),
+            (25.0, 50.0),
+            (0.0, 50.0),
+        ];
         let fault = outline(&narrow, &[SEAM]).unwrap_err();
         assert!(fault.to_string().contains("has no room for its allowance"), "{fault}");
         let bow = outline(&[(0.0, 0.0), (10.0, 10.0), (10.0, 0.0), (0.0, 10.0)], &[SEAM]).unwrap_err();

@@ -27,10 +27,7 @@ pub struct ReadError {
 
 impl ReadError {
     pub(super) fn new(text: &str, fault: ReadFault) -> ReadError {
-        ReadError {
-            text: safe(text),
-            fault,
-        }
+        ReadError { text: safe(text), fault }
     }
 
     /// What was read, at most 40 characters of it, with unprintable characters spelled out.
@@ -184,20 +181,15 @@ pub enum ReadFault {
 impl fmt::Display for ReadFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            ReadFault::Empty => {
-                f.write_str("nothing is written; write a length like 12 1/2 in or 31.8 cm")
+            ReadFault::Empty => f.write_str("nothing is written; write a length like 12 1/2 in or 31.8 cm"),
+            ReadFault::TooManyCharacters => {
+                f.write_str("longer than 64 characters; write the length alone, like 12 1/2 in or 31.8 cm")
             }
-            ReadFault::TooManyCharacters => f.write_str(
-                "longer than 64 characters; write the length alone, like 12 1/2 in or 31.8 cm",
-            ),
-            ReadFault::NoNumber => f.write_str(
-                "it does not start with a number; write a length like 12 1/2 in or 31.8 cm",
-            ),
+            ReadFault::NoNumber => {
+                f.write_str("it does not start with a number; write a length like 12 1/2 in or 31.8 cm")
+            }
             ReadFault::TooManyDigits { number } => {
-                write!(
-                    f,
-                    "{number} has too many digits; write 12 at most on each side"
-                )
+                write!(f, "{number} has too many digits; write 12 at most on each side")
             }
             ReadFault::TwoPoints { number } => write!(
                 f,
@@ -205,25 +197,14 @@ impl fmt::Display for ReadFault {
                  write just one, before the decimals, like 1250.5"
             ),
             ReadFault::NothingAfterPoint { number, whole } => {
-                write!(
-                    f,
-                    "no digits follow the point in {number}; write {whole} or {whole}.5"
-                )
+                write!(f, "no digits follow the point in {number}; write {whole} or {whole}.5")
             }
-            ReadFault::ThousandsOrDecimal {
-                number,
-                thousands,
-                decimal,
-            } => {
-                write!(
-                    f,
-                    "{number} can be read in two ways; write {thousands} or {decimal}"
-                )
+            ReadFault::ThousandsOrDecimal { number, thousands, decimal } => {
+                write!(f, "{number} can be read in two ways; write {thousands} or {decimal}")
             }
-            ReadFault::DecimalAndFraction { number } => write!(
-                f,
-                "{number} has both decimals and a fraction; write one of them, like 12.5 or 12 1/2"
-            ),
+            ReadFault::DecimalAndFraction { number } => {
+                write!(f, "{number} has both decimals and a fraction; write one of them, like 12.5 or 12 1/2")
+            }
             ReadFault::DoubtfulDash { whole, fraction } => write!(
                 f,
                 "is that {whole} {fraction}, or {whole} less {fraction}? \
@@ -234,36 +215,24 @@ impl fmt::Display for ReadFault {
                 "read {whole}, but the fraction after it must be less than 1 \
                  and {fraction} is not; check {fraction}"
             ),
-            ReadFault::NothingUnderFraction { fraction } => write!(
-                f,
-                "no number follows the line in {fraction}; write the whole fraction, like 5/8"
-            ),
+            ReadFault::NothingUnderFraction { fraction } => {
+                write!(f, "no number follows the line in {fraction}; write the whole fraction, like 5/8")
+            }
             ReadFault::ZeroUnderFraction { fraction } => {
-                write!(
-                    f,
-                    "{fraction} divides by nothing; write a fraction like 5/8"
-                )
+                write!(f, "{fraction} divides by nothing; write a fraction like 5/8")
             }
             ReadFault::FractionTooFine { fraction } => {
-                write!(
-                    f,
-                    "{fraction} is finer than thousandths; write a coarser fraction, like 5/8"
-                )
+                write!(f, "{fraction} is finer than thousandths; write a coarser fraction, like 5/8")
             }
             ReadFault::NoUnit { number } => {
-                write!(
-                    f,
-                    "read {number}, but it has no unit; add in, ft, yd, mm, cm or m"
-                )
+                write!(f, "read {number}, but it has no unit; add in, ft, yd, mm, cm or m")
             }
-            ReadFault::PartWithoutUnit { number } => write!(
-                f,
-                "the {number} has no unit; write a unit after each number, like 1 ft 3 in"
-            ),
-            ReadFault::UnknownUnit { read, word } => write!(
-                f,
-                "read {read}, but \"{word}\" is not a unit; write in, ft, yd, mm, cm or m"
-            ),
+            ReadFault::PartWithoutUnit { number } => {
+                write!(f, "the {number} has no unit; write a unit after each number, like 1 ft 3 in")
+            }
+            ReadFault::UnknownUnit { read, word } => {
+                write!(f, "read {read}, but \"{word}\" is not a unit; write in, ft, yd, mm, cm or m")
+            }
             ReadFault::LeftOver { read, left } => write!(
                 f,
                 "read {read}, but \"{left}\" was left over; \
@@ -271,24 +240,14 @@ impl fmt::Display for ReadFault {
             ),
             ReadFault::MixedSystems { first, second } => {
                 let (first, second) = (first.symbol(), second.symbol());
-                write!(
-                    f,
-                    "{first} and {second} do not go together; write it all in one of them"
-                )
+                write!(f, "{first} and {second} do not go together; write it all in one of them")
             }
             ReadFault::UnitsNotDescending { first, second } if first == second => {
-                write!(
-                    f,
-                    "{} is there twice; write each unit once, like 1 ft 3 in",
-                    first.symbol()
-                )
+                write!(f, "{} is there twice; write each unit once, like 1 ft 3 in", first.symbol())
             }
             ReadFault::UnitsNotDescending { first, second } => {
                 let (first, second) = (first.symbol(), second.symbol());
-                write!(
-                    f,
-                    "{second} is larger than {first}; write the larger unit first"
-                )
+                write!(f, "{second} is larger than {first}; write the larger unit first")
             }
             ReadFault::OverLimit => f.write_str("longer than 100 m; check the number and its unit"),
         }
@@ -328,14 +287,9 @@ mod tests {
     #[test]
     fn hostile_characters_are_spelled_out() {
         assert_eq!(safe("a\u{1b}[31mb\n\0"), "a\\u{1b}[31mb\\n\\0");
-        assert_eq!(safe("1\u{200b}2\u{202e}3\u{feff}\u{2066}"), {
-            "1\\u{200b}2\\u{202e}3\\u{feff}\\u{2066}"
-        });
+        assert_eq!(safe("1\u{200b}2\u{202e}3\u{feff}\u{2066}"), { "1\\u{200b}2\\u{202e}3\\u{feff}\\u{2066}" });
         assert_eq!(safe("12\u{a0}½\u{2009}″ '\\\""), "12 ½ ″ '\\\"");
-        assert_eq!(
-            safe("\t\u{301}\u{ad}\u{2028}"),
-            "\\t\\u{301}\\u{ad}\\u{2028}"
-        );
+        assert_eq!(safe("\t\u{301}\u{ad}\u{2028}"), "\\t\\u{301}\\u{ad}\\u{2028}");
     }
 
     #[test]

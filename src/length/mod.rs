@@ -310,10 +310,7 @@ mod tests {
         assert_eq!(shown(-1), "-0.0000001 cm");
         assert_eq!(shown(20_000_000), "2 cm");
         assert_eq!(shown(i64::MIN), "-922337203685.4775808 cm");
-        assert_eq!(
-            format!("{:>8}|{:<8}|", Length::ZERO, Length::ZERO),
-            "    0 in|0 in    |"
-        );
+        assert_eq!(format!("{:>8}|{:<8}|", Length::ZERO, Length::ZERO), "    0 in|0 in    |");
     }
 
     #[test]
@@ -324,10 +321,7 @@ mod tests {
         assert_eq!(LEAST.abs(), MOST);
         assert_eq!(LEAST * -3, MOST);
         assert_eq!(Length::of(i64::MIN, Unit::Metre), LEAST);
-        assert_eq!(
-            [MOST, MOST, LEAST].iter().sum::<Length>(),
-            Length::from_nm(-1)
-        );
+        assert_eq!([MOST, MOST, LEAST].iter().sum::<Length>(), Length::from_nm(-1));
     }
 
     #[test]
@@ -358,27 +352,11 @@ mod tests {
 
     #[test]
     fn rounding_goes_the_way_it_says() {
-        let to = |nm, tick, way| {
-            Length::from_nm(nm)
-                .round_to(Length::from_nm(tick), way)
-                .nm()
-        };
-        assert_eq!(
-            [14, 15, -14, -15].map(|n| to(n, 10, Rounding::Nearest)),
-            [10, 20, -10, -20]
-        );
-        assert_eq!(
-            [10, 11, -10, -11].map(|n| to(n, 10, Rounding::Up)),
-            [10, 20, -10, -10]
-        );
-        assert_eq!(
-            [10, 19, -10, -11].map(|n| to(n, 10, Rounding::Down)),
-            [10, 10, -10, -20]
-        );
-        assert_eq!(
-            [4, 5, -4, -5].map(|n| to(n, 9, Rounding::Nearest)),
-            [0, 9, 0, -9]
-        );
+        let to = |nm, tick, way| Length::from_nm(nm).round_to(Length::from_nm(tick), way).nm();
+        assert_eq!([14, 15, -14, -15].map(|n| to(n, 10, Rounding::Nearest)), [10, 20, -10, -20]);
+        assert_eq!([10, 11, -10, -11].map(|n| to(n, 10, Rounding::Up)), [10, 20, -10, -10]);
+        assert_eq!([10, 19, -10, -11].map(|n| to(n, 10, Rounding::Down)), [10, 10, -10, -20]);
+        assert_eq!([4, 5, -4, -5].map(|n| to(n, 9, Rounding::Nearest)), [0, 9, 0, -9]);
         assert_eq!(to(7, 0, Rounding::Up), 7);
         assert_eq!(to(7, -3, Rounding::Up), 7);
         for way in [Rounding::Nearest, Rounding::Up, Rounding::Down] {

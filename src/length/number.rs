@@ -132,11 +132,7 @@ pub(super) fn gcd(mut a: u128, mut b: u128) -> u128 {
 pub(super) fn number<'a>(scan: &mut Scan<'a>) -> Result<Number<'a>, ReadFault> {
     let start = scan.at;
     if let Some((top, bottom)) = fraction(scan)? {
-        return Ok(Number {
-            top,
-            bottom,
-            text: scan.since(start),
-        });
+        return Ok(Number { top, bottom, text: scan.since(start) });
     }
     let run = scan.take(|c| c.is_ascii_digit() || is_point(c));
     let (top, bottom) = decimal(run)?;
@@ -147,40 +143,22 @@ pub(super) fn number<'a>(scan: &mut Scan<'a>) -> Result<Number<'a>, ReadFault> {
     let doubtful = dashed && (scan.blanks() || spaced || minus);
     let after = scan.at;
     let whole = !run.contains(is_point);
-    let part = if doubtful && !whole {
-        None
-    } else {
-        fraction(scan)?
-    };
+    let part = if doubtful && !whole { None } else { fraction(scan)? };
     let Some((part_top, part_bottom)) = part else {
         scan.at = end;
-        return Ok(Number {
-            top,
-            bottom,
-            text: scan.since(start),
-        });
+        return Ok(Number { top, bottom, text: scan.since(start) });
     };
     let (text, part) = (scan.since(start), scan.since(after));
     if !whole {
         return Err(ReadFault::DecimalAndFraction { number: safe(text) });
     }
     if doubtful {
-        return Err(ReadFault::DoubtfulDash {
-            whole: safe(run),
-            fraction: safe(part),
-        });
+        return Err(ReadFault::DoubtfulDash { whole: safe(run), fraction: safe(part) });
     }
     if part_top >= part_bottom {
-        return Err(ReadFault::FractionNotBelowOne {
-            whole: safe(run),
-            fraction: safe(part),
-        });
+        return Err(ReadFault::FractionNotBelowOne { whole: safe(run), fraction: safe(part) });
     }
-    Ok(Number {
-        top: top * part_bottom + part_top,
-        bottom: part_bottom,
-        text,
-    })
+    Ok(Number { top: top * part_bottom + part_top, bottom: part_bottom, text })
 }
 
 /// Reads a fraction, `5/8` or `⅝`, if one is here; otherwise stays where it was.
@@ -201,13 +179,10 @@ fn fraction(scan: &mut Scan<'_>) -> Result<Option<(u128, u128)>, ReadFault> {
         return Err(ReadFault::NothingUnderFraction { fraction });
     }
     let mut ahead = scan.rest().chars();
-    let decimal_below =
-        ahead.next().is_some_and(is_point) && ahead.next().is_some_and(|c| c.is_ascii_digit());
+    let decimal_below = ahead.next().is_some_and(is_point) && ahead.next().is_some_and(|c| c.is_ascii_digit());
     if above.contains(is_point) || decimal_below {
         scan.take(|c| c.is_ascii_digit() || is_point(c));
-        return Err(ReadFault::DecimalAndFraction {
-            number: safe(scan.since(start)),
-        });
+        return Err(ReadFault::DecimalAndFraction { number: safe(scan.since(start)) });
     }
     let (top, bottom) = (digits(above, above)?, digits(below, below)?);
     if bottom == 0 {
@@ -228,10 +203,7 @@ fn decimal(run: &str) -> Result<(u128, u128), ReadFault> {
         return Err(ReadFault::TwoPoints { number: safe(run) });
     }
     if after.is_empty() {
-        return Err(ReadFault::NothingAfterPoint {
-            number: safe(run),
-            whole: safe(before),
-        });
+        return Err(ReadFault::NothingAfterPoint { number: safe(run), whole: safe(before) });
     }
     let whole = digits(before, run)?;
     if run.contains(',') && after.len() == 3 && whole != 0 {
@@ -250,13 +222,9 @@ fn decimal(run: &str) -> Result<(u128, u128), ReadFault> {
 /// The value of a few digits out of the number `whole`; no digits are 0.
 fn digits(digits: &str, whole: &str) -> Result<u128, ReadFault> {
     if digits.len() > MOST_DIGITS {
-        return Err(ReadFault::TooManyDigits {
-            number: safe(whole),
-        });
+        return Err(ReadFault::TooManyDigits { number: safe(whole) });
     }
-    Ok(digits.bytes().fold(0, |sum, digit| {
-        sum * 10 + u128::from(digit.wrapping_sub(b'0'))
-    }))
+    Ok(digits.bytes().fold(0, |sum, digit| sum * 10 + u128::from(digit.wrapping_sub(b'0'))))
 }
 
 #[cfg(test)]
@@ -269,15 +237,7 @@ mod tests {
 
     #[test]
     fn every_way_to_write_twelve_and_a_half() {
-        for text in [
-            "12 1/2",
-            "12-1/2",
-            "12–1/2",
-            "12½",
-            "12 ½",
-            "12-½",
-            "12\u{a0}1\u{2044}2",
-        ] {
+        for text in ["12 1/2", "12-1/2", "12–1/2", "12½", "12 ½", "12-½", "12\u{a0}1\u{2044}2"] {
             assert_eq!(value(text), Ok((25, 2, text)));
         }
         assert_eq!(value("12.5"), Ok((125, 10, "12.5")));
@@ -309,10 +269,7 @@ mod tests {
 
     #[test]
     fn a_minus_sign_inside_is_doubtful() {
-        let doubt = ReadFault::DoubtfulDash {
-            whole: "12".into(),
-            fraction: "1/2".into(),
-        };
+        let doubt = ReadFault::DoubtfulDash { whole: "12".into(), fraction: "1/2".into() };
         for text in ["12 - 1/2", "12 -1/2", "12- 1/2", "12 – 1/2", "12−1/2"] {
             assert_eq!(value(text), Err(doubt.clone()), "{text}");
         }

@@ -44,10 +44,7 @@ pub(super) fn decimal(out: &mut dyn Write, count: i64, places: u32) -> fmt::Resu
 }
 
 /// Runs `write` straight into `f`, or through `f.pad` when a width was asked for.
-pub(super) fn padded(
-    f: &mut fmt::Formatter<'_>,
-    write: impl Fn(&mut dyn Write) -> fmt::Result,
-) -> fmt::Result {
+pub(super) fn padded(f: &mut fmt::Formatter<'_>, write: impl Fn(&mut dyn Write) -> fmt::Result) -> fmt::Result {
     if f.width().is_none() {
         return write(f);
     }

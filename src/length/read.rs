@@ -60,13 +60,9 @@ fn parts(text: &str, bare: Option<Unit>) -> Result<(Length, Unit), ReadFault> {
         let unit = match unit(&mut scan, start, &number)? {
             Some(unit) => unit,
             None if units.is_some() => {
-                return Err(ReadFault::PartWithoutUnit {
-                    number: safe(number.text),
-                });
+                return Err(ReadFault::PartWithoutUnit { number: safe(number.text) });
             }
-            None => bare.ok_or_else(|| ReadFault::NoUnit {
-                number: safe(number.text),
-            })?,
+            None => bare.ok_or_else(|| ReadFault::NoUnit { number: safe(number.text) })?,
         };
         if let Some((_, before)) = units {
             follows(before, unit)?;
@@ -82,10 +78,7 @@ fn parts(text: &str, bare: Option<Unit>) -> Result<(Length, Unit), ReadFault> {
         if !scan.at_number() {
             let left = safe(scan.rest());
             scan.at = end;
-            return Err(ReadFault::LeftOver {
-                read: safe(scan.since(start)),
-                left,
-            });
+            return Err(ReadFault::LeftOver { read: safe(scan.since(start)), left });
         }
     };
     let length = total.length().ok_or(ReadFault::OverLimit)?;
@@ -100,15 +93,10 @@ fn unit(scan: &mut Scan<'_>, start: usize, number: &Number<'_>) -> Result<Option
         return Ok(None);
     };
     if scan.at_number() {
-        return Err(ReadFault::PartWithoutUnit {
-            number: safe(number.text),
-        });
+        return Err(ReadFault::PartWithoutUnit { number: safe(number.text) });
     }
     if is_slash(next) || is_minus(next) || matches!(next, '+' | '–' | '.' | ',') {
-        return Err(ReadFault::LeftOver {
-            read,
-            left: safe(scan.rest()),
-        });
+        return Err(ReadFault::LeftOver { read, left: safe(scan.rest()) });
     }
     let from = scan.at;
     if next.is_alphabetic() {
@@ -121,10 +109,7 @@ fn unit(scan: &mut Scan<'_>, start: usize, number: &Number<'_>) -> Result<Option
     }
     Unit::read(scan.since(from)).map(Some).ok_or_else(|| {
         scan.take(|c| !is_blank(c));
-        ReadFault::UnknownUnit {
-            read,
-            word: safe(scan.since(from)),
-        }
+        ReadFault::UnknownUnit { read, word: safe(scan.since(from)) }
     })
 }
 
@@ -150,11 +135,7 @@ struct Total {
 
 impl Default for Total {
     fn default() -> Total {
-        Total {
-            nm: 0,
-            top: 0,
-            bottom: 1,
-        }
+        Total { nm: 0, top: 0, bottom: 1 }
     }
 }
 
@@ -182,9 +163,7 @@ mod tests {
     use super::*;
 
     fn nm(text: &str) -> Result<i64, String> {
-        read(text, None)
-            .map(Length::nm)
-            .map_err(|error| error.to_string())
+        read(text, None).map(Length::nm).map_err(|error| error.to_string())
     }
 
     #[track_caller]
@@ -255,10 +234,7 @@ mod tests {
         assert_eq!(nm("1/3 yd 1/3 ft 1/3 in"), Ok(414_866_667)); // 304.8 + 101.6 + 8.466… mm
         assert_eq!(nm("0.0000004 mm"), Ok(0));
         assert_eq!(nm("0.0000005 mm"), Ok(1));
-        assert_eq!(
-            nm("0.999999999999 yd 0.999999999999 ft 0.999999999999 in"),
-            Ok(1_244_600_000)
-        );
+        assert_eq!(nm("0.999999999999 yd 0.999999999999 ft 0.999999999999 in"), Ok(1_244_600_000));
     }
 
     #[test]
@@ -266,26 +242,14 @@ mod tests {
         let bare = |unit| read("12 1/2", Some(unit)).map(Length::nm);
         assert_eq!(bare(Unit::Inch), Ok(317_500_000));
         assert_eq!(bare(Unit::Centimetre), Ok(125_000_000));
-        assert_eq!(
-            read("3 cm", Some(Unit::Inch)).map(Length::nm),
-            Ok(30_000_000)
-        );
-        refused(
-            "12 1/2",
-            "\"12 1/2\": read 12 1/2, but it has no unit; add in, ft, yd, mm, cm or m",
-        );
+        assert_eq!(read("3 cm", Some(Unit::Inch)).map(Length::nm), Ok(30_000_000));
+        refused("12 1/2", "\"12 1/2\": read 12 1/2, but it has no unit; add in, ft, yd, mm, cm or m");
     }
 
     #[test]
     fn numbers_that_could_be_two_things() {
-        refused(
-            "1,250 mm",
-            "\"1,250 mm\": 1,250 can be read in two ways; write 1250 or 1.25",
-        );
-        refused(
-            "1,000 m",
-            "\"1,000 m\": 1,000 can be read in two ways; write 1000 or 1",
-        );
+        refused("1,250 mm", "\"1,250 mm\": 1,250 can be read in two ways; write 1250 or 1.25");
+        refused("1,000 m", "\"1,000 m\": 1,000 can be read in two ways; write 1000 or 1");
         refused(
             "12 - 1/2 in",
             "\"12 - 1/2 in\": is that 12 1/2, or 12 less 1/2? \
@@ -301,13 +265,7 @@ mod tests {
             "\"12 5/4 in\": read 12, but the fraction after it must be less than 1 \
              and 5/4 is not; check 5/4",
         );
-        for text in [
-            "12.5 1/2 in",
-            "12.5½ in",
-            "1.5/2 in",
-            "1/2.5 in",
-            "12 1.5/2 in",
-        ] {
+        for text in ["12.5 1/2 in", "12.5½ in", "1.5/2 in", "1/2.5 in", "12 1.5/2 in"] {
             let said = nm(text).err().unwrap_or_default();
             assert!(said.contains("both decimals and a fraction"), "{said}");
         }
@@ -320,42 +278,22 @@ mod tests {
 
     #[test]
     fn numbers_that_are_none() {
-        refused(
-            "",
-            "\"\": nothing is written; write a length like 12 1/2 in or 31.8 cm",
-        );
+        refused("", "\"\": nothing is written; write a length like 12 1/2 in or 31.8 cm");
         for text in ["in", "-", "≈", ".", "/8 in", "--3 in", "¹ in", "١ in"] {
             let end = "it does not start with a number; write a length like 12 1/2 in or 31.8 cm";
             refused(text, &format!("\"{text}\": {end}"));
         }
-        refused(
-            "12. in",
-            "\"12. in\": no digits follow the point in 12.; write 12 or 12.5",
-        );
-        refused(
-            "5/ in",
-            "\"5/ in\": no number follows the line in 5/; write the whole fraction, like 5/8",
-        );
-        refused(
-            "5/0 in",
-            "\"5/0 in\": 5/0 divides by nothing; write a fraction like 5/8",
-        );
-        refused(
-            "3 1/1024 in",
-            "\"3 1/1024 in\": 1/1024 is finer than thousandths; write a coarser fraction, like 5/8",
-        );
+        refused("12. in", "\"12. in\": no digits follow the point in 12.; write 12 or 12.5");
+        refused("5/ in", "\"5/ in\": no number follows the line in 5/; write the whole fraction, like 5/8");
+        refused("5/0 in", "\"5/0 in\": 5/0 divides by nothing; write a fraction like 5/8");
+        refused("3 1/1024 in", "\"3 1/1024 in\": 1/1024 is finer than thousandths; write a coarser fraction, like 5/8");
         refused(
             "0.1234567890123 in",
             "\"0.1234567890123 in\": 0.1234567890123 has too many digits; \
              write 12 at most on each side",
         );
-        refused(
-            "100.0000001 m",
-            "\"100.0000001 m\": longer than 100 m; check the number and its unit",
-        );
-        refused("-999999999999 yd", {
-            "\"-999999999999 yd\": longer than 100 m; check the number and its unit"
-        });
+        refused("100.0000001 m", "\"100.0000001 m\": longer than 100 m; check the number and its unit");
+        refused("-999999999999 yd", { "\"-999999999999 yd\": longer than 100 m; check the number and its unit" });
         let long = "1".repeat(65);
         let said = "longer than 64 characters; write the length alone, like 12 1/2 in or 31.8 cm";
         refused(&long, &format!("\"{}…\": {said}", "1".repeat(39)));
@@ -378,26 +316,11 @@ mod tests {
             "\"12 in long\": read 12 in, but \"long\" was left over; \
              write the length alone, like 12 1/2 in or 31.8 cm",
         );
-        refused(
-            "1' 3",
-            "\"1' 3\": the 3 has no unit; write a unit after each number, like 1 ft 3 in",
-        );
-        refused(
-            "1 250 mm",
-            "\"1 250 mm\": the 1 has no unit; write a unit after each number, like 1 ft 3 in",
-        );
-        refused(
-            "3 in 1 ft",
-            "\"3 in 1 ft\": ft is larger than in; write the larger unit first",
-        );
-        refused(
-            "3 in 1\"",
-            "\"3 in 1\"\": in is there twice; write each unit once, like 1 ft 3 in",
-        );
-        refused(
-            "1 ft 3 cm",
-            "\"1 ft 3 cm\": ft and cm do not go together; write it all in one of them",
-        );
+        refused("1' 3", "\"1' 3\": the 3 has no unit; write a unit after each number, like 1 ft 3 in");
+        refused("1 250 mm", "\"1 250 mm\": the 1 has no unit; write a unit after each number, like 1 ft 3 in");
+        refused("3 in 1 ft", "\"3 in 1 ft\": ft is larger than in; write the larger unit first");
+        refused("3 in 1\"", "\"3 in 1\"\": in is there twice; write each unit once, like 1 ft 3 in");
+        refused("1 ft 3 cm", "\"1 ft 3 cm\": ft and cm do not go together; write it all in one of them");
     }
 
     #[test]
@@ -412,14 +335,8 @@ mod tests {
             ("3 cm²", "3 cm", "²"),
             ("≈ 3 in\u{1b}[0m", "3 in", "\\u{1b}[0m"),
         ] {
-            let fault = ReadFault::LeftOver {
-                read: read.into(),
-                left: left.into(),
-            };
-            assert_eq!(
-                super::read(text, None).map_err(|e| e.fault().clone()),
-                Err(fault)
-            );
+            let fault = ReadFault::LeftOver { read: read.into(), left: left.into() };
+            assert_eq!(super::read(text, None).map_err(|e| e.fault().clone()), Err(fault));
         }
     }
 }

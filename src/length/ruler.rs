@@ -62,42 +62,24 @@ impl std::error::Error for RulerError {}
 impl fmt::Display for RulerError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let like = |unit: &Unit| {
-            if unit.is_metric() {
-                "1 mm or 5 mm"
-            } else {
-                "1/8 in or 1/16 in"
-            }
+            if unit.is_metric() { "1 mm or 5 mm" } else { "1/8 in or 1/16 in" }
         };
         match self {
             RulerError::Read(error) => error.fmt(f),
             RulerError::Unit(unit) => {
-                write!(
-                    f,
-                    "a ruler is numbered in in or cm, not in {}",
-                    unit.symbol()
-                )
+                write!(f, "a ruler is numbered in in or cm, not in {}", unit.symbol())
             }
             RulerError::NotPositive { tick } => {
-                write!(
-                    f,
-                    "{tick} is no tick; write one longer than 0, like 1/8 in or 1 mm"
-                )
+                write!(f, "{tick} is no tick; write one longer than 0, like 1/8 in or 1 mm")
             }
             RulerError::TooFine { tick, unit } => {
-                let finest = if unit.is_metric() {
-                    "0.1 mm"
-                } else {
-                    "1/64 in"
-                };
+                let finest = if unit.is_metric() { "0.1 mm" } else { "1/64 in" };
                 let like = like(unit);
                 write!(f, "{tick} is finer than {finest}; write a tick like {like}")
             }
             RulerError::NotWhole { tick, unit } => {
                 let (symbol, like) = (unit.symbol(), like(unit));
-                write!(
-                    f,
-                    "{tick} does not divide 1 {symbol} into equal ticks; write a tick like {like}"
-                )
+                write!(f, "{tick} does not divide 1 {symbol} into equal ticks; write a tick like {like}")
             }
         }
     }
@@ -123,26 +105,17 @@ impl Ruler {
     /// ```
     /// assert_eq!(foldmark::length::Ruler::MILLIMETRE.to_string(), "1 mm");
     /// ```
-    pub const MILLIMETRE: Ruler = Ruler {
-        tick: Unit::Millimetre.length(),
-        unit: Unit::Centimetre,
-    };
+    pub const MILLIMETRE: Ruler = Ruler { tick: Unit::Millimetre.length(), unit: Unit::Centimetre };
 
     /// Centimetres in halves.
     ///
     /// ```
     /// assert_eq!(foldmark::length::Ruler::FIVE_MILLIMETRES.to_string(), "5 mm");
     /// ```
-    pub const FIVE_MILLIMETRES: Ruler = Ruler {
-        tick: Length::of(5, Unit::Millimetre),
-        unit: Unit::Centimetre,
-    };
+    pub const FIVE_MILLIMETRES: Ruler = Ruler { tick: Length::of(5, Unit::Millimetre), unit: Unit::Centimetre };
 
     const fn inch_over(ticks: i64) -> Ruler {
-        Ruler {
-            tick: Length::from_nm(Unit::Inch.length().nm() / ticks),
-            unit: Unit::Inch,
-        }
+        Ruler { tick: Length::from_nm(Unit::Inch.length().nm() / ticks), unit: Unit::Inch }
     }
 
     /// The ruler numbered in `unit` (inches or centimetres) with this smallest tick.
@@ -175,11 +148,7 @@ impl Ruler {
     /// ```
     pub fn read(text: &str) -> Result<Ruler, RulerError> {
         let (tick, unit) = read_with_unit(text, None).map_err(RulerError::Read)?;
-        let unit = if unit.is_metric() {
-            Unit::Centimetre
-        } else {
-            Unit::Inch
-        };
+        let unit = if unit.is_metric() { Unit::Centimetre } else { Unit::Inch };
         Ruler::checked(tick, unit, || safe(text.trim()))
     }
 
@@ -194,16 +163,10 @@ impl Ruler {
         }
         let (one, nm) = (unit.length().nm(), tick.nm());
         if nm < one / most {
-            return Err(RulerError::TooFine {
-                tick: shown(),
-                unit,
-            });
+            return Err(RulerError::TooFine { tick: shown(), unit });
         }
         if one % nm != 0 {
-            return Err(RulerError::NotWhole {
-                tick: shown(),
-                unit,
-            });
+            return Err(RulerError::NotWhole { tick: shown(), unit });
         }
         Ok(Ruler { tick, unit })
     }
@@ -248,11 +211,7 @@ impl Ruler {
     /// ```
     #[must_use]
     pub const fn usual_for(unit: Unit) -> Ruler {
-        if unit.is_metric() {
-            Ruler::MILLIMETRE
-        } else {
-            Ruler::SIXTEENTH
-        }
+        if unit.is_metric() { Ruler::MILLIMETRE } else { Ruler::SIXTEENTH }
     }
 
     /// Whether `length` is a whole number of ticks.
@@ -290,12 +249,7 @@ impl Ruler {
     #[must_use]
     pub fn write(self, length: Length) -> Written {
         let printed = self.nearest(length);
-        Written {
-            length: printed,
-            rounded: printed != length,
-            ruler: self,
-            with_unit: true,
-        }
+        Written { length: printed, rounded: printed != length, ruler: self, with_unit: true }
     }
 
     /// `length` as read off this ruler, without its unit: `12 1/2`, `≈ 3 1/8`.
@@ -307,10 +261,7 @@ impl Ruler {
     /// ```
     #[must_use]
     pub fn write_bare(self, length: Length) -> Written {
-        Written {
-            with_unit: false,
-            ..self.write(length)
-        }
+        Written { with_unit: false, ..self.write(length) }
     }
 }
 
@@ -389,12 +340,7 @@ impl Written {
     /// ```
     #[must_use]
     pub fn number(&self) -> String {
-        Written {
-            rounded: false,
-            with_unit: false,
-            ..*self
-        }
-        .to_string()
+        Written { rounded: false, with_unit: false, ..*self }.to_string()
     }
 }
 
@@ -437,34 +383,13 @@ mod tests {
 
     #[test]
     fn no_such_ruler() {
-        assert_eq!(
-            said("1/128 in"),
-            "1/128 in is finer than 1/64 in; write a tick like 1/8 in or 1/16 in"
-        );
-        assert_eq!(
-            said("0.05 mm"),
-            "0.05 mm is finer than 0.1 mm; write a tick like 1 mm or 5 mm"
-        );
-        assert_eq!(
-            said("1/3 in"),
-            "1/3 in does not divide 1 in into equal ticks; write a tick like 1/8 in or 1/16 in"
-        );
-        assert_eq!(
-            said("2 cm"),
-            "2 cm does not divide 1 cm into equal ticks; write a tick like 1 mm or 5 mm"
-        );
-        assert_eq!(
-            said("0 in"),
-            "0 in is no tick; write one longer than 0, like 1/8 in or 1 mm"
-        );
-        assert_eq!(
-            said("-1 mm"),
-            "-1 mm is no tick; write one longer than 0, like 1/8 in or 1 mm"
-        );
-        assert_eq!(
-            said("1/8"),
-            "\"1/8\": read 1/8, but it has no unit; add in, ft, yd, mm, cm or m"
-        );
+        assert_eq!(said("1/128 in"), "1/128 in is finer than 1/64 in; write a tick like 1/8 in or 1/16 in");
+        assert_eq!(said("0.05 mm"), "0.05 mm is finer than 0.1 mm; write a tick like 1 mm or 5 mm");
+        assert_eq!(said("1/3 in"), "1/3 in does not divide 1 in into equal ticks; write a tick like 1/8 in or 1/16 in");
+        assert_eq!(said("2 cm"), "2 cm does not divide 1 cm into equal ticks; write a tick like 1 mm or 5 mm");
+        assert_eq!(said("0 in"), "0 in is no tick; write one longer than 0, like 1/8 in or 1 mm");
+        assert_eq!(said("-1 mm"), "-1 mm is no tick; write one longer than 0, like 1/8 in or 1 mm");
+        assert_eq!(said("1/8"), "\"1/8\": read 1/8, but it has no unit; add in, ft, yd, mm, cm or m");
         assert_eq!(
             Ruler::new(Unit::Inch.length(), Unit::Foot).map_err(|error| error.to_string()),
             Err("a ruler is numbered in in or cm, not in ft".to_owned())
@@ -483,14 +408,8 @@ mod tests {
         assert_eq!(shown(Ruler::FIVE_MILLIMETRES, 93_000_000), "≈ 9.5 cm");
         assert_eq!(shown(Ruler::MILLIMETRE, 500_000), "≈ 0.1 cm");
         let bare = Ruler::EIGHTH.write_bare(Length::from_nm(317_500_001));
-        assert_eq!(
-            (bare.to_string(), bare.number()),
-            ("≈ 12 1/2".into(), "12 1/2".into())
-        );
-        assert_eq!(
-            format!("{:>7}|", Ruler::EIGHTH.write(Unit::Inch.length())),
-            "   1 in|"
-        );
+        assert_eq!((bare.to_string(), bare.number()), ("≈ 12 1/2".into(), "12 1/2".into()));
+        assert_eq!(format!("{:>7}|", Ruler::EIGHTH.write(Unit::Inch.length())), "   1 in|");
     }
 
     #[test]

@@ -48,10 +48,7 @@ impl Tolerance {
     /// ```
     #[must_use]
     pub const fn micrometre() -> Tolerance {
-        Tolerance {
-            width: Length::from_nm(1_000),
-            name: "one micrometre",
-        }
+        Tolerance { width: Length::from_nm(1_000), name: "one micrometre" }
     }
 
     /// No difference at all.
@@ -62,10 +59,7 @@ impl Tolerance {
     /// ```
     #[must_use]
     pub const fn exactly() -> Tolerance {
-        Tolerance {
-            width: Length::ZERO,
-            name: "exactly",
-        }
+        Tolerance { width: Length::ZERO, name: "exactly" }
     }
 
     /// A width of one's own; a negative one counts by its size.
@@ -88,10 +82,7 @@ impl Tolerance {
     /// ```
     #[must_use]
     pub const fn named(width: Length, name: &'static str) -> Tolerance {
-        Tolerance {
-            width: width.abs(),
-            name,
-        }
+        Tolerance { width: width.abs(), name }
     }
 
     /// The widest difference that still counts as equal.

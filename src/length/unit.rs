@@ -81,10 +81,7 @@ impl Unit {
             _ => {}
         }
         let word = word.strip_suffix('.').unwrap_or(word);
-        NAMES
-            .iter()
-            .find(|(name, _)| name.eq_ignore_ascii_case(word))
-            .map(|&(_, unit)| unit)
+        NAMES.iter().find(|(name, _)| name.eq_ignore_ascii_case(word)).map(|&(_, unit)| unit)
     }
 
     /// Whether this is a millimetre, centimetre or metre.
@@ -137,17 +134,10 @@ mod tests {
         assert_eq!(Unit::Yard.length().nm(), 914_400_000);
         assert_eq!(Length::of(36, Unit::Inch), Unit::Yard.length());
         assert_eq!(Length::of(3, Unit::Foot), Unit::Yard.length());
-        assert_eq!(
-            Length::of(254, Unit::Millimetre),
-            Length::of(10, Unit::Inch)
-        );
+        assert_eq!(Length::of(254, Unit::Millimetre), Length::of(10, Unit::Inch));
         assert_eq!(Length::of(1_000, Unit::Millimetre), Unit::Metre.length());
         assert_eq!(Length::of(100, Unit::Centimetre), Unit::Metre.length());
-        assert_eq!(
-            Unit::Inch.length().nm() % 64,
-            0,
-            "1/64 in is a whole number of nm"
-        );
+        assert_eq!(Unit::Inch.length().nm() % 64, 0, "1/64 in is a whole number of nm");
     }
 
     #[test]
@@ -173,9 +163,6 @@ mod tests {
     fn three_units_are_metric() {
         let metric = [Unit::Millimetre, Unit::Centimetre, Unit::Metre].map(Unit::is_metric);
         assert_eq!(metric, [true; 3]);
-        assert_eq!(
-            [Unit::Inch, Unit::Foot, Unit::Yard].map(Unit::is_metric),
-            [false; 3]
-        );
+        assert_eq!([Unit::Inch, Unit::Foot, Unit::Yard].map(Unit::is_metric), [false; 3]);
     }
 }

@@ -110,8 +110,12 @@ fn find(text: &str) -> Vec<(Range<usize>, Found)> {
                     found.push((range, Found::Block { name, body, nested: depth > 0 }));
                 }
             }
-            Event::Start(Tag::List(_) | Tag::BlockQuote(_) | Tag::FootnoteDefinition(_) | Tag::DefinitionList) => depth += 1,
-            Event::End(TagEnd::List(_) | TagEnd::BlockQuote(_) | TagEnd::FootnoteDefinition | TagEnd::DefinitionList) => depth -= 1,
+            Event::Start(Tag::List(_) | Tag::BlockQuote(_) | Tag::FootnoteDefinition(_) | Tag::DefinitionList) => {
+                depth += 1
+            }
+            Event::End(
+                TagEnd::List(_) | TagEnd::BlockQuote(_) | TagEnd::FootnoteDefinition | TagEnd::DefinitionList,
+            ) => depth -= 1,
             Event::Code(code) => {
                 if let Some(formula) = code.strip_prefix("= ") {
                     found.push((range, Found::Measure(formula.trim().to_owned())));
@@ -177,13 +181,15 @@ impl<'s> Renderer<'s, '_> {
         match block {
             Block::Draft(block) => self.draft(block, body),
             Block::Ruler { ruler, length, reading, caption } => {
-                let read = |text: &Text| {
-                    Length::read(&text.value, None).map_err(|error| one((at(text), error.to_string())))
-                };
+                let read =
+                    |text: &Text| Length::read(&text.value, None).map_err(|error| one((at(text), error.to_string())));
                 let scale = Ruler::read(&ruler.value).map_err(|error| one((at(ruler), error.to_string())))?;
                 let (long, mark) = (read(length)?, read(reading)?);
                 if long.is_negative() || long.is_zero() || mark.is_negative() || mark > long {
-                    return Err(one((at(reading), "the reading has to lie between 0 and the ruler's length".to_owned())));
+                    return Err(one((
+                        at(reading),
+                        "the reading has to lie between 0 and the ruler's length".to_owned(),
+                    )));
                 }
                 Ok(vec![Part::Figure { figure: figure::ruler(scale, long, mark), caption: caption_of(caption) }])
             }
@@ -197,10 +203,15 @@ impl<'s> Renderer<'s, '_> {
                     (Some(step), _) => figure::step(draft, step_index(draft.exercise, step, body).map_err(one)?),
                     (None, Some(name)) => {
                         let piece = draft.exercise.piece(&name.value).ok_or_else(|| {
-                            let names: Vec<&str> = draft.exercise.pieces.iter().map(|piece| piece.name.as_str()).collect();
-                            one((at(name), format!("there is no piece {}; there are: {}", quoted(&name.value), names.join(", "))))
+                            let names: Vec<&str> =
+                                draft.exercise.pieces.iter().map(|piece| piece.name.as_str()).collect();
+                            one((
+                                at(name),
+                                format!("there is no piece {}; there are: {}", quoted(&name.value), names.join(", ")),
+                            ))
                         })?;
-                        figure::piece(draft, piece).map_err(|fault| one((at(name), format!("{}: {fault}", piece.title))))?
+                        figure::piece(draft, piece)
+                            .map_err(|fault| one((at(name), format!("{}: {fault}", piece.title))))?
                     }
                     (None, None) => figure::whole(draft),
                 };
@@ -234,13 +245,18 @@ impl<'s> Renderer<'s, '_> {
 
     fn draft_of(&self, name: Option<&str>) -> Result<&Draft<'s>, String> {
         match name {
-            None => self.drafts.last().map(|(_, draft)| draft).ok_or_else(|| {
-                "there is no draft yet; work one first, with a `foldmark draft` block above".to_owned()
-            }),
-            Some(name) => self.drafts.iter().find(|(known, _)| known == name).map(|(_, draft)| draft).ok_or_else(|| {
-                let names: Vec<&str> = self.drafts.iter().map(|(name, _)| name.as_str()).filter(|name| !name.is_empty()).collect();
-                format!("there is no draft {} above; there are: {}", quoted(name), names.join(", "))
-            }),
+            None => {
+                self.drafts.last().map(|(_, draft)| draft).ok_or_else(|| {
+                    "there is no draft yet; work one first, with a `foldmark draft` block above".to_owned()
+                })
+            }
+            Some(name) => {
+                self.drafts.iter().find(|(known, _)| known == name).map(|(_, draft)| draft).ok_or_else(|| {
+                    let names: Vec<&str> =
+                        self.drafts.iter().map(|(name, _)| name.as_str()).filter(|name| !name.is_empty()).collect();
+                    format!("there is no draft {} above; there are: {}", quoted(name), names.join(", "))
+                })
+            }
         }
     }
 
@@ -249,14 +265,18 @@ impl<'s> Renderer<'s, '_> {
         let exercise = self.shelf.get(&block.exercise.value).map_err(|message| vec![(at(&block.exercise), message)])?;
         let unit = match &block.unit {
             None => None,
-            Some(text) => Some(Unit::read(&text.value).ok_or_else(|| vec![(at(text), format!("{} is not a unit", quoted(&text.value)))])?),
+            Some(text) => Some(
+                Unit::read(&text.value)
+                    .ok_or_else(|| vec![(at(text), format!("{} is not a unit", quoted(&text.value)))])?,
+            ),
         };
         let ruler = match &block.ruler {
             Some(text) => Ruler::read(&text.value).map_err(|error| vec![(at(text), error.to_string())])?,
             None => exercise.usual_ruler(unit.is_some_and(Unit::is_metric)),
         };
         let raw = block.given.clone().unwrap_or_else(|| Raw::example(exercise));
-        let givens = Givens::read(exercise, &raw, unit, ruler).map_err(|faults| faults.into_iter().map(wrong).collect::<Vec<_>>())?;
+        let givens = Givens::read(exercise, &raw, unit, ruler)
+            .map_err(|faults| faults.into_iter().map(wrong).collect::<Vec<_>>())?;
         let (mut choices, mut wrongs) = (Vec::new(), Vec::new());
         for (name, text) in &block.choice {
             match read_choice(exercise, name, text, unit, body) {
@@ -264,7 +284,8 @@ impl<'s> Renderer<'s, '_> {
                 Err(wrong) => wrongs.push(wrong),
             }
         }
-        let choose = |step: usize, _: usize| choices.iter().find(|(index, ..)| *index == step).map(|(_, value, _)| *value);
+        let choose =
+            |step: usize, _: usize| choices.iter().find(|(index, ..)| *index == step).map(|(_, value, _)| *value);
         let draft = Draft::new(exercise, givens, &choose).map_err(|fault| vec![(None, fault.to_string())])?;
         for (index, value, text) in &choices {
             let step = &exercise.steps[*index];
@@ -336,13 +357,20 @@ fn literal(formula: &Formula, ruler: Option<Ruler>) -> Result<String, String> {
 }
 
 /// A choice in a draft block: the step's index and the value.
-fn read_choice(exercise: &Exercise, name: &Text, text: &Text, unit: Option<Unit>, body: &str) -> Result<(usize, f64), Wrong> {
+fn read_choice(
+    exercise: &Exercise,
+    name: &Text,
+    text: &Text,
+    unit: Option<Unit>,
+    body: &str,
+) -> Result<(usize, f64), Wrong> {
     let index = step_index(exercise, name, body)?;
     if !matches!(exercise.steps[index].rule, StepRule::Within { .. }) {
         let place = Some(Place::of(body, name.span.start));
         return Err((place, format!("{} is worked out, not chosen", exercise.steps[index].title)));
     }
-    let length = Length::read(&text.value, unit).map_err(|error| (Some(Place::of(body, text.span.start)), error.to_string()))?;
+    let length =
+        Length::read(&text.value, unit).map_err(|error| (Some(Place::of(body, text.span.start)), error.to_string()))?;
     Ok((index, length.as_nm_f64()))
 }
 

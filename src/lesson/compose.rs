@@ -97,7 +97,12 @@ pub(super) fn steps(draft: &Draft, indices: &[usize]) -> Vec<Part> {
                 name => format!("{}, {name}", step.title),
             };
             let value = vec![Span::Strong(keep_together(&draft.text_at(step.slot, row)))];
-            rows.push(vec![plain(name), plain(draft.rule(step)), plain(keep_lengths(&draft.arithmetic(step, row))), value]);
+            rows.push(vec![
+                plain(name),
+                plain(draft.rule(step)),
+                plain(keep_lengths(&draft.arithmetic(step, row))),
+                value,
+            ]);
         }
     }
     let head = ["Measure", "Rule", "With the numbers", "Value"].map(str::to_owned).to_vec();
@@ -108,7 +113,8 @@ pub(super) fn steps(draft: &Draft, indices: &[usize]) -> Vec<Part> {
 pub(super) fn slips(draft: &Draft, indices: &[usize]) -> Vec<Part> {
     let exercise = draft.exercise;
     let can_be = |slip: &&crate::exercise::Slip| {
-        indices.contains(&slip.step) && slip.when.as_ref().is_none_or(|when| when.evaluate(&draft.measures, None) != 0.0)
+        indices.contains(&slip.step)
+            && slip.when.as_ref().is_none_or(|when| when.evaluate(&draft.measures, None) != 0.0)
     };
     let item = |slip: &crate::exercise::Slip| {
         let step = &exercise.steps[slip.step];
@@ -132,8 +138,18 @@ pub(super) fn cutting(draft: &Draft) -> Result<Vec<Part>, String> {
         if !line.piece.note.is_empty() {
             notes.push(line.piece.note.clone());
         }
-        let size = format!("{} × {}", keep_together(&draft.write(line.width).to_string()), keep_together(&draft.write(line.height).to_string()));
-        vec![plain(line.piece.title.as_str()), plain(line.piece.cloth.as_str()), plain(line.piece.count.to_string()), plain(size), plain(notes.join("; "))]
+        let size = format!(
+            "{} × {}",
+            keep_together(&draft.write(line.width).to_string()),
+            keep_together(&draft.write(line.height).to_string())
+        );
+        vec![
+            plain(line.piece.title.as_str()),
+            plain(line.piece.cloth.as_str()),
+            plain(line.piece.count.to_string()),
+            plain(size),
+            plain(notes.join("; ")),
+        ]
     };
     let rows = draft.cutting_list()?.into_iter().map(row).collect();
     let head = ["Piece", "From", "Cut", "Width × height", "Note"].map(str::to_owned).to_vec();

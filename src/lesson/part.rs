@@ -33,10 +33,19 @@ pub(super) enum Part {
     /// What to take care of, set apart.
     Warning(Vec<Span>),
     List(Vec<Vec<Span>>),
-    Table { head: Vec<String>, rows: Vec<Vec<Vec<Span>>> },
-    Figure { figure: Figure, caption: Vec<Span> },
+    Table {
+        head: Vec<String>,
+        rows: Vec<Vec<Vec<Span>>>,
+    },
+    Figure {
+        figure: Figure,
+        caption: Vec<Span>,
+    },
     /// A file to copy.
-    Code { language: &'static str, text: String },
+    Code {
+        language: &'static str,
+        text: String,
+    },
 }
 
 pub(super) fn plain(text: impl Into<String>) -> Vec<Span> {

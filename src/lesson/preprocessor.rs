@@ -134,7 +134,10 @@ fn render_all(shelf: &Shelf, jobs: &[(String, String)], output: Output) -> Vec<R
     };
     let mut all: Vec<(usize, Rendered)> = std::thread::scope(|scope| {
         let workers: Vec<_> = (0..workers).map(|_| scope.spawn(work)).collect();
-        workers.into_iter().flat_map(|worker| worker.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic))).collect()
+        workers
+            .into_iter()
+            .flat_map(|worker| worker.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
+            .collect()
     });
     all.sort_by_key(|(at, _)| *at);
     all.into_iter().map(|(_, rendered)| rendered).collect()

@@ -19,9 +19,9 @@ impl Dice {
     /// The stream for a seed and a purpose; streams of different purposes are independent.
     pub(super) fn new(seed: u64, purpose: &str) -> Dice {
         // FNV-1a (Fowler, Noll, Vo), 64 bit: any fixed mixing of the purpose's bytes would do.
-        let stream = purpose.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| {
-            (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3)
-        });
+        let stream = purpose
+            .bytes()
+            .fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3));
         Dice(Pcg64::new(u128::from(seed), u128::from(stream)))
     }
 }

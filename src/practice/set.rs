@@ -49,7 +49,10 @@ impl fmt::Display for PracticeFault {
                 write!(f, "{asked} sheets are more than one set holds; ask for at most {MOST_SHEETS}")
             }
             PracticeFault::NothingOnRuler { given, ruler } => {
-                write!(f, "{given}: the exercise has no practice value that falls on a ruler of {ruler}; choose a finer ruler")
+                write!(
+                    f,
+                    "{given}: the exercise has no practice value that falls on a ruler of {ruler}; choose a finer ruler"
+                )
             }
             PracticeFault::TooFew { exist, counted: true, asked } => {
                 write!(f, "{asked} different sheets were asked for, but only {exist} exist; nothing was written")
@@ -85,7 +88,12 @@ pub struct Problem<'e> {
 ///
 /// # Errors
 /// If no set of this size can be made; nothing is made then.
-pub fn set<'e>(exercise: &'e Exercise, ruler: Ruler, count: usize, seed: u64) -> Result<Vec<Problem<'e>>, PracticeFault> {
+pub fn set<'e>(
+    exercise: &'e Exercise,
+    ruler: Ruler,
+    count: usize,
+    seed: u64,
+) -> Result<Vec<Problem<'e>>, PracticeFault> {
     if count == 0 || count > MOST_SHEETS {
         return Err(PracticeFault::Count(count));
     }
@@ -175,7 +183,8 @@ impl Found<'_> {
                 };
                 let is_on_tick = step.kind.base != Base::Length
                     || measures.length(step.slot, row).is_some_and(|length| self.ruler.on_tick(length));
-                if !has_room || !is_on_tick || broken_limit(step, value, measures, row, Tolerance::exactly()).is_some() {
+                if !has_room || !is_on_tick || broken_limit(step, value, measures, row, Tolerance::exactly()).is_some()
+                {
                     return false;
                 }
             }

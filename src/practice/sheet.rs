@@ -74,7 +74,10 @@ pub fn sheet_html(problem: &Problem) -> String {
     let draft = &problem.draft;
     let exercise = draft.exercise;
     let title = format!("{}, sheet {}", exercise.title, problem.number);
-    let mut body = format!("<h1>{}</h1>\n<p class=\"head\"><span>Name: ____________________</span><span>Date: ____________</span></p>\n", escape(&title));
+    let mut body = format!(
+        "<h1>{}</h1>\n<p class=\"head\"><span>Name: ____________________</span><span>Date: ____________</span></p>\n",
+        escape(&title)
+    );
     let ruler = draft.givens.ruler;
     body.push_str(&format!(
         "<p>{} Draft it, and write down each measure to the nearest {} of your ruler.</p>\n",
@@ -93,7 +96,11 @@ pub fn sheet_html(problem: &Problem) -> String {
     body.push_str("<h2>Your measures</h2>\n");
     body.push_str(&table(&["", "Measure", "Your answer"], &rows));
     for caution in &exercise.cautions {
-        body.push_str(&format!("<p class=\"caution\"><strong>{}.</strong> {}</p>\n", escape(&caution.about), escape(&caution.says)));
+        body.push_str(&format!(
+            "<p class=\"caution\"><strong>{}.</strong> {}</p>\n",
+            escape(&caution.about),
+            escape(&caution.says)
+        ));
     }
     page(&title, &body)
 }

@@ -39,7 +39,9 @@ fn evaluate_the_roll(bencher: Bencher) {
 fn mark_a_sheet(bencher: Bencher) {
     let shelf = shelf();
     let exercise = shelf.get("flap-roll").expect("shipped");
-    let filled = answer_file(&example(exercise), "Clover", true).replace("\"16 in\"", "\"15 1/2 in\"").replace("\"31 in\"", "\"30 in\"");
+    let filled = answer_file(&example(exercise), "Clover", true)
+        .replace("\"16 in\"", "\"15 1/2 in\"")
+        .replace("\"31 in\"", "\"30 in\"");
     let sheet = read_answers(&filled).expect("it was just written");
     bencher.bench_local(|| mark(exercise, black_box(&sheet)).map(|marked| marked.points));
 }
@@ -50,7 +52,9 @@ fn read_and_mark_a_file(bencher: Bencher) {
     let shelf = shelf();
     let exercise = shelf.get("flap-roll").expect("shipped");
     let filled = answer_file(&example(exercise), "Clover", true);
-    bencher.bench_local(|| mark(exercise, &read_answers(black_box(&filled)).expect("it was just written")).map(|marked| marked.points));
+    bencher.bench_local(|| {
+        mark(exercise, &read_answers(black_box(&filled)).expect("it was just written")).map(|marked| marked.points)
+    });
 }
 
 /// One figure, from a draft to SVG text. Aim: under 300 µs.
@@ -82,14 +86,29 @@ fn chapter() -> String {
     let mut text = "# A lesson\n\nWords that stand before the figures, as they do in any lesson.\n\n\
                     ```foldmark draft\nexercise = \"flap-roll\"\nruler = \"1/8 in\"\n```\n\n"
         .to_owned();
-    for step in ["slots_width", "finished_width", "fold_height", "pocket_height", "bare_height", "flap", "full_height", "tie_position", "end_slot", "cut_width"] {
-        text += &format!("## The {step}\n\nIt is `= {step}`. A few words are said about it here.\n\n```foldmark figure\nstep = \"{step}\"\n```\n\n");
+    for step in [
+        "slots_width",
+        "finished_width",
+        "fold_height",
+        "pocket_height",
+        "bare_height",
+        "flap",
+        "full_height",
+        "tie_position",
+        "end_slot",
+        "cut_width",
+    ] {
+        text += &format!(
+            "## The {step}\n\nIt is `= {step}`. A few words are said about it here.\n\n```foldmark figure\nstep = \"{step}\"\n```\n\n"
+        );
     }
     text
 }
 
 fn book(text: impl Fn(usize) -> String) -> Book {
-    let chapter = |number: usize| BookItem::Chapter(Page::new("A lesson", text(number), PathBuf::from(format!("lesson{number}.md")), Vec::new()));
+    let chapter = |number: usize| {
+        BookItem::Chapter(Page::new("A lesson", text(number), PathBuf::from(format!("lesson{number}.md")), Vec::new()))
+    };
     Book::new_with_items((0..CHAPTERS).map(chapter).collect())
 }
 
@@ -104,7 +123,8 @@ fn build(text: impl Fn(usize) -> String) {
         std::fs::write(source.join(format!("lesson{number}.md")), text(number)).expect("a file");
     }
     std::fs::write(source.join("SUMMARY.md"), summary).expect("a file");
-    std::fs::write(root.path().join("book.toml"), "[book]\ntitle = \"Lessons\"\n[preprocessor.foldmark]\n").expect("a file");
+    std::fs::write(root.path().join("book.toml"), "[book]\ntitle = \"Lessons\"\n[preprocessor.foldmark]\n")
+        .expect("a file");
     foldmark::lesson::build_book(root.path(), None).expect("the book builds");
 }
 
@@ -123,7 +143,9 @@ fn pasted() -> Vec<String> {
 #[divan::bench]
 fn preprocess_200_figures(bencher: Bencher) {
     let context = PreprocessorContext::new(PathBuf::new(), Config::default(), "html".to_owned());
-    bencher.with_inputs(|| book(|_| chapter())).bench_local_values(|book| Foldmark::default().run(&context, book).map(|book| book.items.len()));
+    bencher
+        .with_inputs(|| book(|_| chapter()))
+        .bench_local_values(|book| Foldmark::default().run(&context, book).map(|book| book.items.len()));
 }
 
 /// The book of 200 figures from start to end. Aim: within 1.3 times of the next.

@@ -103,11 +103,7 @@ impl Tab {
     pub fn open(program: &str) -> Result<Tab> {
         let start = Instant::now();
         let (chromium, url) = Chromium::launch(program)?;
-        let address = url
-            .trim_start_matches("ws://")
-            .split('/')
-            .next()
-            .unwrap_or_default();
+        let address = url.trim_start_matches("ws://").split('/').next().unwrap_or_default();
         let stream = TcpStream::connect(address)?;
         stream.set_read_timeout(Some(PER_PAGE))?;
         let mut tab = Tab {
@@ -187,8 +183,7 @@ impl Tab {
     fn receive(&mut self, awaited: &str) -> Result<Value> {
         while Instant::now() < self.page_end {
             let read = self.socket.read();
-            let message =
-                read.map_err(|e| format!("nothing came while waiting for {awaited}: {e}"))?;
+            let message = read.map_err(|e| format!("nothing came while waiting for {awaited}: {e}"))?;
             if let Message::Text(text) = message {
                 return Ok(serde_json::from_str(&text)?);
             }
@@ -205,15 +200,13 @@ impl Tab {
             "Runtime.exceptionThrown" => self.errors.push(exception(&params["exceptionDetails"])),
             "Runtime.consoleAPICalled" if params["type"] == "error" => {
                 let args = params["args"].as_array().into_iter().flatten();
-                let args: Vec<String> = args
-                    .map(|arg| plain(arg.get("value").unwrap_or(&arg["description"])))
-                    .collect();
+                let args: Vec<String> =
+                    args.map(|arg| plain(arg.get("value").unwrap_or(&arg["description"]))).collect();
                 self.errors.push(args.join(" "));
             }
             "Log.entryAdded" if params["entry"]["level"] == "error" => {
                 let entry = &params["entry"];
-                self.errors
-                    .push(plain(&entry["text"]) + " " + &plain(&entry["url"]));
+                self.errors.push(plain(&entry["text"]) + " " + &plain(&entry["url"]));
             }
             _ => {}
         }
@@ -222,14 +215,9 @@ impl Tab {
 
 fn exception(details: &Value) -> String {
     let description = details["exception"].get("description");
-    format!(
-        "uncaught: {}",
-        plain(description.unwrap_or(&details["text"]))
-    )
+    format!("uncaught: {}", plain(description.unwrap_or(&details["text"])))
 }
 
 fn plain(value: &Value) -> String {
-    value
-        .as_str()
-        .map_or_else(|| value.to_string(), str::to_owned)
+    value.as_str().map_or_else(|| value.to_string(), str::to_owned)
 }

@@ -1,7 +1,6 @@
 //! Looks at the built book in a real browser: every page, at the width of a phone and of a desk,
 //! in a light and in a dark theme. `cargo test --features browser --test browser` needs Chromium.
 
-
 mod devtools;
 
 use std::path::Path;
@@ -21,8 +20,7 @@ fn open_tab() -> Tab {
 /// Loads a page and returns the number of its figures and what is wrong with it.
 fn check(tab: &mut Tab, page: &Path, width: u32, theme: &str) -> Result<(u64, Vec<String>)> {
     // print.html opens the print dialog, which nobody would close.
-    let before =
-        format!("window.print = () => {{}}; localStorage.setItem('mdbook-theme', '{theme}');");
+    let before = format!("window.print = () => {{}}; localStorage.setItem('mdbook-theme', '{theme}');");
     // Brings the page to rest. The class is set anew for the case that the page didn't look into
     // its storage. What is in a closed <details> has no size, so all are opened.
     let settle = format!(
@@ -41,18 +39,9 @@ fn check(tab: &mut Tab, page: &Path, width: u32, theme: &str) -> Result<(u64, Ve
     tab.evaluate(&settle)?;
     let found = tab.evaluate(include_str!("check.js"))?;
     let mut complaints: Vec<String> = tab.errors.iter().map(|e| format!("console: {e}")).collect();
-    let list = found["complaints"]
-        .as_array()
-        .ok_or("no list of complaints")?;
-    complaints.extend(
-        list.iter()
-            .filter_map(|text| text.as_str())
-            .map(str::to_owned),
-    );
-    Ok((
-        found["figures"].as_u64().ok_or("no number of figures")?,
-        complaints,
-    ))
+    let list = found["complaints"].as_array().ok_or("no list of complaints")?;
+    complaints.extend(list.iter().filter_map(|text| text.as_str()).map(str::to_owned));
+    Ok((found["figures"].as_u64().ok_or("no number of figures")?, complaints))
 }
 
 /// Adds the pages below a directory, as paths relative to `root`.
@@ -61,10 +50,7 @@ fn find_pages(root: &Path, directory: &Path, pages: &mut Vec<String>) {
         let path = entry.expect("the book's directory can be read").path();
         if path.is_dir() {
             find_pages(root, &path, pages);
-        } else if path
-            .extension()
-            .is_some_and(|extension| extension == "html")
-        {
+        } else if path.extension().is_some_and(|extension| extension == "html") {
             let page = path.strip_prefix(root).expect("the page is below the root");
             pages.push(page.to_str().expect("the page's name is UTF-8").to_owned());
         }
@@ -100,17 +86,8 @@ fn book_is_sound_in_a_browser() {
             }
         }
     }
-    assert!(
-        complaints.is_empty(),
-        "{} complaints:\n{}",
-        complaints.len(),
-        complaints.join("\n")
-    );
-    assert!(
-        figures > 5,
-        "{} pages have only {figures} figures",
-        pages.len()
-    );
+    assert!(complaints.is_empty(), "{} complaints:\n{}", complaints.len(), complaints.join("\n"));
+    assert!(figures > 5, "{} pages have only {figures} figures", pages.len());
 }
 
 /// The checker itself: it finds each fault of a faulty page, and nothing else there.
@@ -138,15 +115,10 @@ fn faults_are_found() {
         "<main> is 500 px wide where 300 px fit: <p.wider> “wider”",
     ];
     for complaint in &complaints {
-        let known = expected
-            .iter()
-            .position(|start| complaint.starts_with(start));
+        let known = expected.iter().position(|start| complaint.starts_with(start));
         expected.remove(known.unwrap_or_else(|| panic!("not a fault: {complaint}")));
     }
-    assert!(
-        expected.is_empty(),
-        "not found: {expected:#?}\nin: {complaints:#?}"
-    );
+    assert!(expected.is_empty(), "not found: {expected:#?}\nin: {complaints:#?}");
 }
 
 /// Each figure but the last has the fault that its caption names.
@@ -180,11 +152,6 @@ const FAULTS: &str = r##"<!DOCTYPE html><html><head><meta charset="utf-8"><style
 
 #[test]
 fn missing_chromium_says_how_to_install_it() {
-    let error = Tab::open("/no/such/chromium")
-        .err()
-        .expect("there is no such program");
-    assert!(
-        error.to_string().contains("apt-get install chromium"),
-        "{error}"
-    );
+    let error = Tab::open("/no/such/chromium").err().expect("there is no such program");
+    assert!(error.to_string().contains("apt-get install chromium"), "{error}");
 }
