@@ -293,7 +293,7 @@ mod tests {
              write 12 at most on each side",
         );
         refused("100.0000001 m", "\"100.0000001 m\": longer than 100 m; check the number and its unit");
-        refused("-999999999999 yd", { "\"-999999999999 yd\": longer than 100 m; check the number and its unit" });
+        refused("-999999999999 yd", "\"-999999999999 yd\": longer than 100 m; check the number and its unit");
         let long = "1".repeat(65);
         let said = "longer than 64 characters; write the length alone, like 12 1/2 in or 31.8 cm";
         refused(&long, &format!("\"{}…\": {said}", "1".repeat(39)));

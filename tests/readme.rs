@@ -1,0 +1,32 @@
+//! The README's figure is what the program draws, and its commands are those the program has.
+
+use foldmark::draft::{Draft, Givens, Raw};
+use foldmark::exercise::Shelf;
+use foldmark::figure;
+use foldmark::length::Ruler;
+use std::path::Path;
+
+#[test]
+fn the_figure_is_up_to_date() {
+    let shelf = Shelf::shipped();
+    let exercise = shelf.get("flap-roll").unwrap();
+    let givens = Givens::read(exercise, &Raw::example(exercise), None, Ruler::EIGHTH).unwrap();
+    let draft = Draft::new(exercise, givens, &|_, _| None).unwrap();
+    let step = exercise.steps.iter().position(|step| step.name == "end_slot").unwrap();
+    let drawn = figure::step(&draft, step).file();
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("book/roll.svg");
+    if std::env::var_os("FOLDMARK_UPDATE").is_some() {
+        std::fs::write(&path, &drawn).unwrap();
+    }
+    let there = std::fs::read_to_string(&path).unwrap_or_default();
+    assert!(there == drawn, "book/roll.svg is out of date; run FOLDMARK_UPDATE=1 cargo test --test readme");
+}
+
+#[test]
+fn the_two_commands_are_the_ones_the_gate_runs() {
+    let readme = include_str!("../README.md");
+    let gate = include_str!("../.ci/run");
+    let (demo, test) = ("cargo run --release -- demo", "cargo test");
+    assert!(readme.contains(&format!("    {demo}\n    {test}\n")));
+    assert!(gate.lines().any(|line| line == test) && gate.contains(demo));
+}
