@@ -325,6 +325,33 @@ fn an_instructors_own_exercises() {
     );
 }
 
+/// mdBook empties the folder it writes to, so a folder with anything else in it is refused; and a fault in a
+/// lesson leaves the earlier pages as they were.
+#[test]
+fn a_book_replaces_only_an_earlier_book() {
+    let dir = folder();
+    fs::create_dir_all(dir.path().join("course/src")).unwrap();
+    let write = |name: &str, text: &str| fs::write(dir.path().join(name), text).unwrap();
+    write("course/book.toml", "[book]\ntitle = \"Course\"\n");
+    write("course/src/SUMMARY.md", "# Summary\n\n- [One](one.md)\n");
+    write("course/src/one.md", "# One\n\nHalf is `= 1/2 in as 1 mm`.\n");
+    write("mine.txt", "notes");
+    let (status, _, errors) = run(dir.path(), &["book", "course", "--out", "."]);
+    assert_eq!(status, 2);
+    assert!(errors.contains("this exists and is not an earlier build of a book"), "{errors}");
+    assert_eq!(fs::read_to_string(dir.path().join("mine.txt")).unwrap(), "notes");
+    assert_eq!(run(dir.path(), &["book", "course", "--out", "pages"]).0, 0);
+    assert_eq!(run(dir.path(), &["book", "course", "--out", "pages"]).0, 0, "an earlier build is replaced");
+    let page = || fs::read_to_string(dir.path().join("pages/one.html")).unwrap();
+    let before = page();
+    assert!(before.contains("Half is ≈\u{a0}1.3\u{a0}cm."));
+    write("course/src/one.md", "# One\n\nHalf is `= half an inch`.\n");
+    let (status, _, errors) = run(dir.path(), &["book", "course", "--out", "pages"]);
+    assert_eq!(status, 2);
+    assert!(errors.contains("one.md, line 3: `= half an inch`: "), "{errors}");
+    assert_eq!(page(), before);
+}
+
 /// Standard output that nobody reads to its end is no fault.
 #[test]
 fn a_closed_pipe_is_no_fault() {
