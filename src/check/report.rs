@@ -93,11 +93,7 @@ pub fn report_text(sheet: &MarkedSheet, show: Show) -> String {
 }
 
 fn head(sheet: &MarkedSheet, cell: &MarkedCell) -> String {
-    let step = &sheet.truth.exercise.steps[cell.step];
-    match sheet.truth.row_name(step, cell.row) {
-        "" => step.title.clone(),
-        row => format!("{}, {row}", step.title),
-    }
+    sheet.truth.label(&sheet.truth.exercise.steps[cell.step], cell.row)
 }
 
 /// What was expected: the value, or the limits of a choice; nothing where it rests on a choice that is missing.

@@ -1,7 +1,7 @@
 //! Writing answer files: empty for a student, or filled in from a draft.
 
 use crate::draft::{Draft, Givens};
-use crate::exercise::{Exercise, GivenKind, Step};
+use crate::exercise::{Exercise, GivenKind, Step, usual_on};
 use crate::formula::{Base, Values};
 use crate::length::{Length, Ruler};
 use std::fmt::Write;
@@ -33,13 +33,11 @@ pub fn answer_file(draft: &Draft, student: &str, filled: bool) -> String {
 pub fn blank_file(exercise: &Exercise, ruler: Ruler) -> String {
     let mut file = head(exercise, ruler, "");
     file.push_str("\n[given]\n");
-    let usual = |lengths: &[Length]| {
-        let on_ruler = lengths.iter().find(|length| ruler.on_tick(**length)).or(lengths.first());
-        on_ruler.map(|length| ruler.write(*length).to_string()).unwrap_or_default()
-    };
     for given in &exercise.givens {
         let value = match &given.kind {
-            GivenKind::Length { usual: lengths, .. } => usual(lengths),
+            GivenKind::Length { usual, .. } => {
+                usual_on(ruler, usual).map(|length| ruler.write_exactly(length)).unwrap_or_default()
+            }
             GivenKind::Number { usual, .. } => usual.map(|number| number.to_string()).unwrap_or_default(),
             GivenKind::Choice { words, usual, .. } => usual.map(|index| words[index].word.clone()).unwrap_or_default(),
             GivenKind::Table { .. } => continue,
@@ -135,8 +133,7 @@ fn answer_text(draft: &Draft, step: &Step, row: usize) -> String {
     let ruler = draft.givens.ruler;
     let value = draft.measures.value(step.slot, row);
     match (step.kind.base, Length::from_nm_f64(value)) {
-        (Base::Length, Some(length)) if ruler.on_tick(length) => ruler.write(length).to_string(),
-        (Base::Length, Some(length)) => length.to_string(),
+        (Base::Length, Some(length)) => ruler.write_exactly(length),
         _ => format!("{value}"),
     }
 }

@@ -95,10 +95,7 @@ fn text(draft: &Draft) -> Result<String, Failure> {
     let mut lines = Vec::new();
     for step in &draft.exercise.steps {
         for row in 0..draft.rows(step) {
-            let name = match draft.row_name(step, row) {
-                "" => step.title.clone(),
-                name => format!("{}, {name}", step.title),
-            };
+            let name = draft.label(step, row);
             lines.push((name, draft.text_at(step.slot, row), draft.arithmetic(step, row)));
         }
     }

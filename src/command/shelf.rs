@@ -3,7 +3,7 @@
 use super::args::{CompletionsArgs, ExplainArgs, ListArgs, Shelf as ShelfArgs};
 use super::terminal::{Done, Failure, Status, notice, print, print_json};
 use crate::draft::{Draft, Givens, Raw};
-use crate::exercise::{Exercise, GivenKind, Shelf, Step, StepRule};
+use crate::exercise::{Exercise, GivenKind, Shelf, Step, StepRule, usual_on};
 use crate::length::{Length, Ruler};
 use crate::lesson::Library;
 use clap::CommandFactory;
@@ -118,8 +118,8 @@ fn rules(draft: &Draft, step: &Step) -> Vec<String> {
 fn about(kind: &GivenKind, ruler: Ruler) -> String {
     match kind {
         GivenKind::Length { range, usual, .. } => {
-            let on_ruler = usual.iter().find(|length| ruler.on_tick(**length)).or(usual.first());
-            let usual = on_ruler.map_or_else(String::new, |length| format!(", usually {}", ruler.write(*length)));
+            let usual = usual_on(ruler, usual).map(|length| format!(", usually {}", ruler.write_exactly(length)));
+            let usual = usual.unwrap_or_default();
             format!("{}{usual}.", between(range.0, range.1, ruler))
         }
         GivenKind::Number { range, usual, .. } => {

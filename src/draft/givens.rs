@@ -2,7 +2,7 @@
 
 use super::measures::Measures;
 use super::raw::{Entry, Raw, RawRow};
-use crate::exercise::{Column, Exercise, Fault, Given, GivenKind, Place, harmless, quoted};
+use crate::exercise::{Column, Exercise, Fault, Given, GivenKind, Place, harmless, quoted, usual_on};
 use crate::formula::{Slot, Values};
 use crate::length::{Length, Ruler, Unit};
 use crate::nearest::nearest;
@@ -69,10 +69,7 @@ impl Givens {
             return None;
         }
         Some(match exercise.scope.kind(slot).base {
-            crate::formula::Base::Length => {
-                let length = self.measures.length(slot, row)?;
-                if self.ruler.on_tick(length) { self.ruler.write(length).to_string() } else { length.to_string() }
-            }
+            crate::formula::Base::Length => self.ruler.write_exactly(self.measures.length(slot, row)?),
             crate::formula::Base::Word(set) => exercise.scope.words(set)[value as usize].clone(),
             _ => format!("{value}"),
         })
@@ -173,8 +170,7 @@ impl<'r> Reader<'r> {
         let key = given.name.clone();
         let (slot, value) = match &given.kind {
             GivenKind::Length { slot, range, usual, .. } => {
-                let on_ruler = usual.iter().find(|length| self.ruler.on_tick(**length));
-                let usual = on_ruler.or(usual.first()).map(|length| length.as_nm_f64());
+                let usual = usual_on(self.ruler, usual).map(Length::as_nm_f64);
                 let read = entry.map(|entry| self.length(entry, &key, &given.title, (range.0.nm(), range.1.nm())));
                 (*slot, read.unwrap_or(usual))
             }

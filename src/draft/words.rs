@@ -33,7 +33,7 @@ fn number_text(value: f64) -> String {
 /// A literal of a formula: a length exactly as the ruler's system writes it.
 fn literal_text(value: f64, kind: Kind, ruler: Ruler) -> String {
     match (kind.base, Length::from_nm_f64(value)) {
-        (Base::Length, Some(length)) if !ruler.on_tick(length) => length.to_string(),
+        (Base::Length, Some(length)) => ruler.write_exactly(length),
         _ => value_text(kind.base, value, ruler),
     }
 }

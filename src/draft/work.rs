@@ -119,6 +119,14 @@ impl<'e> Draft<'e> {
         self.measures.count(self.exercise, step.slot)
     }
 
+    /// What one value of a step is called: the step's title, and of a list the row's name after it.
+    pub fn label(&self, step: &Step, row: usize) -> String {
+        match self.row_name(step, row) {
+            "" => step.title.clone(),
+            name => format!("{}, {name}", step.title),
+        }
+    }
+
     /// The name of a row of a step's table; empty for a single value.
     pub fn row_name(&self, step: &Step, row: usize) -> &str {
         let names = step.kind.list.and_then(|table| self.givens.row_names.get(table.0));

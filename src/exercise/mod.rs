@@ -16,7 +16,7 @@ mod toml_text;
 pub use drawing::{Across, Corner, Drawn, Edge, Finish, Pen, Piece, Side};
 pub use model::{
     Caution, Choice, Column, Exercise, Given, GivenKind, Limit, LimitKind, Practice, Requirement, Row, Slip, Step,
-    StepRule, Vary,
+    StepRule, Vary, usual_on,
 };
 pub use read::read;
 pub use scope::Scope;

@@ -83,6 +83,14 @@ impl Given {
     }
 }
 
+/// The usual value for a ruler: the first that falls on it, else the first that a finer ruler of the same
+/// system would show, else the first.
+pub fn usual_on(ruler: Ruler, usual: &[Length]) -> Option<Length> {
+    let finer = if ruler.is_metric() { Ruler::MILLIMETRE } else { Ruler::SIXTEENTH };
+    let on = |ruler: Ruler| usual.iter().find(|length| ruler.on_tick(**length));
+    on(ruler).or_else(|| on(finer)).or(usual.first()).copied()
+}
+
 fn holds(condition: Option<&Formula>, values: &dyn Values) -> bool {
     condition.is_none_or(|condition| condition.evaluate(values, None) != 0.0)
 }

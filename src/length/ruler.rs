@@ -252,6 +252,19 @@ impl Ruler {
         Written { length: printed, rounded: printed != length, ruler: self, with_unit: true }
     }
 
+    /// A length without rounding: as this ruler writes it where it falls on a tick, exactly otherwise.
+    ///
+    /// ```
+    /// use foldmark::length::{Length, Ruler};
+    /// let length = Length::read("5/16 in", None).unwrap();
+    /// assert_eq!(Ruler::SIXTEENTH.write_exactly(length), "5/16 in");
+    /// assert_eq!(Ruler::EIGHTH.write_exactly(length), "5/16 in");
+    /// assert_eq!(Ruler::MILLIMETRE.write_exactly(Length::read("9.5 cm", None).unwrap()), "9.5 cm");
+    /// ```
+    pub fn write_exactly(self, length: Length) -> String {
+        if self.on_tick(length) { self.write(length).to_string() } else { length.to_string() }
+    }
+
     /// `length` as read off this ruler, without its unit: `12 1/2`, `≈ 3 1/8`.
     ///
     /// ```

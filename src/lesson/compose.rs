@@ -48,10 +48,7 @@ pub(super) fn givens(draft: &Draft) -> Vec<Part> {
 fn worked(draft: &Draft, step: &Step) -> Vec<Vec<Span>> {
     let row = |row: usize| {
         let value = keep_together(&draft.text_at(step.slot, row));
-        let name = match draft.row_name(step, row) {
-            "" => step.title.clone(),
-            name => format!("{}, {name}", step.title),
-        };
+        let name = draft.label(step, row);
         let arithmetic = keep_lengths(&draft.arithmetic(step, row));
         match &step.rule {
             StepRule::Value(_) => {
@@ -92,10 +89,7 @@ pub(super) fn steps(draft: &Draft, indices: &[usize]) -> Vec<Part> {
     for &index in indices {
         let step = &draft.exercise.steps[index];
         for row in 0..draft.rows(step) {
-            let name = match draft.row_name(step, row) {
-                "" => step.title.clone(),
-                name => format!("{}, {name}", step.title),
-            };
+            let name = draft.label(step, row);
             let value = vec![Span::Strong(keep_together(&draft.text_at(step.slot, row)))];
             rows.push(vec![
                 plain(name),

@@ -88,8 +88,7 @@ pub fn sheet_html(problem: &Problem) -> String {
     let mut rows = Vec::new();
     for step in &exercise.steps {
         for row in 0..draft.rows(step) {
-            let name = draft.row_name(step, row);
-            let label = if name.is_empty() { step.title.clone() } else { format!("{}, {name}", step.title) };
+            let label = draft.label(step, row);
             rows.push(vec![(rows.len() + 1).to_string(), escape(&label), String::new()]);
         }
     }
@@ -115,8 +114,7 @@ pub fn key_html(problem: &Problem) -> String {
     let mut rows = Vec::new();
     for step in &exercise.steps {
         for row in 0..draft.rows(step) {
-            let name = draft.row_name(step, row);
-            let label = if name.is_empty() { step.title.clone() } else { format!("{}, {name}", step.title) };
+            let label = draft.label(step, row);
             let value = length(&draft.text_at(step.slot, row));
             rows.push(vec![escape(&label), value, escape(&keep_lengths(&draft.arithmetic(step, row)))]);
         }

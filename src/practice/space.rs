@@ -3,7 +3,7 @@
 use super::choose::Chooser;
 use super::set::PracticeFault;
 use crate::draft::Measures;
-use crate::exercise::{Column, Exercise, GivenKind, Vary};
+use crate::exercise::{Column, Exercise, GivenKind, Vary, usual_on};
 use crate::formula::{Slot, TableId};
 use crate::length::{Length, Ruler};
 
@@ -29,8 +29,7 @@ impl<'e> Space<'e> {
         for given in &exercise.givens {
             let (slot, varies, usual) = match &given.kind {
                 GivenKind::Length { slot, usual, varies, .. } => {
-                    let on_ruler = usual.iter().find(|length| ruler.on_tick(**length));
-                    (*slot, varies, on_ruler.or(usual.first()).map(|length| length.as_nm_f64()))
+                    (*slot, varies, usual_on(ruler, usual).map(Length::as_nm_f64))
                 }
                 GivenKind::Number { slot, usual, varies, .. } => (*slot, varies, usual.map(|number| number as f64)),
                 GivenKind::Choice { slot, usual, varies, .. } => (*slot, varies, usual.map(|index| index as f64)),
