@@ -186,7 +186,7 @@ fn write_figures(draft: &Draft, dir: &std::path::Path, force: bool) -> Result<us
         names.push((format!("step-{:02}-{}.svg", index + 1, step.name), figure::step(draft, index)));
     }
     names.push(("whole.svg".to_owned(), figure::whole(draft)));
-    for piece in &draft.exercise.pieces {
+    for piece in draft.pieces() {
         let figure = figure::piece(draft, piece).map_err(|fault| format!("{}: {fault}", piece.title))?;
         names.push((format!("piece-{}.svg", piece.name), figure));
     }

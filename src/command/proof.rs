@@ -44,7 +44,7 @@ fn try_out(exercise: &Exercise) -> Vec<String> {
         Ok(draft) => draft,
         Err(Failure(faults)) => return faults,
     };
-    let drawn = exercise.pieces.iter().filter_map(|piece| {
+    let drawn = draft.pieces().filter_map(|piece| {
         figure::piece(&draft, piece)
             .err()
             .map(|fault| format!("piece.{}: with the example's values {fault}", piece.name))

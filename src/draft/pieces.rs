@@ -87,6 +87,12 @@ impl<'e> Draft<'e> {
         Point::new(self.mm(&corner.x), self.mm(&corner.y))
     }
 
+    /// The pieces there are for these givens.
+    pub fn pieces(&self) -> impl Iterator<Item = &'e Piece> + '_ {
+        let pieces = self.exercise.pieces.iter();
+        pieces.filter(|piece| piece.when.as_ref().is_none_or(|when| when.evaluate(&self.measures, None) != 0.0))
+    }
+
     /// A piece of the draft.
     ///
     /// # Errors
@@ -176,8 +182,7 @@ impl<'e> Draft<'e> {
     /// # Errors
     /// The first piece that can't be drawn, by title, and why.
     pub fn cutting_list(&self) -> Result<Vec<CutLine<'e>>, String> {
-        let pieces = self.exercise.pieces.iter();
-        let lines = pieces.map(|piece| {
+        let lines = self.pieces().map(|piece| {
             let cut = self.piece(piece).map_err(|fault| format!("{}: {fault}", piece.title))?;
             let bounds = cut.outline.cutting_bounds();
             let length = |mm: f64| Length::from_nm_f64(mm * 1e6).unwrap_or_default();

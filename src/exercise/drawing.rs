@@ -164,6 +164,8 @@ pub struct Piece {
     pub count: u32,
     /// A few words for the cutting list, or empty.
     pub note: String,
+    /// Condition under which there is such a piece; always, if there is none.
+    pub when: Option<Formula>,
     /// Whether the grain runs up the piece; otherwise across.
     pub grain_up: bool,
     /// The first corner of the stitching outline.

@@ -171,6 +171,7 @@ pub(super) fn read_piece(reader: &Reader, section: Section, steps: &[Step]) -> O
     let cloth = text_of(section.required_text("cloth"));
     let count = section.whole("count", 1..=1_000).unwrap_or(1) as u32;
     let note = text_of(section.text("note"));
+    let when = section.text("when").and_then(|text| reader.formula(&section, "when", &text, Some(Kind::TRUTH)));
     let grain = MarkReader { reader, section: &section, steps, edges: None };
     let grain_up = grain.word("grain", &[("up", true), ("across", false)]);
     let start = grain.corner("start");
@@ -187,7 +188,7 @@ pub(super) fn read_piece(reader: &Reader, section: Section, steps: &[Step]) -> O
     let names: Vec<String> = edges.iter().map(|edge| edge.name.clone()).collect();
     let marks = read_marks(reader, &section, "marks", steps, Some(&names));
     section.finish();
-    Some(Piece { name: name?.value, title, cloth, count, note, grain_up: grain_up?, start: start?, edges, marks })
+    Some(Piece { name: name?.value, title, cloth, count, note, when, grain_up: grain_up?, start: start?, edges, marks })
 }
 
 fn read_edge(reader: &Reader, section: &Section, steps: &[Step], is_last: bool) -> Option<Edge> {

@@ -191,7 +191,7 @@ impl Found<'_> {
         }
         let givens = Givens { ruler: self.ruler, row_names: Vec::new(), measures: measures.clone() };
         let draft = Draft { exercise, givens, measures: measures.clone() };
-        exercise.pieces.iter().all(|piece| draft.piece(piece).is_ok())
+        draft.pieces().all(|piece| draft.piece(piece).is_ok())
     }
 }
 
