@@ -1,9 +1,9 @@
 //! Pieces and marks with their numbers put in: what the figure room draws and the cutting list lists.
 
 use super::work::Draft;
-use crate::exercise::{self, Across, Corner, Drawn, Pen, Piece, Side};
+use crate::exercise::{self, Across, Corner, Drawn, Pen, Piece, Shape, Side};
 use crate::formula::{Formula, Values};
-use crate::geometry::{Edge, Finish, Outline, OutlineFault, Point};
+use crate::geometry::{self, Curve, Edge, Finish, Outline, OutlineFault, Point};
 use crate::length::Length;
 
 /// One thing drawn, in millimetres.
@@ -101,17 +101,37 @@ impl<'e> Draft<'e> {
         let start = self.point(&piece.start);
         let mut edges: Vec<Edge> = Vec::with_capacity(piece.edges.len());
         for edge in &piece.edges {
-            let from = edges.last().map_or(start, |before| before.to);
-            let to = edge.to.as_ref().map_or(start, |corner| self.point(corner));
-            let finish = match &edge.finish {
-                exercise::Finish::Allowance(width) => Finish::Allowance(self.mm(width)),
-                exercise::Finish::Fold => Finish::Fold,
-            };
-            edges.push(Edge { name: edge.name.clone(), from, to, finish });
+            let from = edges.last().map_or(start, Edge::to);
+            edges.push(self.edge(edge, from, edge.to.as_ref().map_or(start, |corner| self.point(corner)))?);
         }
         let outline = Outline::new(edges)?;
         let marks = self.marks(&piece.marks, Some(&outline));
         Ok(CutPiece { piece, outline, marks })
+    }
+
+    fn edge(&self, edge: &exercise::Edge, from: Point, to: Point) -> Result<Edge, OutlineFault> {
+        let curve = match &edge.shape {
+            Shape::Straight => Curve::Line { from, to },
+            Shape::Arc { centre, left } => Curve::arc(from, self.point(centre), to, *left).map_err(|off| {
+                let (off, way) = (
+                    Length::from_nm_f64(off.abs() * 1e6).unwrap_or_default(),
+                    if off > 0.0 { "farther" } else { "nearer" },
+                );
+                let message =
+                    format!("is an arc whose end lies {} {way} from its centre than its start", self.write(off));
+                OutlineFault { edge: edge.name.clone(), message }
+            })?,
+            Shape::Cubic { leaving, reaching } => {
+                Curve::Cubic { from, leaving: self.point(leaving), reaching: self.point(reaching), to }
+            }
+        };
+        let finish = match &edge.finish {
+            exercise::Finish::Allowance(width) => Finish::Allowance(self.mm(width)),
+            exercise::Finish::Hem(width) => Finish::Hem(self.mm(width)),
+            exercise::Finish::Fold => Finish::Fold,
+        };
+        let corner = if edge.is_trimmed { geometry::Corner::Trimmed } else { geometry::Corner::Mitred };
+        Ok(Edge { name: edge.name.clone(), curve, finish, corner })
     }
 
     /// Marks with their numbers put in; notches need the outline they are cut into.
@@ -151,11 +171,12 @@ impl<'e> Draft<'e> {
             Drawn::Spot { at, label } => Mark::Spot { at: self.point(at), label: label.clone() },
             Drawn::Notch { edge, at } => {
                 let edge = outline?.edges().get(*edge)?;
-                let allowance = match edge.finish {
-                    Finish::Allowance(width) => width,
-                    Finish::Fold => 0.0,
-                };
-                Mark::Notch { at: edge.along(self.mm(at)), outward: edge.outward(), allowance }
+                let distance = self.mm(at);
+                Mark::Notch {
+                    at: edge.along(distance),
+                    outward: edge.outward(distance),
+                    allowance: edge.finish.width(),
+                }
             }
         })
     }

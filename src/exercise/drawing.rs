@@ -183,8 +183,33 @@ pub struct Edge {
     pub name: String,
     /// The corner it ends in; `None` for the last edge, which ends at the start.
     pub to: Option<Corner>,
+    /// How it gets there.
+    pub shape: Shape,
+    /// Whether the cut trims the corner at its start at a slant.
+    pub is_trimmed: bool,
     /// What lies beyond the stitching line.
     pub finish: Finish,
+}
+
+/// How an edge gets from corner to corner.
+#[derive(Debug, Clone)]
+pub enum Shape {
+    /// Straight.
+    Straight,
+    /// Along a circle.
+    Arc {
+        /// The circle's middle.
+        centre: Corner,
+        /// Whether it turns left, as an outline does where it bulges.
+        left: bool,
+    },
+    /// Along a cubic curve.
+    Cubic {
+        /// It leaves its first corner towards this point.
+        leaving: Corner,
+        /// It reaches its last corner from this point.
+        reaching: Corner,
+    },
 }
 
 /// What lies beyond an edge's stitching line.
@@ -192,6 +217,8 @@ pub struct Edge {
 pub enum Finish {
     /// Cloth for the seam.
     Allowance(Formula),
+    /// Cloth that is turned to the inside along the stitching line.
+    Hem(Formula),
     /// The fold of the cloth: the piece goes on, mirrored.
     Fold,
 }

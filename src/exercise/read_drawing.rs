@@ -1,6 +1,6 @@
 //! The part of an exercise file that draws: marks and pieces.
 
-use super::drawing::{Across, Corner, Drawn, Edge, Finish, Pen, Piece, Side};
+use super::drawing::{Across, Corner, Drawn, Edge, Finish, Pen, Piece, Shape, Side};
 use super::model::Step;
 use super::read::{Reader, text_of};
 use super::toml_text::{Section, Text, quoted};
@@ -203,14 +203,55 @@ fn read_edge(reader: &Reader, section: &Section, steps: &[Step], is_last: bool) 
     } else {
         Some(read.corner("to"))
     };
+    let shape = read_shape(section, &read);
+    let corner = section.has("corner").then(|| read.word("corner", &[("mitred", false), ("trimmed", true)]));
     let is_fold = section.truth("fold").unwrap_or(false);
-    if is_fold == section.has("allowance") {
-        section.note("", "an edge has either an `allowance` or `fold = true`");
+    let (has_allowance, has_hem) = (section.has("allowance"), section.has("hem"));
+    if [is_fold, has_allowance, has_hem].iter().filter(|there| **there).count() != 1 {
+        section.note("", "an edge has one of `allowance`, `hem` and `fold = true`");
     }
-    let finish = if is_fold { Some(Finish::Fold) } else { read.length("allowance").map(Finish::Allowance) };
+    let finish = if has_hem {
+        read.length("hem").map(Finish::Hem)
+    } else if has_allowance {
+        read.length("allowance").map(Finish::Allowance)
+    } else {
+        // Asked for, so that a key that is nearly right is told as one.
+        let _ = (section.text("hem"), section.text("allowance"));
+        is_fold.then_some(Finish::Fold)
+    };
     let to = match to {
         None => None,
         Some(corner) => Some(corner?),
     };
-    Some(Edge { name: name?.value, to, finish: finish? })
+    let is_trimmed = match corner {
+        None => false,
+        Some(corner) => corner?,
+    };
+    Some(Edge { name: name?.value, to, shape: shape?, is_trimmed, finish: finish? })
+}
+
+fn read_shape(section: &Section, read: &MarkReader) -> Option<Shape> {
+    let turn = section.has("turn").then(|| read.word("turn", &[("left", true), ("right", false)]));
+    match (section.has("centre"), section.has("handles")) {
+        (true, true) => {
+            section.note("handles", "an edge has either a `centre`, for an arc, or `handles`, for a curve");
+            None
+        }
+        (true, false) => {
+            let centre = read.corner("centre");
+            let left = turn.map_or(Some(true), |turn| turn);
+            Some(Shape::Arc { centre: centre?, left: left? })
+        }
+        (false, true) => {
+            let [x1, y1, x2, y2] = <[Formula; 4]>::try_from(read.lengths("handles", 4)?).ok()?;
+            Some(Shape::Cubic { leaving: Corner { x: x1, y: y1 }, reaching: Corner { x: x2, y: y2 } })
+        }
+        (false, false) => {
+            if turn.is_some() {
+                section.note("turn", "only an arc turns; give its `centre` too");
+            }
+            let _ = (section.texts("centre"), section.texts("handles"), section.text("turn"));
+            Some(Shape::Straight)
+        }
+    }
 }

@@ -35,46 +35,58 @@ impl Cloth<'_> {
     }
 
     /// The sides of the cutting outline, each with whether it lies on the fold.
-    fn sides(&self) -> impl Iterator<Item = (Line, bool)> + '_ {
+    fn sides(&self) -> Vec<(Line, bool)> {
         let corners = self.outline.cutting();
         let fold = self.outline.fold();
         let next = corners.iter().cycle().skip(1);
-        corners.iter().zip(next).map(move |(from, to)| {
+        let side = |(from, to): (&Point, &Point)| {
             let is_fold = fold.is_some_and(|fold| is_on(fold, *from) && is_on(fold, *to));
             ((*from, *to), is_fold)
-        })
+        };
+        corners.iter().zip(next).map(side).collect()
     }
 
     /// The fold edge with the allowances at its ends.
     fn fold_side(&self) -> Option<Line> {
-        self.sides().find(|(_, is_fold)| *is_fold).map(|(line, _)| line)
+        self.sides().into_iter().find(|(_, is_fold)| *is_fold).map(|(line, _)| line)
     }
 
-    /// The stitching lines that don't lie on the cutting line.
-    fn seams(&self) -> impl Iterator<Item = Line> + '_ {
-        let is_seam = |edge: &&Edge| matches!(edge.finish, Finish::Allowance(width) if width > 0.0);
-        self.outline.edges().iter().filter(is_seam).map(|edge| (edge.from, edge.to))
+    /// The lines inside the cutting line, each with how it is drawn: a seam is stitched, a hem is turned.
+    fn seams(&self) -> impl Iterator<Item = (Pen, Vec<Point>)> + '_ {
+        self.outline.edges().iter().filter(|edge| edge.finish.width() > 0.0).map(|edge| {
+            let pen = if matches!(edge.finish, Finish::Hem(_)) { Pen::Fold } else { Pen::Stitch };
+            (pen, edge.drawn())
+        })
     }
 
-    /// Everything straight in the outlines, in units.
+    /// Everything in the outlines as straight lines, in units.
     pub(super) fn lines(&self, frame: &Frame, into: &mut Vec<Line>) {
-        let sides = self.sides().map(|(line, _)| line);
-        into.extend(sides.chain(self.seams()).map(|(from, to)| (frame.at(from), frame.at(to))));
+        let sides = self.sides().into_iter().map(|(line, _)| line);
+        into.extend(sides.map(|(from, to)| (frame.at(from), frame.at(to))));
+        for (_, points) in self.seams() {
+            into.extend(points.windows(2).map(|pair| (frame.at(pair[0]), frame.at(pair[1]))));
+        }
     }
 
     /// Stitching line, fold edge, cutting line.
     pub(super) fn outlines(&self, canvas: &mut Canvas, frame: &Frame, openings: &[Line]) {
         let ink = |pen| style::pen(pen, Weight::Even).finer(frame.fineness());
-        for seam in self.seams() {
-            for (from, to) in broken(seam, openings) {
-                canvas.trace(ink(Pen::Stitch), &[frame.at(from), frame.at(to)], false);
+        for (pen, points) in self.seams() {
+            let [from, to] = points[..] else {
+                // A curve is one stroke, so that its dashes run on.
+                let points: Vec<Point> = points.iter().map(|point| frame.at(*point)).collect();
+                canvas.trace_run(ink(pen), &points);
+                continue;
+            };
+            for (from, to) in broken((from, to), openings) {
+                canvas.trace(ink(pen), &[frame.at(from), frame.at(to)], false);
             }
         }
         if let Some((from, to)) = self.fold_side() {
             canvas.trace(ink(Pen::Fold), &[frame.at(from), frame.at(to)], false);
         }
         // One stroke from the fold round to the fold, so that its corners are sharp.
-        let sides: Vec<(Line, bool)> = self.sides().collect();
+        let sides = self.sides();
         let start = sides.iter().position(|(_, is_fold)| *is_fold).map_or(0, |at| at + 1);
         let ink = ink(Pen::Cut);
         let mut run: Vec<Point> = Vec::new();
@@ -114,7 +126,7 @@ impl Cloth<'_> {
 
     fn bracket(&self, frame: &Frame) -> Option<Bracket> {
         let (from, to) = self.fold_side()?;
-        let out = self.outline.fold()?.outward();
+        let out = self.outline.fold()?.outward(0.0);
         let (from, to) = (frame.at(from), frame.at(to));
         let length = from.distance(to);
         let (x, y) = (out.x * style::BRACKET, -out.y * style::BRACKET);
@@ -146,7 +158,7 @@ impl Cloth<'_> {
     /// grain, in the longest stretch between lines across it.
     fn grain(&self, frame: &Frame, drawn: &[Line]) -> Option<(Point, Point, f64)> {
         let turn = |point: Point| if self.grain_up { point } else { Point::new(point.y, point.x) };
-        let outline: Vec<Point> = self.outline.stitching().map(|point| turn(frame.at(point))).collect();
+        let outline: Vec<Point> = self.outline.stitching().into_iter().map(|point| turn(frame.at(point))).collect();
         let lines: Vec<Line> = drawn.iter().map(|(from, to)| (turn(*from), turn(*to))).collect();
         let around = Bounds::around(outline.iter().copied())?;
         let mut beside = vec![around.least.x, around.most.x];
@@ -187,8 +199,8 @@ fn widest(places: &mut Vec<f64>, least: f64, most: f64) -> Option<(f64, f64)> {
 }
 
 fn is_on(edge: &Edge, point: Point) -> bool {
-    let out = edge.outward();
-    let away = (point.x - edge.from.x) * out.x + (point.y - edge.from.y) * out.y;
+    let (from, out) = (edge.from(), edge.outward(0.0));
+    let away = (point.x - from.x) * out.x + (point.y - from.y) * out.y;
     away.abs() < 1e-6 * (1.0 + edge.stitching_length())
 }
 

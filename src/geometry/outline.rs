@@ -1,75 +1,16 @@
 //! The outline of a piece: the stitching line as it is drafted, and the cutting line outside it.
 
+use super::edge::{DRAWN, Edge, Finish};
+use super::joint::{Joint, joint};
 use super::point::{Bounds, Point};
 use std::fmt;
 
-/// What lies beyond an edge's stitching line.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Finish {
-    /// Cloth for the seam, this wide, in millimetres; not negative.
-    Allowance(f64),
-    /// The fold of the cloth: nothing is cut here.
-    Fold,
-}
-
-impl Finish {
-    fn width(self) -> f64 {
-        match self {
-            Finish::Allowance(width) => width,
-            Finish::Fold => 0.0,
-        }
-    }
-}
-
-/// A straight edge, from the corner before it to its own.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Edge {
-    /// What the maker calls it.
-    pub name: String,
-    /// Where it starts, on the stitching line.
-    pub from: Point,
-    /// Where it ends.
-    pub to: Point,
-    /// What lies beyond it.
-    pub finish: Finish,
-}
-
-impl Edge {
-    /// Its length along the stitching line, in millimetres.
-    pub fn stitching_length(&self) -> f64 {
-        self.from.distance(self.to)
-    }
-
-    /// The point so far along its stitching line from its first corner.
-    pub fn along(&self, distance: f64) -> Point {
-        self.from.towards(self.to, distance / self.stitching_length())
-    }
-
-    /// The unit vector along it.
-    fn direction(&self) -> Point {
-        let length = self.stitching_length();
-        Point::new((self.to.x - self.from.x) / length, (self.to.y - self.from.y) / length)
-    }
-
-    /// The unit vector out of the piece, square to the edge: to the right of its direction, since edges
-    /// run counter-clockwise.
-    pub fn outward(&self) -> Point {
-        let along = self.direction();
-        Point::new(along.y, -along.x)
-    }
-
-    /// One of its ends, moved out by the allowance.
-    fn moved(&self, end: Point) -> Point {
-        let (out, width) = (self.outward(), self.finish.width());
-        Point::new(end.x + out.x * width, end.y + out.y * width)
-    }
-}
-
-/// A closed outline of straight edges, counter-clockwise, with its cutting line.
+/// A closed outline, counter-clockwise, with its cutting line.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Outline {
     edges: Vec<Edge>,
-    cutting: Vec<Point>,
+    /// The joint at the start of each edge.
+    joints: Vec<Joint>,
 }
 
 /// Why an outline can't be drawn.
@@ -89,11 +30,8 @@ impl fmt::Display for OutlineFault {
 
 impl std::error::Error for OutlineFault {}
 
-/// Two edges nearer to parallel than this (the sine of the angle between them) meet without a mitre.
-const PARALLEL: f64 = 1e-9;
-
-/// A mitre longer than this many allowances means a corner too sharp to sew.
-const LONGEST_MITRE: f64 = 6.0;
+/// How closely they are followed to be measured: half a micrometre.
+const MEASURED: f64 = 5e-4;
 
 impl Outline {
     /// An outline from its edges, each starting where the one before it ends.
@@ -101,7 +39,7 @@ impl Outline {
     /// ```
     /// use foldmark::geometry::{Edge, Finish, Outline, Point};
     /// let corners = [(0.0, 0.0), (100.0, 0.0), (100.0, 60.0), (0.0, 60.0)].map(|(x, y)| Point::new(x, y));
-    /// let edge = |n: usize, finish| Edge { name: n.to_string(), from: corners[n], to: corners[(n + 1) % 4], finish };
+    /// let edge = |n: usize, finish| Edge::straight(n.to_string(), corners[n], corners[(n + 1) % 4], finish);
     /// let seam = Finish::Allowance(10.0);
     /// // A pocket, cut with its top edge on the fold.
     /// let pocket = Outline::new(vec![edge(0, seam), edge(1, seam), edge(2, Finish::Fold), edge(3, seam)]).unwrap();
@@ -110,47 +48,64 @@ impl Outline {
     /// ```
     ///
     /// # Errors
-    /// An edge without length, a corner too sharp, an allowance too wide for a hollow in the outline, or
-    /// edges that run clockwise or cross.
+    /// An edge without length, an allowance too wide for a hollow or narrow place, a hem beside a curve, or edges that
+    /// run clockwise or cross.
     pub fn new(edges: Vec<Edge>) -> Result<Outline, OutlineFault> {
-        let fault =
-            |edge: &Edge, message: &str| Err(OutlineFault { edge: edge.name.clone(), message: message.to_owned() });
+        let fault = |edge: &Edge, message: &str| OutlineFault { edge: edge.name.clone(), message: message.to_owned() };
         for edge in &edges {
             let length = edge.stitching_length();
-            if length.is_nan() || length < 1e-6 {
-                return fault(edge, "has no length; check the measures that it is drawn from");
+            if !length.is_finite() || length < 1e-6 {
+                return Err(fault(edge, "has no length; check the measures that it is drawn from"));
             }
         }
-        let stitching: Vec<Point> = edges.iter().map(|edge| edge.from).collect();
+        let coarse = |outline: &Outline, cut: bool| outline.line(cut, DRAWN * 10.0);
+        let mut outline = Outline { joints: Vec::with_capacity(edges.len()), edges };
+        let stitching = coarse(&outline, false);
         if let Some((one, other)) = crossing(&stitching) {
-            return fault(&edges[one], &format!("crosses the edge \"{}\"", edges[other].name));
+            let other = &outline.edges[other].name;
+            return Err(fault(&outline.edges[one], &format!("crosses the edge \"{other}\"")));
         }
         if area(&stitching) <= 0.0 {
-            return fault(&edges[0], "runs clockwise; an outline is drawn counter-clockwise");
+            return Err(fault(&outline.edges[0], "runs clockwise; an outline is drawn counter-clockwise"));
         }
-        let mut cutting = Vec::with_capacity(edges.len());
-        let mut first_of = Vec::with_capacity(edges.len());
-        for (index, edge) in edges.iter().enumerate() {
-            let before = &edges[(index + edges.len() - 1) % edges.len()];
-            corner(before, edge, &mut cutting)
-                .map_err(|message| OutlineFault { edge: edge.name.clone(), message: message.to_owned() })?;
-            first_of.push(cutting.len() - 1);
+        for (index, edge) in outline.edges.iter().enumerate() {
+            let before = &outline.edges[(index + outline.edges.len() - 1) % outline.edges.len()];
+            let joint = joint(before, edge).map_err(|message| fault(edge, message))?;
+            outline.joints.push(joint);
         }
-        let no_room = "has no room for its allowance; make the allowance narrower";
-        for (edge, &first) in edges.iter().zip(&first_of) {
-            // An edge that the allowances beside it have used up comes out running backwards.
-            let (from, to) = (cutting[first], cutting[(first + 1) % cutting.len()]);
-            let along = edge.direction();
-            if (to.x - from.x) * along.x + (to.y - from.y) * along.y < 0.0 {
-                return fault(edge, no_room);
-            }
+        for index in 0..outline.edges.len() {
+            outline.has_room(index).map_err(|message| fault(&outline.edges[index], message))?;
         }
-        let outline = Outline { edges, cutting };
-        if let Some((at, _)) = crossing(&outline.cutting) {
-            let edge = &outline.edges[at.min(outline.edges.len() - 1)];
-            return fault(edge, no_room);
+        if let Some((one, _)) = crossing(&coarse(&outline, true)) {
+            return Err(fault(&outline.edges[one], NO_ROOM));
         }
         Ok(outline)
+    }
+
+    /// Where the cutting line of an edge follows its curve.
+    fn followed(&self, index: usize) -> (f64, f64) {
+        let next = (index + 1) % self.edges.len();
+        (self.joints[index].after_begins, self.joints[next].before_stops)
+    }
+
+    /// Whether an edge's cutting line is left, and is not hollowed more tightly than its allowance is wide.
+    fn has_room(&self, index: usize) -> Result<(), &'static str> {
+        let (from, to) = self.followed(index);
+        if to - from < 1e-9 {
+            return Err(NO_ROOM);
+        }
+        let edge = &self.edges[index];
+        let width = edge.finish.width();
+        if edge.curve.is_straight() || width == 0.0 {
+            return Ok(());
+        }
+        let is_tight = |t: &f64| 1.0 + width * edge.curve.curvature(*t) <= 1e-9;
+        if edge.curve.steps(width, DRAWN).iter().filter(|t| (from..=to).contains(*t)).any(|t| is_tight(t)) {
+            return Err(
+                "is hollowed more tightly than its allowance is wide; make the allowance narrower, or the curve gentler",
+            );
+        }
+        Ok(())
     }
 
     /// Its edges, along the stitching line.
@@ -158,24 +113,87 @@ impl Outline {
         &self.edges
     }
 
-    /// The corners of the stitching line.
-    pub fn stitching(&self) -> impl Iterator<Item = Point> + Clone + '_ {
-        self.edges.iter().map(|edge| edge.from)
+    /// The points of the stitching or the cutting line, each with the index of its edge: corners, and points of curves so
+    /// close that straight lines between them stay within a tolerance.
+    fn line(&self, cut: bool, tolerance: f64) -> Vec<(usize, Point)> {
+        let mut points = Vec::new();
+        for (index, edge) in self.edges.iter().enumerate() {
+            let (width, from, to) = if cut {
+                points.extend(self.joints[index].points.iter().map(|point| (index, *point)));
+                let (from, to) = self.followed(index);
+                (edge.finish.width(), from, to)
+            } else {
+                points.push((index, edge.from()));
+                (0.0, 0.0, 1.0)
+            };
+            if !edge.curve.is_straight() {
+                let steps = edge.curve.steps(width, tolerance).into_iter();
+                let within = steps.map(|step| from + (to - from) * step).filter(|t| *t > from && *t < to);
+                points.extend(within.map(|t| (index, edge.curve.moved(t, width))));
+            }
+        }
+        points
     }
 
-    /// The corners of the cutting line.
-    pub fn cutting(&self) -> &[Point] {
-        &self.cutting
+    fn points(&self, cut: bool, tolerance: f64) -> Vec<Point> {
+        self.line(cut, tolerance).into_iter().map(|(_, point)| point).collect()
     }
 
-    /// The box around the stitching line.
+    /// The stitching line, as points close enough to be drawn.
+    pub fn stitching(&self) -> Vec<Point> {
+        self.points(false, DRAWN)
+    }
+
+    /// The cutting line, as points close enough to be drawn.
+    pub fn cutting(&self) -> Vec<Point> {
+        self.points(true, DRAWN)
+    }
+
+    /// The box around the stitching line, right to within a micrometre.
     pub fn stitching_bounds(&self) -> Bounds {
-        Bounds::around(self.stitching()).unwrap_or(Bounds { least: Point::default(), most: Point::default() })
+        around(self.points(false, MEASURED))
     }
 
-    /// The box around the cutting line: what has to be cut out.
+    /// The box around the cutting line, right to within a micrometre: what has to be cut out.
     pub fn cutting_bounds(&self) -> Bounds {
-        Bounds::around(self.cutting.iter().copied()).unwrap_or_else(|| self.stitching_bounds())
+        around(self.points(true, MEASURED))
+    }
+
+    /// The length of an edge's cutting line, in millimetres, right to within a micrometre. The slant of a trimmed corner
+    /// and the end of a squared one belong to neither edge.
+    pub fn cut_length(&self, index: usize) -> f64 {
+        let edge = &self.edges[index];
+        let next = &self.joints[(index + 1) % self.edges.len()];
+        let (begins, stops) = (self.joints[index].points.last(), next.points.first());
+        let (Some(begins), Some(stops)) = (begins, stops) else { return 0.0 };
+        if edge.curve.is_straight() {
+            return begins.distance(*stops);
+        }
+        // A curve may run on straight to its corners: those stretches stand between the points of the joints.
+        let (from, to) = self.followed(index);
+        let stretch = |joint: &Joint, at_end: bool| {
+            let points = &joint.points;
+            let ends = if at_end {
+                points.first().zip(points.get(1))
+            } else {
+                points.last().zip(points.len().checked_sub(2).and_then(|at| points.get(at)))
+            };
+            let end = edge.curve.moved(if at_end { 1.0 } else { 0.0 }, edge.finish.width());
+            ends.filter(|(own, _)| own.distance(end) < 1e-9).map_or(0.0, |(own, tip)| own.distance(*tip))
+        };
+        edge.curve.moved_length(edge.finish.width(), from, to)
+            + stretch(&self.joints[index], false)
+            + stretch(next, true)
+    }
+
+    /// The whole stitching line's length, in millimetres.
+    pub fn stitching_length(&self) -> f64 {
+        self.edges.iter().map(Edge::stitching_length).sum()
+    }
+
+    /// The area inside the cutting line, in square millimetres.
+    pub fn cut_area(&self) -> f64 {
+        area(&self.line(true, MEASURED))
     }
 
     /// The edge on the fold of the cloth, if there is one.
@@ -183,110 +201,233 @@ impl Outline {
         self.edges.iter().find(|edge| edge.finish == Finish::Fold)
     }
 
-    /// The cutting line of the piece opened out: itself and its mirror image across the fold; itself if
-    /// nothing is on the fold.
+    /// The cutting line of the piece opened out: itself and its mirror image across the fold; itself if nothing is on the
+    /// fold.
     pub fn unfolded(&self) -> Vec<Point> {
-        let Some(fold) = self.fold() else { return self.cutting.clone() };
+        let cutting = self.cutting();
+        let Some(fold) = self.fold() else { return cutting };
         // From the fold's far end all the way round to its near end, then back along the mirror image.
-        let is_on_fold = |point: &Point| distance_to_line(*point, fold) < 1e-6;
-        let count = self.cutting.len();
-        let start = (0..count)
-            .find(|&at| is_on_fold(&self.cutting[at]) && !is_on_fold(&self.cutting[(at + 1) % count]))
-            .unwrap_or(0);
-        let half: Vec<Point> = (0..count).map(|step| self.cutting[(start + step) % count]).collect();
+        let is_on_fold = |point: &Point| height_over(*point, fold).abs() < 1e-6;
+        let count = cutting.len();
+        let start =
+            (0..count).find(|&at| is_on_fold(&cutting[at]) && !is_on_fold(&cutting[(at + 1) % count])).unwrap_or(0);
+        let half: Vec<Point> = (0..count).map(|step| cutting[(start + step) % count]).collect();
         let mirrored = half.iter().rev().filter(|point| !is_on_fold(point)).map(|point| mirror(*point, fold));
         half.iter().copied().chain(mirrored).collect()
     }
 }
 
-fn distance_to_line(point: Point, edge: &Edge) -> f64 {
-    let out = edge.outward();
-    ((point.x - edge.from.x) * out.x + (point.y - edge.from.y) * out.y).abs()
+const NO_ROOM: &str = "has no room for its allowance; make the allowance narrower";
+
+fn around(points: Vec<Point>) -> Bounds {
+    Bounds::around(points).unwrap_or(Bounds { least: Point::default(), most: Point::default() })
+}
+
+/// How far a point lies outside a straight edge.
+fn height_over(point: Point, edge: &Edge) -> f64 {
+    let (from, out) = (edge.from(), edge.outward(0.0));
+    (point.x - from.x) * out.x + (point.y - from.y) * out.y
 }
 
 fn mirror(point: Point, edge: &Edge) -> Point {
-    let out = edge.outward();
-    let above = (point.x - edge.from.x) * out.x + (point.y - edge.from.y) * out.y;
+    let (out, above) = (edge.outward(0.0), height_over(point, edge));
     Point::new(point.x - 2.0 * above * out.x, point.y - 2.0 * above * out.y)
 }
 
-/// The corner of the cutting line between two edges: where their moved lines meet, or a step where they
-/// run on in one direction.
-fn corner(before: &Edge, after: &Edge, into: &mut Vec<Point>) -> Result<(), &'static str> {
-    let (a, b) = (before.direction(), after.direction());
-    let sine = a.x * b.y - a.y * b.x;
-    let (start, end) = (before.moved(before.to), after.moved(after.from));
-    if sine.abs() < PARALLEL {
-        into.push(start);
-        if start.distance(end) > 1e-9 {
-            into.push(end);
-        }
-        return Ok(());
-    }
-    let along = ((end.x - start.x) * b.y - (end.y - start.y) * b.x) / sine;
-    let meeting = Point::new(start.x + a.x * along, start.y + a.y * along);
-    let widest = before.finish.width().max(after.finish.width());
-    if meeting.distance(after.from) > widest * LONGEST_MITRE + 1e-9 {
-        return Err("meets the edge before it in a corner too sharp for its allowance");
-    }
-    into.push(meeting);
-    Ok(())
-}
-
 /// The signed area, counter-clockwise positive, in square millimetres.
-fn area(points: &[Point]) -> f64 {
+fn area(points: &[(usize, Point)]) -> f64 {
     let next = points.iter().cycle().skip(1);
-    points.iter().zip(next).map(|(a, b)| a.x * b.y - b.x * a.y).sum::<f64>() / 2.0
+    points.iter().zip(next).map(|((_, a), (_, b))| a.x * b.y - b.x * a.y).sum::<f64>() / 2.0
 }
 
-/// The first pair of edges of a closed outline that cross each other, as indices of their first corners.
-fn crossing(points: &[Point]) -> Option<(usize, usize)> {
+/// The first two edges of a closed line that cross each other, by index.
+fn crossing(points: &[(usize, Point)]) -> Option<(usize, usize)> {
     let count = points.len();
-    let edge = |at: usize| (points[at], points[(at + 1) % count]);
-    let side = |(a, b): (Point, Point), p: Point| (b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x);
+    let side = |at: usize| (points[at].1, points[(at + 1) % count].1);
+    let turn = |(a, b): (Point, Point), p: Point| (b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x);
+    let boxes: Vec<Bounds> = (0..count).map(|at| around(vec![side(at).0, side(at).1])).collect();
+    let apart = |a: &Bounds, b: &Bounds| {
+        a.most.x < b.least.x || b.most.x < a.least.x || a.most.y < b.least.y || b.most.y < a.least.y
+    };
     (0..count).find_map(|one| {
         let neighbours = |other: usize| (one + 1) % count == other || (other + 1) % count == one;
         (one + 1..count).find_map(|other| {
-            let (first, second) = (edge(one), edge(other));
-            let splits = side(first, second.0) * side(first, second.1) < 0.0;
-            let is_split = side(second, first.0) * side(second, first.1) < 0.0;
-            (!neighbours(other) && splits && is_split).then_some((one, other))
+            if neighbours(other) || apart(&boxes[one], &boxes[other]) {
+                return None;
+            }
+            let (first, second) = (side(one), side(other));
+            let splits = turn(first, second.0) * turn(first, second.1) < 0.0;
+            let is_split = turn(second, first.0) * turn(second, first.1) < 0.0;
+            (splits && is_split).then_some((points[one].0, points[other].0))
         })
     })
 }
 
 #[cfg(test)]
 mod tests {
+    use super::super::{Corner, Curve};
     use super::*;
+    use std::f64::consts::PI;
 
     fn outline(corners: &[(f64, f64)], finishes: &[Finish]) -> Result<Outline, OutlineFault> {
         let points: Vec<Point> = corners.iter().map(|(x, y)| Point::new(*x, *y)).collect();
-        let edge = |n: usize| Edge {
-            name: format!("edge {n}"),
-            from: points[n],
-            to: points[(n + 1) % points.len()],
-            finish: finishes[n % finishes.len()],
+        let edge = |n: usize| {
+            let (from, to) = (points[n], points[(n + 1) % points.len()]);
+            Edge::straight(format!("edge {n}"), from, to, finishes[n % finishes.len()])
         };
         Outline::new((0..points.len()).map(edge).collect())
     }
 
     const SEAM: Finish = Finish::Allowance(10.0);
+    const OBLONG: [(f64, f64); 4] = [(0.0, 0.0), (100.0, 0.0), (100.0, 50.0), (0.0, 50.0)];
+
+    fn corners(outline: &Outline) -> Vec<(f64, f64)> {
+        let round = |value: f64| (value * 1e6).round() / 1e6;
+        outline.cutting().iter().map(|point| (round(point.x), round(point.y))).collect()
+    }
 
     #[test]
     fn neighbouring_edges_may_differ_in_allowance() {
         let finishes =
             [Finish::Allowance(5.0), Finish::Allowance(10.0), Finish::Allowance(0.0), Finish::Allowance(20.0)];
-        let cut = outline(&[(0.0, 0.0), (100.0, 0.0), (100.0, 50.0), (0.0, 50.0)], &finishes).unwrap();
-        let corners: Vec<_> = cut.cutting().iter().map(|point| (point.x, point.y)).collect();
-        assert_eq!(corners, [(-20.0, -5.0), (110.0, -5.0), (110.0, 50.0), (-20.0, 50.0)]);
+        let cut = outline(&OBLONG, &finishes).unwrap();
+        assert_eq!(corners(&cut), [(-20.0, -5.0), (110.0, -5.0), (110.0, 50.0), (-20.0, 50.0)]);
+        assert_eq!([0, 1, 2, 3].map(|edge| cut.cut_length(edge)), [130.0, 55.0, 130.0, 55.0]);
     }
 
     #[test]
     fn opened_out_a_piece_on_the_fold_is_twice_as_high() {
-        let pocket =
-            outline(&[(0.0, 0.0), (100.0, 0.0), (100.0, 50.0), (0.0, 50.0)], &[SEAM, SEAM, Finish::Fold, SEAM]);
-        let opened = Bounds::around(pocket.unwrap().unfolded()).unwrap();
+        let pocket = outline(&OBLONG, &[SEAM, SEAM, Finish::Fold, SEAM]).unwrap();
+        let opened = Bounds::around(pocket.unfolded()).unwrap();
         assert_eq!((opened.width(), opened.height()), (120.0, 120.0));
+    }
+
+    /// Turned down along its stitching line, the hem's cut ends lie on the cut sides: mirroring the one gives the other.
+    #[test]
+    fn a_hem_lies_flush_when_turned() {
+        let bucket = [(20.0, 0.0), (80.0, 0.0), (100.0, 60.0), (0.0, 60.0)];
+        let cut = outline(&bucket, &[SEAM, SEAM, Finish::Hem(25.0), SEAM]).unwrap();
+        let points = cut.cutting();
+        assert_eq!(points.len(), 6);
+        for (fold, outer, side) in [(points[2], points[3], points[1]), (points[5], points[4], points[0])] {
+            assert!((fold.y - 60.0).abs() < 1e-9 && (outer.y - 85.0).abs() < 1e-9);
+            let turned = Point::new(outer.x, 120.0 - outer.y);
+            let on_side = (fold.x - side.x) * (turned.y - side.y) - (fold.y - side.y) * (turned.x - side.x);
+            assert!(on_side.abs() < 1e-6, "the turned corner lies on the cut side");
+        }
+    }
+
+    #[test]
+    fn corners_are_mitred_squared_off_or_trimmed() {
+        // A tip of 20 degrees: a full mitre would reach 10 / sin(10°) = 57.6 mm.
+        let slope = (20.0_f64).to_radians().tan();
+        let sharp = outline(&[(0.0, 0.0), (200.0, 0.0), (200.0, 200.0 * slope)], &[SEAM]).unwrap();
+        let points = sharp.cutting();
+        assert_eq!(points.len(), 4, "the tip is squared off");
+        let nearest = points.iter().map(|point| Point::default().distance(*point)).fold(f64::MAX, f64::min);
+        assert!(nearest >= 40.0 && nearest < 42.0, "at four allowances, {nearest}");
+        let mut edges = outline(&OBLONG, &[SEAM]).unwrap().edges().to_vec();
+        edges[1].corner = Corner::Trimmed;
+        let trimmed = Outline::new(edges).unwrap();
+        assert_eq!(corners(&trimmed), [(-10.0, -10.0), (100.0, -10.0), (110.0, 0.0), (110.0, 60.0), (-10.0, 60.0)]);
+    }
+
+    /// Closed form: a circle of radius r with allowance a is cut as a circle of radius r + a.
+    #[test]
+    fn a_round_base() {
+        let (centre, right, left) = (Point::default(), Point::new(80.0, 0.0), Point::new(-80.0, 0.0));
+        let half = |name: &str, from, to| Edge {
+            curve: Curve::arc(from, centre, to, true).unwrap(),
+            ..Edge::straight(name, from, to, SEAM)
+        };
+        let base = Outline::new(vec![half("upper", right, left), half("lower", left, right)]).unwrap();
+        assert!((base.stitching_length() - 160.0 * PI).abs() < 1e-3);
+        assert!((base.cut_length(0) + base.cut_length(1) - 180.0 * PI).abs() < 1e-3);
+        let bounds = base.cutting_bounds();
+        assert!((bounds.width() - 180.0).abs() < 1e-3 && (bounds.height() - 180.0).abs() < 1e-3);
+        assert!((base.cut_area() / (8_100.0 * PI) - 1.0).abs() < 1e-5);
+    }
+
+    /// A front with rounded lower corners: closed forms for both lines.
+    #[test]
+    fn rounded_corners_join_straight_edges_smoothly() {
+        let (w, h, r) = (200.0, 150.0, 40.0);
+        let p = Point::new;
+        let arc = |name: &str, from, centre, to| Edge {
+            curve: Curve::arc(from, centre, to, true).unwrap(),
+            ..Edge::straight(name, from, to, SEAM)
+        };
+        let front = Outline::new(vec![
+            Edge::straight("base", p(r, 0.0), p(w - r, 0.0), SEAM),
+            arc("right corner", p(w - r, 0.0), p(w - r, r), p(w, r)),
+            Edge::straight("right side", p(w, r), p(w, h), SEAM),
+            Edge::straight("top", p(w, h), p(0.0, h), SEAM),
+            Edge::straight("left side", p(0.0, h), p(0.0, r), SEAM),
+            arc("left corner", p(0.0, r), p(r, r), p(r, 0.0)),
+        ])
+        .unwrap();
+        // Two of the four corners are rounded, each replacing two radii by a quarter circle.
+        assert!((front.stitching_length() - (2.0 * w + 2.0 * h - 4.0 * r + PI * r)).abs() < 1e-3);
+        assert!((front.cut_length(1) - (r + 10.0) * PI / 2.0).abs() < 1e-3);
+        assert!((front.cutting_bounds().width() - 220.0).abs() < 1e-3);
+    }
+
+    /// A bite out of the top edge: beyond it the allowance runs into the straight edges beside it.
+    #[test]
+    fn allowances_meet_in_hollow_corners() {
+        let p = Point::new;
+        let bite = |width: f64| {
+            let seam = Finish::Allowance(width);
+            Outline::new(vec![
+                Edge::straight("base", p(0.0, 0.0), p(200.0, 0.0), seam),
+                Edge::straight("right", p(200.0, 0.0), p(200.0, 100.0), seam),
+                Edge::straight("top right", p(200.0, 100.0), p(130.0, 100.0), seam),
+                Edge {
+                    curve: Curve::arc(p(130.0, 100.0), p(100.0, 100.0), p(70.0, 100.0), false).unwrap(),
+                    ..Edge::straight("bite", p(0.0, 0.0), p(0.0, 0.0), seam)
+                },
+                Edge::straight("top left", p(70.0, 100.0), p(0.0, 100.0), seam),
+                Edge::straight("left", p(0.0, 100.0), p(0.0, 0.0), seam),
+            ])
+        };
+        let cut = bite(10.0).unwrap();
+        // The cut bite has radius 20 and starts where it meets the line 10 above: beyond its own centre it is vertical.
+        let lowest = cut
+            .cutting()
+            .iter()
+            .filter(|point| (point.x - 100.0).abs() < 25.0 && point.y > 50.0)
+            .map(|point| point.y)
+            .fold(f64::MAX, f64::min);
+        assert!((lowest - 80.0).abs() < 0.06, "{lowest}");
+        assert!((cut.cut_length(3) - (20.0 * PI + 2.0 * 10.0)).abs() < 1e-3, "{}", cut.cut_length(3));
+        let fault = bite(31.0).unwrap_err().to_string();
+        assert!(fault.contains("the edge \"bite\"") && fault.contains("allowance"), "{fault}");
+    }
+
+    /// Two bulges meet in a hollow corner: their cutting lines cross where two circles of a larger radius do.
+    #[test]
+    fn curves_are_trimmed_where_they_cross() {
+        let p = Point::new;
+        let (one, other) = (p(150.0, 70.0), p(50.0, 70.0));
+        let arc = |name: &str, from, centre, to| Edge {
+            curve: Curve::arc(from, centre, to, true).unwrap(),
+            ..Edge::straight(name, from, to, SEAM)
+        };
+        let heart = Outline::new(vec![
+            Edge::straight("right", p(100.0, 0.0), p(200.0, 100.0), SEAM),
+            arc("right bulge", p(200.0, 100.0), one, p(100.0, 100.0)),
+            arc("left bulge", p(100.0, 100.0), other, p(0.0, 100.0)),
+            Edge::straight("left", p(0.0, 100.0), p(100.0, 0.0), SEAM),
+        ])
+        .unwrap();
+        let radius = (50.0_f64 * 50.0 + 30.0 * 30.0).sqrt() + 10.0;
+        let crossing = p(100.0, 70.0 + (radius * radius - 50.0 * 50.0).sqrt());
+        assert!(heart.cutting().iter().any(|point| point.distance(crossing) < 1e-6), "{:?}", heart.cutting());
+        // The angle from the start of the bulge to the crossing, seen from the middle of the circle.
+        let angle = |point: Point| (point.y - one.y).atan2(point.x - one.x);
+        let turned = angle(crossing) - angle(p(200.0, 100.0));
+        let tip = heart.joints[1].points[0].distance(heart.edges[1].curve.moved(0.0, 10.0));
+        assert!((heart.cut_length(1) - (radius * turned + tip)).abs() < 1e-3);
     }
 
     #[test]
