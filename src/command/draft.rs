@@ -115,6 +115,18 @@ fn text(draft: &Draft) -> Result<String, Failure> {
         text +=
             &format!("  {}: {} from {}, {size}{fold}{note}\n", line.piece.title, line.piece.count, line.piece.cloth);
     }
+    let seams = draft.seams()?;
+    if !seams.is_empty() {
+        text += "\nSeams, along the stitching line\n";
+    }
+    for seam in seams {
+        let agree = if seam.is_true() && seam.ease.is_zero() {
+            "on both sides".to_owned()
+        } else {
+            format!("against {}", draft.write(seam.other))
+        };
+        text += &format!("  {}: {} {agree}\n", seam.seam.name, draft.write(seam.one));
+    }
     Ok(text)
 }
 

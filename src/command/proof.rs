@@ -49,5 +49,22 @@ fn try_out(exercise: &Exercise) -> Vec<String> {
             .err()
             .map(|fault| format!("piece.{}: with the example's values {fault}", piece.name))
     });
-    drawn.collect()
+    let mut faults: Vec<String> = drawn.collect();
+    if faults.is_empty() {
+        match draft.seams() {
+            Ok(seams) => faults.extend(seams.iter().filter(|seam| !seam.is_true()).map(|seam| {
+                let off = seam.off();
+                let way = if off.is_negative() { "shorter" } else { "longer" };
+                format!(
+                    "seam.{}: with the example's values the other side is {} {way} than it should be ({} against {})",
+                    seam.seam.name,
+                    draft.write(off.abs()),
+                    draft.write(seam.other),
+                    draft.write(seam.one)
+                )
+            })),
+            Err(fault) => faults.push(fault),
+        }
+    }
+    faults
 }

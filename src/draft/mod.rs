@@ -11,7 +11,7 @@ mod work;
 pub use givens::Givens;
 pub use limits::{Bound, broken_limit, range};
 pub use measures::Measures;
-pub use pieces::{CutLine, CutPiece, Mark};
+pub use pieces::{CutLine, CutPiece, Mark, TruedSeam};
 pub use raw::{Entry, Raw, RawRow};
 pub use words::value_text;
 pub use work::{Draft, WorkFault, work};

@@ -1,10 +1,10 @@
 //! Pieces and marks with their numbers put in: what the figure room draws and the cutting list lists.
 
 use super::work::Draft;
-use crate::exercise::{self, Across, Corner, Drawn, Pen, Piece, Shape, Side};
+use crate::exercise::{self, Across, Corner, Drawn, Pen, Piece, Seam, Shape, Side};
 use crate::formula::{Formula, Values};
 use crate::geometry::{self, Curve, Edge, Finish, Outline, OutlineFault, Point};
-use crate::length::Length;
+use crate::length::{Length, Tolerance};
 
 /// One thing drawn, in millimetres.
 #[derive(Debug, Clone, PartialEq)]
@@ -78,7 +78,67 @@ pub struct CutLine<'e> {
     pub fold: Option<&'e str>,
 }
 
+/// A seam with both its sides measured along their stitching lines.
+#[derive(Debug, Clone)]
+pub struct TruedSeam<'e> {
+    /// The seam as the exercise states it.
+    pub seam: &'e Seam,
+    /// How long one side is.
+    pub one: Length,
+    /// How long the other is.
+    pub other: Length,
+    /// How much longer the other is meant to be.
+    pub ease: Length,
+}
+
+impl TruedSeam<'_> {
+    /// How much longer the other side is than it is meant to be; negative, if it is shorter.
+    ///
+    /// ```
+    /// use foldmark::{draft::{Draft, Givens, Raw}, exercise::Shelf, length::Ruler};
+    /// let shelf = Shelf::shipped();
+    /// let roll = shelf.get("flap-roll").unwrap();
+    /// let givens = Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).unwrap();
+    /// let draft = Draft::new(roll, givens, &|_, _| None).unwrap();
+    /// assert!(draft.seams().unwrap().iter().all(|seam| seam.off().is_zero()));
+    /// ```
+    pub fn off(&self) -> Length {
+        self.other - self.one - self.ease
+    }
+
+    /// Whether both sides agree, to within a micrometre.
+    pub fn is_true(&self) -> bool {
+        Tolerance::micrometre().holds(self.off(), Length::ZERO)
+    }
+}
+
 impl<'e> Draft<'e> {
+    /// Every seam there is for these givens, with both its sides measured.
+    ///
+    /// # Errors
+    /// The first piece that can't be drawn, by title, and why.
+    pub fn seams(&self) -> Result<Vec<TruedSeam<'e>>, String> {
+        let holds =
+            |when: &Option<Formula>| when.as_ref().is_none_or(|when| when.evaluate(&self.measures, None) != 0.0);
+        let measured = |side: &[(usize, usize)]| -> Result<Length, String> {
+            let lengths = side.iter().map(|(piece, edge)| {
+                let piece = &self.exercise.pieces[*piece];
+                let cut = self.piece(piece).map_err(|fault| format!("{}: {fault}", piece.title))?;
+                Ok(cut.outline.edges()[*edge].stitching_length())
+            });
+            let whole: f64 = lengths.sum::<Result<f64, String>>()?;
+            Ok(Length::from_nm_f64(whole * 1e6).unwrap_or_default())
+        };
+        let seams = self.exercise.seams.iter().filter(|seam| holds(&seam.when));
+        seams
+            .map(|seam| {
+                let ease = seam.ease.as_ref().map_or(0.0, |ease| ease.evaluate(&self.measures, None));
+                let ease = Length::from_nm_f64(ease).unwrap_or_default();
+                Ok(TruedSeam { seam, one: measured(&seam.one)?, other: measured(&seam.other)?, ease })
+            })
+            .collect()
+    }
+
     fn mm(&self, formula: &Formula) -> f64 {
         formula.evaluate(&self.measures, None) / 1e6
     }

@@ -222,3 +222,18 @@ pub enum Finish {
     /// The fold of the cloth: the piece goes on, mirrored.
     Fold,
 }
+
+/// A seam between edges of pieces: both sides have to be equally long along their stitching lines.
+#[derive(Debug, Clone)]
+pub struct Seam {
+    /// What the maker calls it.
+    pub name: String,
+    /// The edges on one side, as indices of piece and edge.
+    pub one: Vec<(usize, usize)>,
+    /// The edges on the other side.
+    pub other: Vec<(usize, usize)>,
+    /// How much longer the other side is meant to be, to be eased in; not at all, if there is none.
+    pub ease: Option<Formula>,
+    /// Condition under which there is such a seam; always, if there is none.
+    pub when: Option<Formula>,
+}

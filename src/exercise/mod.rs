@@ -13,7 +13,7 @@ mod scope;
 mod shelf;
 mod toml_text;
 
-pub use drawing::{Across, Corner, Drawn, Edge, Finish, Pen, Piece, Shape, Side};
+pub use drawing::{Across, Corner, Drawn, Edge, Finish, Pen, Piece, Seam, Shape, Side};
 pub use model::{
     Caution, Choice, Column, Exercise, Given, GivenKind, Limit, LimitKind, Practice, Requirement, Row, Slip, Step,
     StepRule, Vary, usual_on,

@@ -1,6 +1,6 @@
 //! What an exercise is, once read.
 
-use super::drawing::{Drawn, Piece};
+use super::drawing::{Drawn, Piece, Seam};
 use super::scope::Scope;
 use crate::formula::{Formula, Kind, Slot, TableId, Values};
 use crate::length::{Length, Ruler};
@@ -28,6 +28,8 @@ pub struct Exercise {
     pub slips: Vec<Slip>,
     /// What is cut.
     pub pieces: Vec<Piece>,
+    /// Which edges are sewn to which.
+    pub seams: Vec<Seam>,
     /// What can hurt, and what to do about it.
     pub cautions: Vec<Caution>,
     /// How fresh problems are made.

@@ -1,7 +1,8 @@
 //! From TOML to an [`Exercise`], with every fault at once.
 
+use super::drawing::Piece;
 use super::model::*;
-use super::read_drawing::{label_of, read_marks, read_piece};
+use super::read_drawing::{label_of, read_marks, read_piece, read_seam};
 use super::scope::{Scope, within_a_sentence};
 use super::toml_text::{Document, Fault, Section, Text, quoted};
 use crate::formula::{self, Base, Formula, Kind, Slot};
@@ -101,8 +102,9 @@ impl<'d, 't> Reader<'d, 't> {
         }
         let (steps, order) = self.steps(drafts);
         let slips = root.tables("slip").into_iter().filter_map(|section| self.slip(section, &steps)).collect();
-        let pieces =
+        let pieces: Vec<Piece> =
             root.tables("piece").into_iter().filter_map(|section| read_piece(&self, section, &steps)).collect();
+        let seams = root.tables("seam").into_iter().filter_map(|section| read_seam(&self, section, &pieces)).collect();
         let cautions = root.tables("caution").into_iter().filter_map(caution).collect();
         let practice = root.table("practice").map(|section| self.practice(section)).unwrap_or_default();
         root.finish();
@@ -118,6 +120,7 @@ impl<'d, 't> Reader<'d, 't> {
             steps,
             slips,
             pieces,
+            seams,
             cautions,
             practice,
             scope,

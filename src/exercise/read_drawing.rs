@@ -1,6 +1,6 @@
 //! The part of an exercise file that draws: marks and pieces.
 
-use super::drawing::{Across, Corner, Drawn, Edge, Finish, Pen, Piece, Shape, Side};
+use super::drawing::{Across, Corner, Drawn, Edge, Finish, Pen, Piece, Seam, Shape, Side};
 use super::model::Step;
 use super::read::{Reader, text_of};
 use super::toml_text::{Section, Text, quoted};
@@ -254,4 +254,43 @@ fn read_shape(section: &Section, read: &MarkReader) -> Option<Shape> {
             Some(Shape::Straight)
         }
     }
+}
+
+/// Reads a seam: its sides name edges as `piece: edge`.
+pub(super) fn read_seam(reader: &Reader, section: Section, pieces: &[Piece]) -> Option<Seam> {
+    let name = section.required_text("name");
+    let (one, other) = (read_side(&section, "one", pieces), read_side(&section, "other", pieces));
+    let formula = |key, kind| section.text(key).and_then(|text| reader.formula(&section, key, &text, Some(kind)));
+    let (ease, when) = (formula("ease", Kind::LENGTH), formula("when", Kind::TRUTH));
+    section.finish();
+    Some(Seam { name: name?.value, one: one?, other: other?, ease, when })
+}
+
+fn read_side(section: &Section, key: &'static str, pieces: &[Piece]) -> Option<Vec<(usize, usize)>> {
+    let texts = section.texts(key);
+    if texts.is_empty() {
+        section.note(key, "name the edges on this side, such as \"pocket: base\"");
+        return None;
+    }
+    let find = |text: &Text| {
+        let (piece_name, edge_name) = text.value.split_once(':').map(|(piece, edge)| (piece.trim(), edge.trim()))?;
+        let piece = pieces.iter().position(|piece| piece.name == piece_name)?;
+        let edge = pieces[piece].edges.iter().position(|edge| edge.name == edge_name)?;
+        Some((piece, edge))
+    };
+    let found: Vec<_> = texts
+        .iter()
+        .filter_map(|text| {
+            let found = find(text);
+            if found.is_none() {
+                let message = format!(
+                    "{} is no edge of a piece; write the piece's name, a colon and the edge's name",
+                    quoted(&text.value)
+                );
+                section.document().note(text.span.clone(), &section.key(key), message);
+            }
+            found
+        })
+        .collect();
+    (found.len() == texts.len()).then_some(found)
 }

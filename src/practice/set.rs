@@ -192,6 +192,7 @@ impl Found<'_> {
         let givens = Givens { ruler: self.ruler, row_names: Vec::new(), measures: measures.clone() };
         let draft = Draft { exercise, givens, measures: measures.clone() };
         draft.pieces().all(|piece| draft.piece(piece).is_ok())
+            && draft.seams().is_ok_and(|seams| seams.iter().all(|seam| seam.is_true()))
     }
 }
 
