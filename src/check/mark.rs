@@ -129,6 +129,11 @@ pub(super) fn tolerance(step: &Step, ruler: Ruler) -> Tolerance {
     step.tolerance.map_or_else(|| Tolerance::one_tick(ruler), Tolerance::of)
 }
 
+/// Whether a slip's value is so far from the right one that marking can tell them apart.
+pub fn is_told_apart(step: &Step, slip: f64, right: f64, ruler: Ruler) -> bool {
+    (slip - right).abs() > tolerance(step, ruler).width().as_nm_f64()
+}
+
 /// Marks a sheet.
 ///
 /// # Errors

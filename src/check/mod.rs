@@ -10,7 +10,7 @@ mod template;
 
 pub use answers::{Answer, AnswerSheet, Value, read_answers};
 pub use class::ClassTally;
-pub use mark::{MarkedCell, MarkedSheet, Verdict, mark};
+pub use mark::{MarkedCell, MarkedSheet, Verdict, is_told_apart, mark};
 pub use report::{Show, StepReport, report_json, report_text};
 pub use sentences::sentences;
 pub use template::{answer_file, blank_file};

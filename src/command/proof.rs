@@ -3,9 +3,10 @@
 use super::args::ProofArgs;
 use super::files::read_text;
 use super::shelf::example;
-use super::terminal::{Done, Failure, Status, error, print, shown};
+use super::terminal::{Done, Failure, Status, error, notice, print, shown};
 use crate::exercise::{Exercise, read};
 use crate::figure;
+use crate::practice;
 use std::path::Path;
 
 pub(super) fn run(args: &ProofArgs) -> Done {
@@ -35,6 +36,9 @@ fn proof(file: &Path) -> Result<String, Failure> {
         return Err(Failure(faults.iter().map(|fault| format!("{path}: {fault}")).collect()));
     }
     let Exercise { steps, slips, pieces, .. } = &exercise;
+    for note in &practice::try_out(&exercise, exercise.usual_ruler(false)).notes {
+        notice(&format!("{path}: {note}"));
+    }
     Ok(format!("{path}: no faults in {} steps, {} slips and {} pieces\n", steps.len(), slips.len(), pieces.len()))
 }
 

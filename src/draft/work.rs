@@ -11,6 +11,8 @@ use std::fmt;
 /// comes out longer than can be measured.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct WorkFault {
+    /// The step's name.
+    pub name: String,
     /// The step's title.
     pub step: String,
 }
@@ -42,7 +44,8 @@ pub fn work(
         };
         for row in 0..measures.count(exercise, step.slot) {
             let value = choose(index, row).unwrap_or_else(|| formula.evaluate(measures, Some(row)));
-            let value = whole(step, value).ok_or_else(|| WorkFault { step: step.title.clone() })?;
+            let value =
+                whole(step, value).ok_or_else(|| WorkFault { name: step.name.clone(), step: step.title.clone() })?;
             measures.set(step.slot, row, value);
         }
     }

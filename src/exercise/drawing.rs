@@ -237,3 +237,62 @@ pub struct Seam {
     /// Condition under which there is such a seam; always, if there is none.
     pub when: Option<Formula>,
 }
+
+impl Corner {
+    fn formulas<'f>(&'f self, into: &mut Vec<&'f Formula>) {
+        into.extend([&self.x, &self.y]);
+    }
+}
+
+impl Across {
+    fn formulas<'f>(&'f self, into: &mut Vec<&'f Formula>) {
+        into.extend([&self.widths, &self.start]);
+        into.extend(&self.times);
+    }
+}
+
+impl Drawn {
+    /// Every formula it is drawn from.
+    pub(super) fn formulas<'f>(&'f self, into: &mut Vec<&'f Formula>) {
+        match self {
+            Drawn::Line { from, to, .. } | Drawn::Box { from, to, .. } | Drawn::Measure { from, to, .. } => {
+                from.formulas(into);
+                to.formulas(into);
+            }
+            Drawn::Dividers { across, from, to, .. } => {
+                across.formulas(into);
+                into.extend([from, to]);
+            }
+            Drawn::Objects { across, base, widths, heights, .. } => {
+                across.formulas(into);
+                into.extend([base, widths, heights]);
+            }
+            Drawn::Spot { at, .. } => at.formulas(into),
+            Drawn::Notch { at, .. } => into.push(at),
+        }
+    }
+}
+
+impl Piece {
+    /// Every formula it is made from.
+    pub(super) fn formulas<'f>(&'f self, into: &mut Vec<&'f Formula>) {
+        into.extend(&self.when);
+        self.start.formulas(into);
+        for edge in &self.edges {
+            edge.to.iter().for_each(|to| to.formulas(into));
+            match &edge.shape {
+                Shape::Straight => {}
+                Shape::Arc { centre, .. } => centre.formulas(into),
+                Shape::Cubic { leaving, reaching } => {
+                    leaving.formulas(into);
+                    reaching.formulas(into);
+                }
+            }
+            match &edge.finish {
+                Finish::Allowance(width) | Finish::Hem(width) => into.push(width),
+                Finish::Fold => {}
+            }
+        }
+        self.marks.iter().for_each(|mark| mark.formulas(into));
+    }
+}

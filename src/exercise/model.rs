@@ -56,6 +56,33 @@ impl Exercise {
         self.pieces.iter().find(|piece| piece.name == name)
     }
 
+    /// The slots that some formula of the exercise reads, each once, in order.
+    pub fn used_slots(&self) -> Vec<Slot> {
+        let mut used: Vec<Slot> = self.formulas().iter().flat_map(|formula| formula.uses()).copied().collect();
+        used.sort_unstable();
+        used.dedup();
+        used
+    }
+
+    /// Every formula outside the practice conditions.
+    fn formulas(&self) -> Vec<&Formula> {
+        let mut all: Vec<&Formula> = Vec::new();
+        for given in &self.givens {
+            all.extend(&given.needed);
+            if let GivenKind::Table { columns, .. } = &given.kind {
+                all.extend(columns.iter().filter_map(|column| column.needed.as_ref()));
+            }
+        }
+        for step in &self.steps {
+            all.extend(step.formulas());
+            step.draw.iter().for_each(|drawn| drawn.formulas(&mut all));
+        }
+        for piece in &self.pieces {
+            piece.formulas(&mut all);
+        }
+        all
+    }
+
     /// The usual ruler of a system of units: the first the exercise names, else the program's usual one.
     pub fn usual_ruler(&self, metric: bool) -> Ruler {
         let otherwise = if metric { Ruler::MILLIMETRE } else { Ruler::SIXTEENTH };

@@ -4,6 +4,8 @@ mod choose;
 mod set;
 mod sheet;
 mod space;
+mod trial;
 
 pub use set::{MOST_SHEETS, PracticeFault, Problem, set};
 pub use sheet::{key_html, sheet_html};
+pub use trial::{Findings, try_out};
