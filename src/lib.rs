@@ -38,3 +38,4 @@ pub mod command;
 // Small helpers that belong to no room.
 pub mod html;
 mod nearest;
+mod plain;

@@ -238,7 +238,6 @@ fn a_set_replaces_nothing_unless_told_to() {
     assert_eq!(names("sheets"), ["sheet-01.html", "sheet-02.html"]);
     assert_eq!(names("answers"), ["answers-01.toml", "answers-02.toml"]);
     assert_eq!(names("key"), ["key-01.html", "key-01.toml", "key-02.html", "key-02.toml"]);
-    fs::write(dir.path().join("set/sheets/mine.txt"), "notes").unwrap();
     let before = fs::read_to_string(dir.path().join("set/key/key-01.toml")).unwrap();
     let (status, _, errors) = set(&["--seed", "9"]);
     assert_eq!(
@@ -249,6 +248,15 @@ fn a_set_replaces_nothing_unless_told_to() {
     assert_eq!(set(&["--seed", "9", "--force"]).0, 0);
     assert_ne!(fs::read_to_string(dir.path().join("set/key/key-01.toml")).unwrap(), before);
     assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 1, "no temporary folder stays");
+    // Homework that was handed in under another name is never taken away, with --force neither.
+    fs::write(dir.path().join("set/answers/rosemary.toml"), "answers").unwrap();
+    let (status, _, errors) = set(&["--force"]);
+    assert_eq!(status, 2);
+    assert_eq!(
+        errors,
+        "error: set/answers/rosemary.toml: this is not of an earlier set; move it, or choose another place with --out\n"
+    );
+    assert!(dir.path().join("set/answers/rosemary.toml").is_file());
     let (status, _, errors) = run(dir.path(), &["practice", "flap-roll", "--count", "0", "--out", "none"]);
     assert_eq!((status, errors.as_str()), (2, "error: a set needs at least one sheet\n"));
     assert!(!dir.path().join("none").exists());
@@ -340,7 +348,7 @@ fn a_book_replaces_only_an_earlier_book() {
     write("mine.txt", "notes");
     let (status, _, errors) = run(dir.path(), &["book", "course", "--out", "."]);
     assert_eq!(status, 2);
-    assert!(errors.contains("this exists and is not an earlier build of a book"), "{errors}");
+    assert!(errors.contains("this is not of an earlier build of a book"), "{errors}");
     assert_eq!(fs::read_to_string(dir.path().join("mine.txt")).unwrap(), "notes");
     assert_eq!(run(dir.path(), &["book", "course", "--out", "pages"]).0, 0);
     assert_eq!(run(dir.path(), &["book", "course", "--out", "pages"]).0, 0, "an earlier build is replaced");
@@ -363,4 +371,51 @@ fn a_closed_pipe_is_no_fault() {
     let output = output.unwrap();
     assert!(output.status.success());
     assert_eq!(String::from_utf8_lossy(&output.stderr), "");
+}
+
+/// A megabyte of nonsense is refused quickly, and told in a few lines.
+#[test]
+fn large_nonsense_is_refused_quickly() {
+    let dir = folder();
+    let write = |name: &str, text: String| fs::write(dir.path().join(name), text).unwrap();
+    write("0.toml", format!("{}slot = [{}]\n", SHEET.split("slot").next().unwrap(), "\"1\",".repeat(200_000)));
+    write("1.toml", "a=1\n".repeat(200_000));
+    write("2.toml", "=\n".repeat(400_000));
+    let keys: String = (0..80_000).map(|at| format!("k{at}=1\n")).collect();
+    write("3.toml", format!("{SHEET}{keys}"));
+    write("4.toml", SHEET.replace("[[given.objects]]\n", &format!("[[given.objects]]\n{keys}")));
+    write("5.toml", SHEET.replace("[given]\n", &format!("[given]\n{keys}")));
+    let begun = std::time::Instant::now();
+    let (status, _, errors) = run(dir.path(), &["check", "."]);
+    assert_eq!(status, 2);
+    assert!(errors.lines().count() < 400, "{}", errors.lines().count());
+    // Generous, for a slow machine and a debug build; before there was a limit these took minutes.
+    assert!(begun.elapsed().as_secs() < 60, "{:?}", begun.elapsed());
+}
+
+/// Names that would become paths, and text that would reach the terminal, are refused when an exercise is read.
+#[test]
+fn hostile_exercises_are_refused() {
+    let dir = folder();
+    let shipped = include_str!("../exercises/flap-roll.toml");
+    let proof = |text: String| {
+        fs::write(dir.path().join("mine.toml"), text).unwrap();
+        let (status, _, errors) = run(dir.path(), &["proof", "mine.toml"]);
+        assert_eq!(status, 2, "{errors}");
+        assert!(!errors.contains('\u{1b}'));
+        errors
+    };
+    let errors = proof(shipped.replace("name = \"interfacing\"", "name = \"/../../x\""));
+    assert!(errors.contains("\"/../../x\" can't be a name here"), "{errors}");
+    let errors = proof(shipped.replace("name = \"interfacing\"", "name = \"tie\""));
+    assert!(errors.contains("the name \"tie\" stands here twice"), "{errors}");
+    let errors = proof(shipped.replace("title = \"Interfacing\"", "title = \"\\u001b[31mInterfacing\""));
+    assert!(errors.contains("there is an invisible character in it (\\u{1b})"), "{errors}");
+    let errors = proof(shipped.replace("usual = [\"1/4 in\", \"6 mm\"]", "usual = \"9 in\""));
+    assert!(errors.contains("a usual value lies outside the range"), "{errors}");
+    let errors = proof(shipped.replace("one = [\"outer: base\"]", "one = [\"tie: lower edge\"]"));
+    assert!(
+        errors.contains("seam.base: with the example's values the other side is 15 in shorter than it should be"),
+        "{errors}"
+    );
 }

@@ -129,12 +129,12 @@ fn what_is_no_exercise_is_said_in_a_sentence() {
         faults("title = \"A\"\nteaches = \"B\"\n"),
         "line 1, column 1: step: there are no steps; a draft needs at least one [[step]]\n"
     );
-    assert_eq!(faults("title = \"A"), "line 1, column 11: this is not TOML: invalid basic string, expected `\"`\n");
+    assert_eq!(faults("title = \"A"), "line 1, column 11: a quotation mark is missing at the end of this value\n");
     assert_eq!(
         faults(
             "title = \"A\"\ntitle = \"B\"\nteaches = \"C\"\n[[step]]\nname = \"a\"\ntitle = \"A\"\nvalue = \"1 in\"\nwhy = \"W\"\n"
         ),
-        "line 2, column 1: this key stands here twice; keep one of the two\n"
+        "line 2, column 1: title: this key stands here twice; keep one of the two\n"
     );
     assert!(faults(&"x".repeat((1 << 20) + 1)).starts_with("the file has 1048577 bytes"));
 }

@@ -16,15 +16,13 @@ fn main() -> ExitCode {
             Ok(()) => ExitCode::SUCCESS,
             Err(sentences) => {
                 for sentence in sentences.lines() {
-                    eprintln!("mdbook-foldmark: {sentence}");
+                    say(sentence);
                 }
                 ExitCode::from(2)
             }
         },
         _ => {
-            eprintln!(
-                "mdbook-foldmark is called by mdbook, with a book on standard input, or as: mdbook-foldmark supports RENDERER"
-            );
+            say("this is called by mdbook, with a book on standard input, or as: mdbook-foldmark supports RENDERER");
             ExitCode::from(2)
         }
     }
@@ -38,13 +36,18 @@ fn preprocess() -> Result<(), String> {
     let (context, book) = mdbook_preprocessor::parse_input(&input[..])
         .map_err(|error| format!("what came on standard input is not a book from mdbook: {error:#}"))?;
     if let Some(warning) = Foldmark::version_warning(&context.mdbook_version) {
-        eprintln!("mdbook-foldmark: warning: {warning}");
+        say(&format!("warning: {warning}"));
     }
     let library = Foldmark::library(&context).map_err(|error| format!("{error:#}"))?;
     for notice in &library.notices {
-        eprintln!("mdbook-foldmark: note: {notice}");
+        say(&format!("note: {notice}"));
     }
     let book = Foldmark::with_library(library).run(&context, book).map_err(|error| format!("{error:#}"))?;
     let output = serde_json::to_vec(&book).map_err(|error| format!("the book can't be written: {error}"))?;
     io::stdout().write_all(&output).map_err(|error| format!("the book can't be written to standard output: {error}"))
+}
+
+/// A line on standard error; one that can't be written is let go, since there is nowhere to say so.
+fn say(sentence: &str) {
+    let _ = writeln!(io::stderr(), "mdbook-foldmark: {sentence}");
 }

@@ -92,13 +92,13 @@ pub fn read_answers(text: &str) -> Result<AnswerSheet, Vec<Fault>> {
     let ruler = root.text("ruler").and_then(|ruler| {
         Ruler::read(&ruler.value).map_err(|error| document.note(ruler.span, "ruler", error.to_string())).ok()
     });
-    let given = root.table("given").map(|section| Raw::from_section(&section, text)).unwrap_or_default();
+    let given = root.table("given").map(|section| Raw::from_section(&section)).unwrap_or_default();
     let mut answers = Vec::new();
     if let Some(section) = root.table("answer") {
         for (key, values) in section.entries() {
             let value =
-                |value: crate::exercise::Text| Value { place: Place::of(text, value.span.start), text: value.value };
-            let place = Place::of(text, key.span.start);
+                |value: crate::exercise::Text| Value { place: document.place(value.span.start), text: value.value };
+            let place = document.place(key.span.start);
             answers.push(Answer { step: key.value, place, values: values.into_iter().map(value).collect() });
         }
     } else if !root.has("answer") {

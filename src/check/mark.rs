@@ -2,7 +2,7 @@
 
 use super::answers::{Answer, AnswerSheet, read_length};
 use super::explain::explain;
-use crate::draft::{Draft, Givens, Measures, broken_limit, work};
+use crate::draft::{Draft, Givens, Measures, broken_limit, range, work};
 use crate::exercise::{Exercise, Fault, Place, Step, StepRule, harmless, quoted};
 use crate::formula::{Base, Values};
 use crate::length::{Length, Ruler, Tolerance, Unit};
@@ -147,6 +147,7 @@ pub fn mark<'e>(exercise: &'e Exercise, sheet: &AnswerSheet) -> Result<MarkedShe
     let ruler = sheet.ruler.unwrap_or_else(|| exercise.usual_ruler(metric));
     let givens = Givens::read(exercise, &sheet.given, sheet.unit, ruler)?;
     let (mut cells, faults) = read_cells(exercise, sheet, &givens.measures);
+    refuse_absurd_choices(exercise, &givens, &mut cells);
 
     // Where each step's cells begin.
     let mut starts = Vec::with_capacity(exercise.steps.len());
@@ -182,7 +183,8 @@ pub fn mark<'e>(exercise: &'e Exercise, sheet: &AnswerSheet) -> Result<MarkedShe
 fn read_cells(exercise: &Exercise, sheet: &AnswerSheet, shape: &Measures) -> (Vec<MarkedCell>, Vec<Fault>) {
     let mut faults = Vec::new();
     for answer in &sheet.answers {
-        if exercise.step(&answer.step).is_none() {
+        // A sheet with more has something wrong as a whole.
+        if faults.len() < 50 && exercise.step(&answer.step).is_none() {
             let names = exercise.steps.iter().map(|step| step.name.as_str());
             let hint = match nearest(&answer.step, names) {
                 Some(near) => format!("did you mean `{near}`?"),
@@ -241,6 +243,26 @@ fn read_cell(step: &Step, index: usize, row: usize, answer: Option<&Answer>, uni
     cell
 }
 
+/// A choice ten times beyond its upper limit is a slip of the pen or the unit, and nothing is worked from it.
+fn refuse_absurd_choices(exercise: &Exercise, givens: &Givens, cells: &mut [MarkedCell]) {
+    let mut usual: Option<Measures> = None;
+    for cell in cells.iter_mut() {
+        let step = &exercise.steps[cell.step];
+        let (StepRule::Within { .. }, Some(answer)) = (&step.rule, cell.answer) else { continue };
+        let measures = usual.get_or_insert_with(|| own_answers(exercise, &givens.measures, &|_, _| None));
+        let (_, high) = range(step, measures, cell.row);
+        if let Some(high) = high.filter(|high| high.value > 0.0 && answer > 10.0 * high.value) {
+            let most = givens.ruler.write(high.length());
+            cell.answer = None;
+            cell.verdict = Verdict::Unreadable;
+            cell.remark = format!(
+                "\"{}\" is far more than the {most} that it could be; check the number and its unit",
+                cell.written
+            );
+        }
+    }
+}
+
 /// Every measure as it follows from the student's own answers before it, with each answer itself in place
 /// of what follows: what a slip's formula is worked with, too.
 fn own_answers(exercise: &Exercise, givens: &Measures, answered: &dyn Fn(usize, usize) -> Option<f64>) -> Measures {
@@ -253,9 +275,13 @@ fn own_answers(exercise: &Exercise, givens: &Measures, answered: &dyn Fn(usize, 
 /// Which steps rest on a choice that is missing or can't be read, directly or through others: by the true
 /// values, and by the student's own answers. A choice that was made carries nothing on: what follows it is
 /// worked from the choice itself.
-struct Rests {
+pub(super) struct Rests {
     truth: Vec<Option<usize>>,
     own: Vec<Option<usize>>,
+    /// What each step carries on to those that use it.
+    pub true_carry: Vec<Option<usize>>,
+    /// The same, by the student's own answers.
+    pub own_carry: Vec<Option<usize>>,
 }
 
 impl Rests {
@@ -265,16 +291,15 @@ impl Rests {
         for cell in cells.iter().filter(|cell| cell.answer.is_none()) {
             answered[cell.step] = false;
         }
-        let mut rests = Rests { truth: vec![None; count], own: vec![None; count] };
-        // What each step carries on to those that use it.
-        let (mut true_carry, mut own_carry) = (vec![None; count], vec![None; count]);
+        let nothing = || vec![None; count];
+        let mut rests = Rests { truth: nothing(), own: nothing(), true_carry: nothing(), own_carry: nothing() };
         for &index in &exercise.order {
             let uses = &exercise.steps[index].uses;
-            rests.truth[index] = uses.iter().find_map(|used| true_carry[*used]);
-            rests.own[index] = uses.iter().find_map(|used| own_carry[*used]);
+            rests.truth[index] = uses.iter().find_map(|used| rests.true_carry[*used]);
+            rests.own[index] = uses.iter().find_map(|used| rests.own_carry[*used]);
             let is_choice = matches!(exercise.steps[index].rule, StepRule::Within { .. });
-            true_carry[index] = if is_choice { (!answered[index]).then_some(index) } else { rests.truth[index] };
-            own_carry[index] = if answered[index] {
+            rests.true_carry[index] = if is_choice { (!answered[index]).then_some(index) } else { rests.truth[index] };
+            rests.own_carry[index] = if answered[index] {
                 None
             } else if is_choice {
                 Some(index)
@@ -329,7 +354,7 @@ fn judge(cell: &mut MarkedCell, truth: &Draft, own: &Draft, rests: &Rests) {
     } else if matches!(step.rule, StepRule::Within { .. }) {
         Verdict::OutsideRule
     } else {
-        cell.slip = explain(cell, truth, own);
+        cell.slip = explain(cell, truth, own, rests);
         Verdict::NotRight
     };
 }

@@ -1,11 +1,11 @@
 //! `foldmark check`: answer files marked, one after another; one that can't be read stops none.
 
 use super::args::CheckArgs;
-use super::files::read_text;
 use super::shelf::open;
 use super::terminal::{Done, Progress, Status, error, print, print_json, shown};
 use crate::check::{ClassTally, MarkedSheet, Show, mark, read_answers, report_json, report_text};
 use crate::exercise::Shelf;
+use crate::lesson::read_text;
 use serde::Serialize;
 use std::fs;
 use std::path::{Path, PathBuf};

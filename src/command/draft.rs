@@ -24,11 +24,20 @@ pub(super) fn run(args: &DraftArgs) -> Done {
     if !faults.is_empty() {
         return Err(Failure(faults));
     }
+    for (table, rows) in Raw::example(exercise).tables {
+        if !raw.tables.iter().any(|(known, _)| *known == table) {
+            notice(&format!("no --given for {table}: the rows are those of the example"));
+            raw.tables.push((table, rows));
+        }
+    }
     let givens = Givens::read(exercise, &raw, args.measuring.unit, ruler);
     let givens = givens.map_err(|faults| Failure(faults.iter().map(ToString::to_string).collect()))?;
     let mut choices = Vec::new();
     for written in &args.choices {
         match choice(exercise, written, args.measuring.unit) {
+            Ok((index, _)) if choices.iter().any(|(chosen, _)| *chosen == index) => {
+                faults.push(format!("{} is chosen twice", exercise.steps[index].name));
+            }
             Ok(choice) => choices.push(choice),
             Err(sentence) => faults.push(sentence),
         }

@@ -1,48 +1,17 @@
 //! Reading and writing files: every fault a sentence with the path, nothing half-written, nothing lost.
 
 use super::terminal::{Failure, shown};
-use std::fs::{self, File};
-use std::io::{ErrorKind, Read};
+use std::fs;
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 use tempfile::TempDir;
-
-/// Longest text file that is read, in bytes.
-const LONGEST: u64 = 1 << 20;
-
-/// Reads a text file.
-///
-/// # Errors
-/// A sentence if there is no such file, it is none, too long, or not UTF-8.
-pub(super) fn read_text(path: &Path) -> Result<String, String> {
-    let name = shown(path);
-    let unread = |error: std::io::Error| match error.kind() {
-        ErrorKind::NotFound => format!("{name}: there is no such file"),
-        ErrorKind::PermissionDenied => format!("{name}: this file may not be read by you"),
-        _ => format!("{name}: the file can't be read: {error}"),
-    };
-    let about = fs::metadata(path).map_err(unread)?;
-    if !about.is_file() {
-        return Err(format!("{name}: this is no ordinary file"));
-    }
-    let mut bytes = Vec::new();
-    // One byte more than is allowed tells that there is more, whatever the file's size claims.
-    File::open(path).map_err(unread)?.take(LONGEST + 1).read_to_end(&mut bytes).map_err(unread)?;
-    if bytes.len() as u64 > LONGEST {
-        let megabytes = (about.len().max(LONGEST + 1)) as f64 / 1e6;
-        return Err(format!("{name}: the file has {megabytes:.1} MB; at most {:.1} MB are read", LONGEST as f64 / 1e6));
-    }
-    String::from_utf8(bytes).map_err(|error| {
-        let valid = &error.as_bytes()[..error.utf8_error().valid_up_to()];
-        let line = valid.iter().filter(|byte| **byte == b'\n').count() + 1;
-        format!("{name}: line {line}: the file is not UTF-8 text; save it as UTF-8 in your editor")
-    })
-}
 
 fn unwritten(path: &Path, error: &std::io::Error) -> Failure {
     let why = match error.kind() {
         ErrorKind::PermissionDenied => "you may not write there".to_owned(),
         ErrorKind::StorageFull => "the disk is full".to_owned(),
         ErrorKind::NotADirectory => "a part of this path is a file, not a folder".to_owned(),
+        ErrorKind::AlreadyExists => "this is a file, not a folder".to_owned(),
         _ => error.to_string(),
     };
     format!("{}: can't be written: {why}", shown(path)).into()
@@ -69,10 +38,14 @@ pub(super) struct Staged {
 }
 
 impl Staged {
-    /// Begins on folders that will stand in `place`.
+    /// Begins on folders that will stand in `place`: inside it where it exists, so that nothing has to be moved
+    /// from one disk to another; beside it otherwise.
     pub(super) fn new(place: &Path) -> Result<Staged, Failure> {
-        let parent = parent_of(place)?;
-        let made = tempfile::Builder::new().prefix(".foldmark-").tempdir_in(&parent);
+        let beside = if place.is_dir() { place.to_owned() } else { parent_of(place)? };
+        if place.symlink_metadata().is_ok() && !place.is_dir() {
+            return Err(format!("{}: can't be written: this is a file, not a folder", shown(place)).into());
+        }
+        let made = tempfile::Builder::new().prefix(".foldmark-").tempdir_in(&beside);
         Ok(Staged { place: place.to_owned(), staging: made.map_err(|error| unwritten(place, &error))? })
     }
 
@@ -114,8 +87,17 @@ impl Staged {
             })();
             if let Err(error) = step {
                 // Back to how it was, newest move first.
-                for (from, to) in moved.iter().rev() {
-                    let _ = fs::rename(from, to);
+                let is_back =
+                    moved.iter().rev().fold(true, |so_far, (from, to)| fs::rename(from, to).is_ok() && so_far);
+                if !is_back {
+                    // What could not be put back is kept, rather than removed with the staging folder.
+                    let kept = self.staging.keep();
+                    return Err(format!(
+                        "{}: can't be written: {error}; what stood there is in {}",
+                        shown(&place),
+                        shown(&kept)
+                    )
+                    .into());
                 }
                 return Err(unwritten(&place, &error));
             }

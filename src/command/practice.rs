@@ -6,6 +6,8 @@ use super::shelf::open;
 use super::terminal::{Done, Failure, Progress, Status, print, shown};
 use crate::check::answer_file;
 use crate::practice::{Problem, key_html, set, sheet_html};
+use std::fs;
+use std::path::Path;
 
 /// The folders of a set. The key never lies with the sheets.
 pub(super) const FOLDERS: [&str; 3] = ["sheets", "answers", "key"];
@@ -15,6 +17,7 @@ pub(super) fn run(args: &PracticeArgs) -> Done {
     let exercise = shelf.get(&args.exercise)?;
     let ruler = args.measuring.ruler.unwrap_or_else(|| exercise.usual_ruler(args.measuring.is_metric()));
     let problems = set(exercise, ruler, args.count, args.seed)?;
+    refuse_foreign_files(&args.out)?;
     let staged = Staged::new(&args.out)?;
     write(&problems, &staged, "")?;
     staged.put(&FOLDERS, args.force)?;
@@ -41,6 +44,30 @@ pub(super) fn write(problems: &[Problem], staged: &Staged, below: &str) -> Resul
         let filled = answer_file(&problem.draft, &format!("Key to sheet {number}"), true);
         staged.write(&format!("{key}/key-{number}.toml"), &filled)?;
         progress.step();
+    }
+    Ok(())
+}
+
+/// Replacing an earlier set takes its folders away whole, so they may hold nothing but a set's own files: answers that
+/// were filled in under another name, for one, are not lost that way.
+fn refuse_foreign_files(out: &Path) -> Result<(), Failure> {
+    for (folder, start) in FOLDERS.iter().zip(["sheet-", "answers-", "key-"]) {
+        let Ok(entries) = fs::read_dir(out.join(folder)) else { continue };
+        for entry in entries.flatten() {
+            let name = entry.file_name();
+            let is_ours = name.to_str().is_some_and(|name| {
+                let rest = name.strip_prefix(start).unwrap_or_default();
+                let number = rest.strip_suffix(".html").or(rest.strip_suffix(".toml")).unwrap_or_default();
+                !number.is_empty() && number.bytes().all(|byte| byte.is_ascii_digit())
+            });
+            if !is_ours {
+                let path = shown(&entry.path());
+                return Err(format!(
+                    "{path}: this is not of an earlier set; move it, or choose another place with --out"
+                )
+                .into());
+            }
+        }
     }
     Ok(())
 }

@@ -1,11 +1,11 @@
 //! `foldmark proof`: an exercise read as its author would want, with every fault at once.
 
 use super::args::ProofArgs;
-use super::files::read_text;
 use super::shelf::example;
 use super::terminal::{Done, Failure, Status, error, notice, print, shown};
 use crate::exercise::{Exercise, read};
 use crate::figure;
+use crate::lesson::read_text;
 use crate::practice;
 use std::path::Path;
 

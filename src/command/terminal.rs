@@ -47,14 +47,19 @@ pub(super) fn shown(path: &Path) -> String {
     crate::exercise::harmless(&path.display().to_string(), 200)
 }
 
+/// A line on standard error; one that can't be written is let go, since there is nowhere to say so.
+fn say(line: &str) {
+    let _ = writeln!(anstream::stderr(), "{line}");
+}
+
 pub(super) fn error(sentence: &str) {
     let style = AnsiColor::Red.on_default().bold();
-    anstream::eprintln!("{style}error:{style:#} {sentence}");
+    say(&format!("{style}error:{style:#} {sentence}"));
 }
 
 pub(super) fn notice(sentence: &str) {
     let style = Style::new().bold();
-    anstream::eprintln!("{style}note:{style:#} {sentence}");
+    say(&format!("{style}note:{style:#} {sentence}"));
 }
 
 /// Prints results. Whoever reads them may stop early (`foldmark list | head -1`); that is no error.

@@ -6,6 +6,7 @@ use crate::exercise::{Column, Exercise, Fault, Given, GivenKind, Place, harmless
 use crate::formula::{Slot, Values};
 use crate::length::{Length, Ruler, Unit};
 use crate::nearest::nearest;
+use std::collections::BTreeSet;
 
 /// The givens of one sheet.
 #[derive(Debug, Clone, PartialEq)]
@@ -95,6 +96,10 @@ struct Reader<'r> {
 
 impl<'r> Reader<'r> {
     fn note(&mut self, place: Option<Place>, key: String, message: String) {
+        // A sheet with more has something wrong as a whole.
+        if self.faults.len() == 50 {
+            return;
+        }
         self.faults.push(Fault { place, key: format!("given.{key}"), message });
     }
 
@@ -103,7 +108,7 @@ impl<'r> Reader<'r> {
         let raw = self.raw;
         let singles = raw.singles.iter().map(|entry| (entry.key.as_str(), entry.place, false));
         let tables = raw.tables.iter().map(|(key, rows)| (key.as_str(), rows.first().and_then(|row| row.place), true));
-        let mut seen: Vec<&str> = Vec::new();
+        let mut seen: BTreeSet<&str> = BTreeSet::new();
         for (key, place, is_table) in singles.chain(tables) {
             let shown = harmless(key, 40);
             match self.exercise.given(key) {
@@ -119,8 +124,8 @@ impl<'r> Reader<'r> {
                         if is_table { "a single value, not a table" } else { "a table with a row for each kind" };
                     self.note(place, shown, format!("this has to be {wanted}"));
                 }
-                Some(_) if seen.contains(&key) => self.note(place, shown, "this is given more than once".to_owned()),
-                Some(_) => seen.push(key),
+                Some(_) if !seen.insert(key) => self.note(place, shown, "this is given more than once".to_owned()),
+                Some(_) => {}
             }
         }
     }
@@ -145,9 +150,10 @@ impl<'r> Reader<'r> {
                 self.note(place, given.name.clone(), format!("{found}; {wanted}"));
             }
             for (index, row) in rows.iter().enumerate() {
-                for (at, cell) in row.cells.iter().enumerate() {
+                let mut seen: BTreeSet<&str> = BTreeSet::new();
+                for cell in &row.cells {
                     let key = format!("{}.{}.{}", given.name, index + 1, harmless(&cell.key, 40));
-                    if row.cells[..at].iter().any(|before| before.key == cell.key) {
+                    if !seen.insert(&cell.key) {
                         self.note(cell.place, key, "this is given more than once".to_owned());
                     } else if !columns.iter().any(|column| column.name == cell.key) {
                         let known: Vec<&str> = columns.iter().map(|column| column.name.as_str()).collect();

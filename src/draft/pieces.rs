@@ -112,6 +112,9 @@ impl TruedSeam<'_> {
     }
 }
 
+/// So many widths are laid side by side at the most: more than any cloth has room for.
+const MOST_SPANS: usize = 10_000;
+
 impl<'e> Draft<'e> {
     /// Every seam there is for these givens, with both its sides measured.
     ///
@@ -250,7 +253,10 @@ impl<'e> Draft<'e> {
         for row in 0..self.measures.rows(table) {
             let width = across.widths.evaluate(&self.measures, Some(row));
             let times = across.times.as_ref().map_or(1.0, |times| times.evaluate(&self.measures, Some(row)));
-            for _ in 0..times.clamp(0.0, 10_000.0) as usize {
+            for _ in 0..times.clamp(0.0, MOST_SPANS as f64) as usize {
+                if spans.len() == MOST_SPANS {
+                    return spans;
+                }
                 spans.push((left / 1e6, width / 1e6, row));
                 left += width;
             }

@@ -1,6 +1,6 @@
 //! Givens as they were written, before anyone knows what they mean.
 
-use crate::exercise::{Exercise, GivenKind, Place, Section, harmless};
+use crate::exercise::{Exercise, GivenKind, Place, Section, Text, harmless};
 
 /// A value as it was written, with its place where there is one.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -36,19 +36,16 @@ pub struct Raw {
 }
 
 impl Raw {
-    /// From a table of a TOML file; `text` is the file's.
-    pub fn from_section(section: &Section, text: &str) -> Raw {
-        let mut raw = Raw { place: Some(Place::of(text, section.span.start)), ..Raw::default() };
+    /// From a table of a TOML file.
+    pub fn from_section(section: &Section) -> Raw {
+        let document = section.document();
+        let mut raw = Raw { place: Some(document.place(section.span.start)), ..Raw::default() };
         let lists = section.lists_of_tables();
         for (key, texts) in section.entries_except(lists.iter().map(|(key, _)| key.value.as_str())) {
-            raw.singles.extend(texts.into_iter().map(|value| Entry {
-                key: key.value.clone(),
-                text: value.value,
-                place: Some(Place::of(text, value.span.start)),
-            }));
+            raw.singles.extend(one(section, &key, texts));
         }
         for (key, rows) in lists {
-            let rows = rows.iter().map(|row| raw_row(row, text)).collect();
+            let rows = rows.iter().map(raw_row).collect();
             raw.tables.push((key.value, rows));
         }
         raw
@@ -135,17 +132,27 @@ fn cells(text: &str) -> Vec<&str> {
     parts
 }
 
-fn raw_row(section: &Section, text: &str) -> RawRow {
-    let mut row = RawRow { place: Some(Place::of(text, section.span.start)), ..RawRow::default() };
+fn raw_row(section: &Section) -> RawRow {
+    let mut row = RawRow { place: Some(section.document().place(section.span.start)), ..RawRow::default() };
     for (key, values) in section.entries() {
-        for value in values {
-            if key.value == "name" {
-                row.name = value.value;
-            } else {
-                let place = Some(Place::of(text, value.span.start));
-                row.cells.push(Entry { key: key.value.clone(), text: value.value, place });
-            }
+        let Some(entry) = one(section, &key, values) else { continue };
+        if entry.key == "name" {
+            row.name = entry.text;
+        } else {
+            row.cells.push(entry);
         }
     }
     row
+}
+
+/// The one value of a key; a list is a fault.
+fn one(section: &Section, key: &Text, mut values: Vec<Text>) -> Option<Entry> {
+    let document = section.document();
+    if values.len() != 1 {
+        let path = section.key(&harmless(&key.value, 40));
+        document.note(key.span.clone(), &path, "one value is expected here, not a list");
+        return None;
+    }
+    let value = values.remove(0);
+    Some(Entry { key: key.value.clone(), text: value.value, place: Some(document.place(value.span.start)) })
 }

@@ -8,7 +8,7 @@ use crate::length::{Length, Written};
 use std::fmt;
 
 /// A step that could not be worked out: it divides by nothing, takes the root of a negative value, or
-/// comes out longer than can be measured.
+/// comes out longer than [`Length::LIMIT`].
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct WorkFault {
     /// The step's name.
@@ -19,7 +19,7 @@ pub struct WorkFault {
 
 impl fmt::Display for WorkFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{} can't be worked out from these givens", self.step)
+        write!(f, "{} can't be worked out from these givens, or comes out longer than 100 m", self.step)
     }
 }
 
@@ -55,7 +55,9 @@ pub fn work(
 /// A length to a whole nanometre; a number as it is.
 pub(super) fn whole(step: &Step, value: f64) -> Option<f64> {
     match step.kind.base {
-        Base::Length => Length::from_nm_f64(value).map(Length::as_nm_f64),
+        Base::Length => {
+            Length::from_nm_f64(value).filter(|length| length.abs() <= Length::LIMIT).map(Length::as_nm_f64)
+        }
         _ => value.is_finite().then_some(value),
     }
 }

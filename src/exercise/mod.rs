@@ -5,6 +5,7 @@
 //! come with the program.
 
 mod drawing;
+mod fault;
 mod model;
 mod read;
 mod read_drawing;
@@ -14,6 +15,7 @@ mod shelf;
 mod toml_text;
 
 pub use drawing::{Across, Corner, Drawn, Edge, Finish, Pen, Piece, Seam, Shape, Side};
+pub use fault::{Fault, Lines, Place, harmless, quoted};
 pub use model::{
     Caution, Choice, Column, Exercise, Given, GivenKind, Limit, LimitKind, Practice, Requirement, Row, Slip, Step,
     StepRule, Vary, usual_on,
@@ -21,4 +23,4 @@ pub use model::{
 pub use read::read;
 pub use scope::Scope;
 pub use shelf::{Shelf, shipped};
-pub use toml_text::{Document, Fault, Place, Section, Text, harmless, quoted};
+pub use toml_text::{Document, Section, Text};

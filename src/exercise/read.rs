@@ -1,10 +1,11 @@
 //! From TOML to an [`Exercise`], with every fault at once.
 
 use super::drawing::Piece;
+use super::fault::{Fault, quoted};
 use super::model::*;
-use super::read_drawing::{label_of, read_marks, read_piece, read_seam};
+use super::read_drawing::{label_of, plain_name, read_marks, read_piece, read_seam};
 use super::scope::{Scope, within_a_sentence};
-use super::toml_text::{Document, Fault, Section, Text, quoted};
+use super::toml_text::{Document, Section, Text};
 use crate::formula::{self, Base, Formula, Kind, Slot};
 use crate::length::{Length, Ruler};
 use crate::nearest::nearest;
@@ -101,12 +102,24 @@ impl<'d, 't> Reader<'d, 't> {
             root.note("step", "there are no steps; a draft needs at least one [[step]]");
         }
         let (steps, order) = self.steps(drafts);
-        let slips = root.tables("slip").into_iter().filter_map(|section| self.slip(section, &steps)).collect();
+        let slips: Vec<Slip> =
+            root.tables("slip").into_iter().filter_map(|section| self.slip(section, &steps)).collect();
         let pieces: Vec<Piece> =
             root.tables("piece").into_iter().filter_map(|section| read_piece(&self, section, &steps)).collect();
         let seams = root.tables("seam").into_iter().filter_map(|section| read_seam(&self, section, &pieces)).collect();
         let cautions = root.tables("caution").into_iter().filter_map(caution).collect();
         let practice = root.table("practice").map(|section| self.practice(section)).unwrap_or_default();
+        for (key, names) in [
+            ("slip", slips.iter().map(|slip: &Slip| slip.name.as_str()).collect::<Vec<_>>()),
+            ("piece", pieces.iter().map(|piece| piece.name.as_str()).collect()),
+        ] {
+            if let Some(twice) = (1..names.len()).find(|at| names[..*at].contains(&names[*at])) {
+                root.note(
+                    key,
+                    format!("the name {} stands here twice; every {key} needs one of its own", quoted(names[twice])),
+                );
+            }
+        }
         root.finish();
         let Reader { scope, .. } = self;
         Exercise {
@@ -294,6 +307,11 @@ impl<'d, 't> Reader<'d, 't> {
         }
         let suggest = self.formula(section, "suggest", draft.suggest.as_ref()?, None)?;
         let kind = suggest.kind();
+        if kind != Kind::LENGTH {
+            let message = format!("a choice is one length, but this is {}", kind.describe());
+            section.note("suggest", message);
+            return None;
+        }
         let mut limits = Vec::new();
         for (limit, text, why) in &draft.limits {
             let key = LIMITS.iter().find(|(_, kind)| kind == limit).map_or("at_least", |(key, _)| key);
@@ -304,7 +322,7 @@ impl<'d, 't> Reader<'d, 't> {
     }
 
     fn slip(&self, section: Section<'d, 't>, steps: &[Step]) -> Option<Slip> {
-        let name = section.required_text("name");
+        let name = plain_name(&section);
         let step = section.required_text("step");
         let used = section.required_text("used");
         let says = text_of(section.required_text("says"));

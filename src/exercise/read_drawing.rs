@@ -1,9 +1,10 @@
 //! The part of an exercise file that draws: marks and pieces.
 
 use super::drawing::{Across, Corner, Drawn, Edge, Finish, Pen, Piece, Seam, Shape, Side};
+use super::fault::quoted;
 use super::model::Step;
 use super::read::{Reader, text_of};
-use super::toml_text::{Section, Text, quoted};
+use super::toml_text::{Section, Text};
 use crate::formula::{Base, Formula, Kind};
 
 /// Text with the white space of a multi-line TOML string folded to single spaces.
@@ -164,9 +165,22 @@ impl MarkReader<'_, '_, '_> {
     }
 }
 
+/// The name of a piece or a slip, which may become part of a file's name: letters, digits, `-` and `_`.
+pub(super) fn plain_name(section: &Section) -> Option<Text> {
+    let name = section.required_text("name")?;
+    let is_plain =
+        name.value.len() <= 60 && name.value.chars().all(|c| c.is_ascii_alphanumeric() || c == '-' || c == '_');
+    if is_plain {
+        return Some(name);
+    }
+    let message = format!("{} can't be a name here; use letters, digits, - and _", quoted(&name.value));
+    section.document().note(name.span, &section.key("name"), message);
+    None
+}
+
 /// Reads a piece.
 pub(super) fn read_piece(reader: &Reader, section: Section, steps: &[Step]) -> Option<Piece> {
-    let name = section.required_text("name");
+    let name = plain_name(&section);
     let title = text_of(section.required_text("title"));
     let cloth = text_of(section.required_text("cloth"));
     let count = section.whole("count", 1..=1_000).unwrap_or(1) as u32;
@@ -186,6 +200,12 @@ pub(super) fn read_piece(reader: &Reader, section: Section, steps: &[Step]) -> O
         edge.finish();
     }
     let names: Vec<String> = edges.iter().map(|edge| edge.name.clone()).collect();
+    if let Some(twice) = (1..names.len()).find(|at| names[..*at].contains(&names[*at])) {
+        section.note(
+            "edges",
+            format!("two edges are called {}; every edge needs a name of its own", quoted(&names[twice])),
+        );
+    }
     let marks = read_marks(reader, &section, "marks", steps, Some(&names));
     section.finish();
     Some(Piece { name: name?.value, title, cloth, count, note, when, grain_up: grain_up?, start: start?, edges, marks })

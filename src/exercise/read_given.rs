@@ -1,9 +1,10 @@
 //! The part of an exercise file that says what the student is given.
 
+use super::fault::quoted;
 use super::model::*;
 use super::read::{Reader, text_of};
 use super::scope::{column_kind, within_a_sentence};
-use super::toml_text::{Section, Text, quoted};
+use super::toml_text::{Section, Text};
 use crate::formula::{self, Base, Kind, TableId};
 use crate::length::Length;
 
@@ -23,7 +24,12 @@ impl<'d, 't> Reader<'d, 't> {
             self.document.note(name.span, &section.key("name"), message);
             return None;
         }
-        if self.scope.slot(&whole).is_some() {
+        if !prefix.is_empty() && name.value == "name" {
+            let message = "every row has a `name` already, what the object is called; choose another word";
+            self.document.note(name.span, &section.key("name"), message);
+            return None;
+        }
+        if self.scope.slot(&whole).is_some() || self.scope.has_table(&whole) {
             let message = format!("the name `{whole}` is taken already; every measure needs one of its own");
             self.document.note(name.span, &section.key("name"), message);
             return None;
@@ -45,9 +51,10 @@ impl<'d, 't> Reader<'d, 't> {
             match self.kind_word(&section)? {
                 true => {
                     let range = self.length_range(&section);
-                    let usual =
+                    let usual: Vec<Length> =
                         section.texts("usual").iter().filter_map(|text| self.length(&section, "usual", text)).collect();
                     let varies = section.table("varies").and_then(|varies| self.vary_length(varies));
+                    self.keeps_to_range(&section, (range.0.nm(), range.1.nm()), &usual, varies.as_ref());
                     let slot = self.scope.add(name.value.clone(), short, Kind::LENGTH);
                     GivenKind::Length { slot, range, usual, varies }
                 }
@@ -55,6 +62,7 @@ impl<'d, 't> Reader<'d, 't> {
                     let range = self.whole_range(&section);
                     let usual = section.whole("usual", range.0..=range.1);
                     let varies = section.table("varies").and_then(vary_whole);
+                    self.keeps_to_range(&section, range, &[], varies.as_ref());
                     let slot = self.scope.add(name.value.clone(), short, Kind::NUMBER);
                     GivenKind::Number { slot, range, usual, varies }
                 }
@@ -212,6 +220,7 @@ impl<'d, 't> Reader<'d, 't> {
         } else {
             (self.whole_range(&section), section.table("varies").and_then(vary_whole))
         };
+        self.keeps_to_range(&section, range, &[], varies.as_ref());
         let base = if is_length { Base::Length } else { Base::Number };
         let slot =
             self.scope.add(format!("{given}.{}", name.value), within_a_sentence(&title), column_kind(base, table));
@@ -259,6 +268,23 @@ impl<'d, 't> Reader<'d, 't> {
         };
         section.finish();
         Some(vary)
+    }
+
+    /// Notes usual and practice values beyond the range: a sheet made with them could not be marked.
+    fn keeps_to_range(&self, section: &Section, (least, most): (i64, i64), usual: &[Length], varies: Option<&Vary>) {
+        let outside = |length: &Length| !(least..=most).contains(&length.nm());
+        if usual.iter().any(outside) {
+            section.note("usual", "a usual value lies outside the range");
+        }
+        let is_beyond = match varies {
+            Some(Vary::Ticks { from, to, .. }) => outside(from) || outside(to),
+            Some(Vary::OneOf(lengths)) => lengths.iter().any(outside),
+            Some(Vary::Whole { from, to }) => *from < least || *to > most,
+            Some(Vary::Words(_)) | None => false,
+        };
+        if is_beyond {
+            section.note("varies", "what practice varies it over goes beyond the range");
+        }
     }
 }
 

@@ -58,6 +58,11 @@ impl Scope {
         self.entries.iter().position(|entry| entry.name == name).map(Slot)
     }
 
+    /// Whether there is a table of this name.
+    pub(super) fn has_table(&self, name: &str) -> bool {
+        self.entries.iter().any(|entry| entry.name.split_once('.').is_some_and(|(table, _)| table == name))
+    }
+
     /// The kind of the value in a slot.
     pub fn kind(&self, slot: Slot) -> Kind {
         self.entries[slot.0].kind

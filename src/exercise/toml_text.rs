@@ -1,102 +1,16 @@
 //! TOML read with its places, so that every fault in a file is told at once, each with line, column
 //! and key. Used for exercises, answer files and the blocks in lessons alike.
 
+use super::fault::{Fault, Lines, Place, harmless};
 use crate::nearest::nearest;
+use crate::plain::is_hidden;
 use std::cell::{Cell, RefCell};
 use std::collections::BTreeSet;
-use std::fmt;
 use std::ops::Range;
 use toml::de::{DeTable, DeValue};
 
-/// A place in a text: line and column, both counted from 1, columns in characters.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize)]
-pub struct Place {
-    /// Line, from 1.
-    pub line: usize,
-    /// Column, from 1.
-    pub column: usize,
-}
-
-impl Place {
-    /// The place of a byte offset in a text.
-    ///
-    /// ```
-    /// use foldmark::exercise::Place;
-    /// assert_eq!(Place::of("a = 1\nbé = 2", 10), Place { line: 2, column: 4 });
-    /// ```
-    pub fn of(text: &str, offset: usize) -> Place {
-        let before = &text.as_bytes()[..offset.min(text.len())];
-        let start = before.iter().rposition(|byte| *byte == b'\n').map_or(0, |at| at + 1);
-        let line = before.iter().filter(|byte| **byte == b'\n').count() + 1;
-        Place { line, column: String::from_utf8_lossy(&before[start..]).chars().count() + 1 }
-    }
-}
-
-impl fmt::Display for Place {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "line {}, column {}", self.line, self.column)
-    }
-}
-
-/// One thing wrong with a file: where, under which key, and what to do about it.
-#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
-pub struct Fault {
-    /// Where, if it can be tied to a place.
-    pub place: Option<Place>,
-    /// The key concerned, such as `step.flap.value`; empty for the file as a whole.
-    pub key: String,
-    /// One sentence without a full stop.
-    pub message: String,
-}
-
-impl Fault {
-    /// A fault of the file as a whole.
-    pub fn whole(message: impl Into<String>) -> Fault {
-        Fault { place: None, key: String::new(), message: message.into() }
-    }
-}
-
-impl fmt::Display for Fault {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        if let Some(place) = self.place {
-            write!(f, "{place}: ")?;
-        }
-        if !self.key.is_empty() {
-            write!(f, "{}: ", self.key)?;
-        }
-        f.write_str(&self.message)
-    }
-}
-
-/// Text from a stranger, fit for an error sentence: shortened, and with nothing in it that could move a
-/// terminal's cursor or hide.
-///
-/// ```
-/// assert_eq!(foldmark::exercise::quoted("a\u{1b}[2J"), "\"a\\u{1b}[2J\"");
-/// ```
-pub fn quoted(text: &str) -> String {
-    format!("\"{}\"", harmless(text, 40))
-}
-
-/// As [`quoted`], without the quotation marks, and shortened to `most` characters.
-pub fn harmless(text: &str, most: usize) -> String {
-    let mut shown = String::new();
-    for (count, letter) in text.chars().enumerate() {
-        if count == most {
-            shown.push('…');
-            break;
-        }
-        // Bidirectional and zero-width characters are invisible and can reorder what stands around them.
-        let hides =
-            matches!(letter, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}');
-        if letter.is_control() || hides {
-            shown.extend(letter.escape_unicode());
-        } else {
-            shown.push(letter);
-        }
-    }
-    shown
-}
+/// Longest text that is read, in bytes.
+const LONGEST_TEXT: usize = 4_000;
 
 /// A piece of text from the file, with its place.
 #[derive(Debug, Clone)]
@@ -110,29 +24,35 @@ pub struct Text {
 /// A file being read: its text, and the faults found so far.
 pub struct Document<'t> {
     text: &'t str,
+    lines: Lines<'t>,
     faults: RefCell<Vec<Fault>>,
     broken: Cell<bool>,
 }
 
+/// So many faults are told; a file with more has something wrong as a whole.
+const MOST_FAULTS: usize = 50;
+
 impl<'t> Document<'t> {
     /// Starts on a text.
     pub fn new(text: &'t str) -> Document<'t> {
-        Document { text, faults: RefCell::default(), broken: Cell::new(false) }
+        Document { text, lines: Lines::new(text), faults: RefCell::default(), broken: Cell::new(false) }
     }
 
     /// Parses the TOML. Syntax faults are noted; what could be recovered is returned.
     pub fn parse(&self) -> DeTable<'t> {
         let (table, errors) = DeTable::parse_recoverable(self.text);
         for error in errors {
-            let start = error.span().map_or(0, |span| span.start);
-            let message = match error.message() {
-                "duplicate key" => "this key stands here twice; keep one of the two".to_owned(),
+            let span = error.span().unwrap_or(0..0);
+            match error.message() {
+                "duplicate key" => {
+                    let key = harmless(self.text.get(span.clone()).unwrap_or_default().trim(), 40);
+                    self.note(span, &key, "this key stands here twice; keep one of the two");
+                }
                 other => {
                     self.broken.set(true);
-                    format!("this is not TOML: {}", other.replace('\n', "; "))
+                    self.note(span, "", in_plain_words(other));
                 }
-            };
-            self.note(start..start, "", message);
+            }
         }
         table.into_inner()
     }
@@ -143,10 +63,22 @@ impl<'t> Document<'t> {
         self.broken.get()
     }
 
+    /// Whether so many faults were noted that no more are.
+    pub fn is_full(&self) -> bool {
+        self.faults.borrow().len() > MOST_FAULTS
+    }
+
+    /// The place of a byte offset.
+    pub fn place(&self, offset: usize) -> Place {
+        self.lines.place(offset)
+    }
+
     /// Notes a fault.
     pub fn note(&self, span: Range<usize>, key: &str, message: impl Into<String>) {
-        let fault =
-            Fault { place: Some(Place::of(self.text, span.start)), key: key.to_owned(), message: message.into() };
+        if self.is_full() {
+            return;
+        }
+        let fault = Fault { place: Some(self.place(span.start)), key: key.to_owned(), message: message.into() };
         self.faults.borrow_mut().push(fault);
     }
 
@@ -160,11 +92,34 @@ impl<'t> Document<'t> {
 
     /// The faults, in the order of their places.
     pub fn into_faults(self) -> Vec<Fault> {
+        let is_full = self.is_full();
         let mut faults = self.faults.into_inner();
         faults.sort_by_key(|fault| fault.place);
         faults.dedup();
+        if is_full {
+            faults.truncate(MOST_FAULTS);
+            faults.push(Fault::whole("there is more wrong than is told here; mend this first"));
+        }
         faults
     }
+}
+
+/// What the TOML reader says, for someone who does not know TOML.
+fn in_plain_words(message: &str) -> String {
+    let known = [
+        (
+            "string values must be quoted",
+            "put quotation marks round the value, such as flap = \"4 in\"; straight ones, not curly ones",
+        ),
+        ("invalid basic string", "a quotation mark is missing at the end of this value"),
+        (
+            "carriage return must be followed",
+            "the lines of this file end in a way that is not understood; save it as plain text (UTF-8)",
+        ),
+        ("invalid unquoted key", "a line is a name, an equals sign and a value, such as flap = \"4 in\""),
+    ];
+    let plain = known.iter().find(|(start, _)| message.starts_with(start)).map(|(_, plain)| (*plain).to_owned());
+    plain.unwrap_or_else(|| format!("this is not TOML: {}", message.replace('\n', "; ")))
 }
 
 /// One table of the file. Keys are asked for by name; [`Section::finish`] notes those nobody asked for.
@@ -218,11 +173,23 @@ impl<'d, 't> Section<'d, 't> {
         self.table.contains_key(key)
     }
 
+    /// A text as it is used; what can't be shown as it is, or is too long to be, is a fault.
+    fn fit(&self, key: &str, text: &str, span: Range<usize>) -> Text {
+        if let Some(hidden) = text.chars().find(|letter| is_hidden(*letter) && !letter.is_whitespace()) {
+            let message = format!("there is an invisible character in it ({}); take it out", hidden.escape_unicode());
+            self.document.note(span.clone(), &self.key(key), message);
+        }
+        if text.len() > LONGEST_TEXT {
+            self.document.note(span.clone(), &self.key(key), format!("a text has at most {LONGEST_TEXT} bytes"));
+        }
+        Text { value: text.to_owned(), span }
+    }
+
     /// A text, if the key is there.
     pub fn text(&self, key: &'static str) -> Option<Text> {
         let (value, span) = self.value(key)?;
         match value {
-            DeValue::String(text) => Some(Text { value: text.to_string(), span }),
+            DeValue::String(text) => Some(self.fit(key, text, span)),
             other => {
                 self.wrong(key, span, "text in quotation marks", other);
                 None
@@ -294,7 +261,7 @@ impl<'d, 't> Section<'d, 't> {
         let mut read = Vec::new();
         for (item, span) in items {
             match item {
-                DeValue::String(text) => read.push(Ok(Text { value: text.to_string(), span })),
+                DeValue::String(text) => read.push(Ok(self.fit(key, text, span))),
                 DeValue::Table(table) => read.push(Err(self.section(table, span, self.key(key)))),
                 other => self.wrong(key, span, "text in quotation marks, or a table,", other),
             }
@@ -306,11 +273,11 @@ impl<'d, 't> Section<'d, 't> {
     pub fn texts(&self, key: &'static str) -> Vec<Text> {
         let Some((value, span)) = self.value(key) else { return Vec::new() };
         match value {
-            DeValue::String(text) => vec![Text { value: text.to_string(), span }],
+            DeValue::String(text) => vec![self.fit(key, text, span)],
             DeValue::Array(items) => items
                 .iter()
                 .filter_map(|item| match item.get_ref() {
-                    DeValue::String(text) => Some(Text { value: text.to_string(), span: item.span() }),
+                    DeValue::String(text) => Some(self.fit(key, text, item.span())),
                     other => {
                         self.wrong(key, item.span(), "text in quotation marks", other);
                         None
@@ -368,6 +335,9 @@ impl<'d, 't> Section<'d, 't> {
         let skipped: BTreeSet<&str> = keys.into_iter().collect();
         let mut entries = Vec::new();
         for (key, value) in self.table {
+            if self.document.is_full() {
+                break;
+            }
             if skipped.contains(key.get_ref().as_ref()) {
                 continue;
             }
@@ -390,6 +360,11 @@ impl<'d, 't> Section<'d, 't> {
             DeValue::String(text) => text.to_string(),
             DeValue::Integer(number) if number.radix() == 10 => number.as_str().to_owned(),
             DeValue::Float(number) => number.as_str().to_owned(),
+            DeValue::Table(_) => {
+                let key = self.key(key);
+                self.document.note(span, &key, format!("a list of rows is written with two brackets: [[{key}]]"));
+                return None;
+            }
             other => {
                 self.wrong(key, span, "a measurement, such as \"12 1/2 in\",", other);
                 return None;
@@ -434,6 +409,9 @@ impl<'d, 't> Section<'d, 't> {
         }
         for key in self.table.keys() {
             let name: &str = key.get_ref();
+            if self.document.is_full() {
+                return;
+            }
             if asked.contains(name) {
                 continue;
             }

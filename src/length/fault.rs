@@ -265,6 +265,7 @@ pub(super) fn safe(text: &str) -> String {
             '"' | '\'' | '\\' => shown.push(c),
             '\t' => shown.push_str("\\t"),
             _ if is_blank(c) => shown.push(' '),
+            _ if crate::plain::is_hidden(c) => shown.extend(c.escape_unicode()),
             _ => shown.extend(c.escape_debug()),
         }
         used += shown.get(before..).map_or(0, |piece| piece.chars().count());
@@ -286,7 +287,7 @@ mod tests {
 
     #[test]
     fn hostile_characters_are_spelled_out() {
-        assert_eq!(safe("a\u{1b}[31mb\n\0"), "a\\u{1b}[31mb\\n\\0");
+        assert_eq!(safe("a\u{1b}[31mb\n\0"), "a\\u{1b}[31mb\\u{a}\\u{0}");
         assert_eq!(safe("1\u{200b}2\u{202e}3\u{feff}\u{2066}"), { "1\\u{200b}2\\u{202e}3\\u{feff}\\u{2066}" });
         assert_eq!(safe("12\u{a0}½\u{2009}″ '\\\""), "12 ½ ″ '\\\"");
         assert_eq!(safe("\t\u{301}\u{ad}\u{2028}"), "\\t\\u{301}\\u{ad}\\u{2028}");

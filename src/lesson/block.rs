@@ -57,7 +57,7 @@ pub(super) fn read_block(name: &str, text: &str) -> Result<Block, Vec<Fault>> {
         return Err(document.into_faults());
     }
     let section = Section::root(&document, &table);
-    let block = read_keys(name, &section, text);
+    let block = read_keys(name, &section);
     section.finish();
     let faults = document.into_faults();
     match block {
@@ -66,7 +66,7 @@ pub(super) fn read_block(name: &str, text: &str) -> Result<Block, Vec<Fault>> {
     }
 }
 
-fn read_keys(name: &str, section: &Section, text: &str) -> Option<Block> {
+fn read_keys(name: &str, section: &Section) -> Option<Block> {
     let caption = || section.text("caption").map(|text| text.value).unwrap_or_default();
     if name == "ruler" {
         let (ruler, length, reading) =
@@ -77,15 +77,24 @@ fn read_keys(name: &str, section: &Section, text: &str) -> Option<Block> {
     if name == "draft" {
         let exercise = section.required_text("exercise");
         let name = section.text("name").map(|text| text.value).unwrap_or_default();
-        let given = section.table("given").map(|given| Raw::from_section(&given, text));
+        if name.contains(':') {
+            section.note("name", "a draft's name has no colon in it, since a colon ends it within a line");
+        }
+        let given = section.table("given").map(|given| Raw::from_section(&given));
         let choice = section.table("choice").map(|choice| choice.entries()).unwrap_or_default();
-        let choice = choice.into_iter().filter_map(|(step, values)| Some((step, values.into_iter().next()?)));
+        let single = |(step, mut values): (Text, Vec<Text>)| {
+            if values.len() == 1 {
+                return Some((step, values.remove(0)));
+            }
+            section.document().note(step.span, "choice", "one value is expected here, not a list");
+            None
+        };
         return Some(Block::Draft(DraftBlock {
             name,
             unit: section.text("unit"),
             ruler: section.text("ruler"),
             given,
-            choice: choice.collect(),
+            choice: choice.into_iter().filter_map(single).collect(),
             quiet: section.truth("quiet").unwrap_or(false),
             exercise: exercise?,
         }));

@@ -1,6 +1,6 @@
 //! A whole book built in this process, with no program but this one.
 
-use super::library::Notice;
+use super::library::{Notice, shown};
 use super::preprocessor::Foldmark;
 use anyhow::{Context, Result, bail};
 use mdbook_driver::MDBook;
@@ -30,15 +30,40 @@ pub fn build_book(root: &Path, out: Option<&Path>) -> Result<(PathBuf, Vec<Notic
     book.with_preprocessor(Foldmark::with_library(library));
     book.build()?;
     let html = book.build_dir_for("html");
+    fs::write(html.join(BUILT), top_names(&html).join("\n"))?;
     Ok((html, notices))
 }
 
+/// The file that lists what a build put at the top of its folder.
+const BUILT: &str = ".built-by-foldmark";
+
 /// mdBook empties the folder it writes pages to. One that holds anything but an earlier build is left alone.
 fn refuse_foreign_folder(pages: &Path) -> Result<()> {
-    let is_free = fs::read_dir(pages).map_or(!pages.exists(), |mut entries| entries.next().is_none());
-    let is_earlier = ["index.html", "toc.html", "print.html"].iter().all(|page| pages.join(page).is_file());
-    if is_free || is_earlier {
-        return Ok(());
+    let names = top_names(pages);
+    let list = match fs::read_to_string(pages.join(BUILT)) {
+        Ok(list) => list,
+        // mdBook itself leaves no list; its pages are known by their names.
+        Err(_) if ["index.html", "toc.html", "print.html"].iter().all(|page| pages.join(page).is_file()) => {
+            return Ok(());
+        }
+        Err(_) => String::new(),
+    };
+    let listed: Vec<&str> = list.lines().collect();
+    if pages.exists() && !pages.is_dir() {
+        bail!("{}: this is a file, not a folder", shown(pages));
     }
-    bail!("{}: this exists and is not an earlier build of a book; choose another place, or empty it", pages.display())
+    match names.iter().find(|name| !listed.contains(&name.as_str()) && *name != BUILT) {
+        None => Ok(()),
+        Some(name) => bail!(
+            "{}: this is not of an earlier build of a book; choose another place, or take it away",
+            shown(&pages.join(name))
+        ),
+    }
+}
+
+fn top_names(folder: &Path) -> Vec<String> {
+    let entries = fs::read_dir(folder).into_iter().flatten().flatten();
+    let mut names: Vec<String> = entries.map(|entry| entry.file_name().to_string_lossy().into_owned()).collect();
+    names.sort();
+    names
 }

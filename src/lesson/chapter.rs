@@ -4,9 +4,9 @@ use super::block::{Block, DraftBlock, read_block};
 use super::compose;
 use super::part::{Output, Part, markdown_text, plain, write};
 use crate::draft::{Draft, Givens, Raw, broken_limit, value_text};
-use crate::exercise::{Exercise, Fault, Place, Shelf, StepRule, Text, quoted};
+use crate::exercise::{Exercise, Fault, Lines, Place, Shelf, StepRule, Text, harmless, quoted};
 use crate::figure;
-use crate::formula::{Formula, NoNames, NoValues};
+use crate::formula::{Base, Formula, NoNames, NoValues};
 use crate::html::{escape, keep_together};
 use crate::length::{Length, Ruler, Tolerance, Unit};
 use crate::nearest::nearest;
@@ -36,7 +36,7 @@ pub struct LessonFault {
 
 impl fmt::Display for LessonFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}, line {}: {}", self.chapter, self.line, self.message)
+        write!(f, "{}, line {}: {}", harmless(&self.chapter, 200), self.line, self.message)
     }
 }
 
@@ -52,7 +52,15 @@ impl fmt::Display for LessonFault {
 /// # Errors
 /// Every fault, in the order of the lines.
 pub fn render_chapter(shelf: &Shelf, chapter: Chapter, output: Output) -> Result<String, Vec<LessonFault>> {
-    let mut renderer = Renderer { shelf, chapter, output, drafts: Vec::new(), figures: 0, faults: Vec::new() };
+    let mut renderer = Renderer {
+        shelf,
+        chapter,
+        lines: Lines::new(chapter.text),
+        output,
+        drafts: Vec::new(),
+        figures: 0,
+        faults: Vec::new(),
+    };
     let mut text = String::with_capacity(chapter.text.len());
     let mut done = 0;
     for (range, found) in find(chapter.text) {
@@ -95,7 +103,7 @@ fn find(text: &str) -> Vec<(Range<usize>, Found)> {
     for (event, range) in parser.into_offset_iter() {
         match event {
             Event::Start(Tag::CodeBlock(CodeBlockKind::Fenced(info))) => {
-                let mut words = info.split_whitespace();
+                let mut words = info.split(|c: char| c.is_whitespace() || c == ',').filter(|word| !word.is_empty());
                 if words.next() == Some("foldmark") {
                     open = Some((range, words.collect::<Vec<_>>().join(" "), String::new()));
                 }
@@ -130,6 +138,7 @@ fn find(text: &str) -> Vec<(Range<usize>, Found)> {
 struct Renderer<'s, 'c> {
     shelf: &'s Shelf,
     chapter: Chapter<'c>,
+    lines: Lines<'c>,
     output: Output,
     /// The drafts of the chapter so far; the last is the one meant where none is named.
     drafts: Vec<(String, Draft<'s>)>,
@@ -142,11 +151,15 @@ type Wrong = (Option<Place>, String);
 
 impl<'s> Renderer<'s, '_> {
     fn fault(&mut self, line: usize, message: String) {
+        // A chapter with more has something wrong as a whole.
+        if self.faults.len() == 50 {
+            return;
+        }
         self.faults.push(LessonFault { chapter: self.chapter.path.to_owned(), line, message });
     }
 
     fn block(&mut self, name: &str, body: &str, nested: bool, start: usize) -> String {
-        let line = Place::of(self.chapter.text, start).line;
+        let line = self.lines.place(start).line;
         if nested {
             self.fault(line, "a foldmark block stands at the left margin, not inside a list or a quotation".to_owned());
             return String::new();
@@ -317,8 +330,8 @@ impl<'s> Renderer<'s, '_> {
                 Output::Markdown => markdown_text(&keep_together(&value)),
             },
             Err(message) => {
-                let line = Place::of(self.chapter.text, start).line;
-                self.fault(line, format!("`= {}`: {message}", crate::exercise::harmless(text, 60)));
+                let line = self.lines.place(start).line;
+                self.fault(line, format!("`= {}`: {message}", harmless(text, 60)));
                 String::new()
             }
         }
@@ -342,14 +355,24 @@ impl<'s> Renderer<'s, '_> {
         if formula.kind().list.is_some() {
             return Err("this has a value for each row; fold it into one, with sum, max, first or the like".to_owned());
         }
-        let value = formula.evaluate(&draft.measures, None);
+        let value = measurable(&formula, formula.evaluate(&draft.measures, None))?;
         Ok(value_text(formula.kind().base, value, ruler.unwrap_or(draft.givens.ruler)))
     }
 }
 
+/// A value that can be printed as a measure.
+fn measurable(formula: &Formula, value: f64) -> Result<f64, String> {
+    let kind = formula.kind();
+    if !matches!(kind.base, Base::Length | Base::Number | Base::Area) {
+        return Err(format!("a measure is expected here, but this is {}", kind.describe()));
+    }
+    let fits = if kind.base == Base::Length { Length::from_nm_f64(value).is_some() } else { value.is_finite() };
+    if fits { Ok(value) } else { Err("this can't be worked out; does it divide by nothing?".to_owned()) }
+}
+
 /// A formula of literals only; a length on the ruler, or exactly where none is named.
 fn literal(formula: &Formula, ruler: Option<Ruler>) -> Result<String, String> {
-    let value = formula.evaluate(&NoValues, None);
+    let value = measurable(formula, formula.evaluate(&NoValues, None))?;
     match (ruler, Length::from_nm_f64(value)) {
         (None, Some(length)) if formula.kind() == crate::formula::Kind::LENGTH => Ok(length.to_string()),
         (ruler, _) => Ok(value_text(formula.kind().base, value, ruler.unwrap_or(Ruler::SIXTEENTH))),
@@ -399,16 +422,14 @@ fn step_indices(exercise: &Exercise, names: &[Text], body: &str) -> Result<Vec<u
     names.iter().map(|name| step_index(exercise, name, body)).collect::<Result<_, _>>().map_err(|wrong| vec![wrong])
 }
 
-/// A chapter's path as part of an identifier: letters and digits, everything else a hyphen with the
-/// character's code, so that different paths never share one.
+/// A chapter's path as part of an identifier. Every character but letters, digits, `-` and `_` is written as its
+/// code between full stops, so that different paths never share one.
 fn identifier(path: &str) -> String {
     let mut id = String::new();
     for letter in path.trim_end_matches(".md").chars() {
         match letter {
-            'a'..='z' | 'A'..='Z' | '0'..='9' => id.push(letter),
-            '/' | '\\' => id.push_str("--"),
-            '-' | '_' => id.push('_'),
-            other => id.push_str(&format!("-{:x}", u32::from(other))),
+            'a'..='z' | 'A'..='Z' | '0'..='9' | '-' | '_' => id.push(letter),
+            other => id.push_str(&format!(".{:x}.", u32::from(other))),
         }
     }
     id

@@ -1,6 +1,7 @@
 //! The exercises a book or a command works with: the shipped ones, and an instructor's folder beside them.
 
-use crate::exercise::{Fault, Shelf, read, shipped};
+use super::text_file::read_text;
+use crate::exercise::{Fault, Shelf, harmless, read, shipped};
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -29,7 +30,7 @@ impl Library {
     /// Every fault of every file, each with its path; or the folder that can't be read.
     pub fn with_folder(folder: &Path) -> Result<Library, Vec<String>> {
         let mut library = Library::shipped();
-        let unread = |error| vec![format!("{}: the folder of exercises can't be read: {error}", folder.display())];
+        let unread = |error| vec![format!("{}: the folder of exercises can't be read: {error}", shown(folder))];
         let mut files = Vec::new();
         for entry in fs::read_dir(folder).map_err(unread)? {
             let path = entry.map_err(unread)?.path();
@@ -51,19 +52,24 @@ impl Library {
 
     fn put(&mut self, path: &Path) -> Result<Option<Notice>, Vec<String>> {
         let name = path.file_stem().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
-        let text = fs::read_to_string(path).map_err(|error| vec![format!("{}: {error}", path.display())])?;
+        let text = read_text(path).map_err(|sentence| vec![sentence])?;
         if shipped().any(|known| known == (name.as_str(), text.as_str())) {
             return Ok(None);
         }
         let exercise = read(&name, &text).map_err(|faults| located(path, &faults))?;
         let replaced = self.shelf.put(exercise);
-        Ok(replaced.then(|| format!("{} replaces the shipped exercise {name}", path.display())))
+        Ok(replaced.then(|| format!("{} replaces the shipped exercise {name}", shown(path))))
     }
+}
+
+/// A path as it may be shown: a file's name is a stranger's text, too.
+pub(super) fn shown(path: &Path) -> String {
+    harmless(&path.display().to_string(), 200)
 }
 
 /// Faults of a file, one line each, as compilers write them: path, line, column.
 fn located(path: &Path, faults: &[Fault]) -> Vec<String> {
-    faults.iter().map(|fault| format!("{}: {fault}", path.display())).collect()
+    faults.iter().map(|fault| format!("{}: {fault}", shown(path))).collect()
 }
 
 /// The folder that a book's configuration names, from the book's root.

@@ -7,9 +7,11 @@ mod compose;
 mod library;
 mod part;
 mod preprocessor;
+mod text_file;
 
 pub use build::build_book;
 pub use chapter::{Chapter, LessonFault, render_chapter};
 pub use library::{Library, Notice};
 pub use part::Output;
 pub use preprocessor::Foldmark;
+pub use text_file::read_text;
