@@ -199,16 +199,16 @@ pub enum Shape {
     /// Along a circle.
     Arc {
         /// The circle's middle.
-        centre: Corner,
+        centre: Box<Corner>,
         /// Whether it turns left, as an outline does where it bulges.
         left: bool,
     },
     /// Along a cubic curve.
     Cubic {
         /// It leaves its first corner towards this point.
-        leaving: Corner,
+        leaving: Box<Corner>,
         /// It reaches its last corner from this point.
-        reaching: Corner,
+        reaching: Box<Corner>,
     },
 }
 

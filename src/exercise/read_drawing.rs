@@ -260,11 +260,14 @@ fn read_shape(section: &Section, read: &MarkReader) -> Option<Shape> {
         (true, false) => {
             let centre = read.corner("centre");
             let left = turn.map_or(Some(true), |turn| turn);
-            Some(Shape::Arc { centre: centre?, left: left? })
+            Some(Shape::Arc { centre: Box::new(centre?), left: left? })
         }
         (false, true) => {
             let [x1, y1, x2, y2] = <[Formula; 4]>::try_from(read.lengths("handles", 4)?).ok()?;
-            Some(Shape::Cubic { leaving: Corner { x: x1, y: y1 }, reaching: Corner { x: x2, y: y2 } })
+            Some(Shape::Cubic {
+                leaving: Box::new(Corner { x: x1, y: y1 }),
+                reaching: Box::new(Corner { x: x2, y: y2 }),
+            })
         }
         (false, false) => {
             if turn.is_some() {

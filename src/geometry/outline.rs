@@ -100,7 +100,7 @@ impl Outline {
             return Ok(());
         }
         let is_tight = |t: &f64| 1.0 + width * edge.curve.curvature(*t) <= 1e-9;
-        if edge.curve.steps(width, DRAWN).iter().filter(|t| (from..=to).contains(*t)).any(|t| is_tight(t)) {
+        if edge.curve.steps(width, DRAWN).iter().filter(|t| (from..=to).contains(*t)).any(is_tight) {
             return Err(
                 "is hollowed more tightly than its allowance is wide; make the allowance narrower, or the curve gentler",
             );
