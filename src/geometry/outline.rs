@@ -325,7 +325,7 @@ mod tests {
         let points = sharp.cutting();
         assert_eq!(points.len(), 4, "the tip is squared off");
         let nearest = points.iter().map(|point| Point::default().distance(*point)).fold(f64::MAX, f64::min);
-        assert!(nearest >= 40.0 && nearest < 42.0, "at four allowances, {nearest}");
+        assert!((40.0..42.0).contains(&nearest), "at four allowances, {nearest}");
         let mut edges = outline(&OBLONG, &[SEAM]).unwrap().edges().to_vec();
         edges[1].corner = Corner::Trimmed;
         let trimmed = Outline::new(edges).unwrap();
