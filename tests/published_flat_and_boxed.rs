@@ -273,6 +273,7 @@ fn slips_of_the_tote_are_told_apart() {
     is_slip(&seam, "square", "2 1/4", "from-raw-edges");
     is_slip(&seam, "square", "2", "box-seam-forgotten");
     is_slip(&seam, "square", "2 3/8", "box-seam-added");
+    is_slip(&seam, "square", "2 5/8", "half-plus-seam");
     is_slip(&seam, "square", "4", "depth-as-side");
 }
 

@@ -1,4 +1,4 @@
-//! The README's figure is what the program draws, and its commands are those the program has.
+//! The README's figure is what the program draws, and its two commands are those the gate runs.
 
 use foldmark::draft::{Draft, Givens, Raw};
 use foldmark::exercise::Shelf;

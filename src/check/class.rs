@@ -1,6 +1,6 @@
 //! What a class as a whole got wrong, counted as its sheets go by.
 
-use super::mark::{MarkedSheet, Verdict};
+use super::mark::{MarkedCell, MarkedSheet, Verdict};
 use std::collections::BTreeMap;
 
 /// What a class got wrong.
@@ -16,6 +16,7 @@ struct StepTally {
     title: String,
     wrong: usize,
     absent: usize,
+    unjudged: usize,
     /// By slip; what no slip accounts for stands under `None`.
     slips: BTreeMap<Option<usize>, (String, usize)>,
 }
@@ -33,7 +34,12 @@ impl ClassTally {
             let tally = self.steps.entry((exercise.name.clone(), index)).or_default();
             tally.title.clone_from(&step.title);
             if matches!(verdict, Verdict::Missing | Verdict::Unreadable) {
-                tally.absent += 1;
+                let is_there = |cell: &MarkedCell| cell.step == index && cell.answer.is_some();
+                if sheet.cells.iter().any(is_there) {
+                    tally.unjudged += 1
+                } else {
+                    tally.absent += 1
+                }
                 continue;
             }
             tally.wrong += 1;
@@ -63,14 +69,16 @@ impl ClassTally {
             self.points.iter().map(|(student, points, out_of)| format!("  {student:wide$}  {points:>3} of {out_of}")),
         );
         let mut common: Vec<&StepTally> = self.steps.values().collect();
-        common.sort_by_key(|tally| std::cmp::Reverse((tally.wrong, tally.absent)));
+        common.sort_by_key(|tally| std::cmp::Reverse((tally.wrong, tally.absent + tally.unjudged)));
         if !common.is_empty() {
             lines.push("What went wrong, most common first:".to_owned());
         }
         for tally in common {
             let absent = if tally.absent > 0 { format!("{} missing or unread", tally.absent) } else { String::new() };
             let wrong = if tally.wrong > 0 { format!("{} of {sheets} wrong", tally.wrong) } else { String::new() };
-            let counts: Vec<String> = [wrong, absent].into_iter().filter(|count| !count.is_empty()).collect();
+            let unjudged =
+                if tally.unjudged > 0 { format!("{} can't be judged", tally.unjudged) } else { String::new() };
+            let counts: Vec<String> = [wrong, absent, unjudged].into_iter().filter(|count| !count.is_empty()).collect();
             lines.push(format!("  {}: {}", tally.title, counts.join(", ")));
             let mut slips: Vec<&(String, usize)> = tally.slips.values().collect();
             slips.sort_by_key(|(_, count)| std::cmp::Reverse(*count));

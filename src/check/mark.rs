@@ -2,7 +2,7 @@
 
 use super::answers::{Answer, AnswerSheet, read_length};
 use super::explain::explain;
-use crate::draft::{Draft, Givens, Measures, broken_limit, range, work};
+use crate::draft::{Bound, Draft, Givens, Measures, broken_limit, range, work};
 use crate::exercise::{Exercise, Fault, Place, Step, StepRule, harmless, quoted};
 use crate::formula::{Base, Values};
 use crate::length::{Length, Ruler, Tolerance, Unit};
@@ -110,11 +110,6 @@ impl MarkedSheet<'_> {
     /// Whether everything is right, and nothing in the file was left unmarked.
     pub fn all_right(&self) -> bool {
         self.faults.is_empty() && self.cells.iter().all(|cell| cell.verdict.earns())
-    }
-
-    /// Whether something in the file could not be read.
-    pub fn has_unreadable(&self) -> bool {
-        !self.faults.is_empty() || self.cells.iter().any(|cell| cell.verdict == Verdict::Unreadable)
     }
 
     /// The worst verdict among a step's cells.
@@ -345,6 +340,18 @@ fn judge(cell: &mut MarkedCell, truth: &Draft, own: &Draft, rests: &Rests) {
             (fits(truth), fits(own))
         }
     };
+    if let (Some(low), Some(high), None) = limits_of(step, truth, cell.row, true_rest)
+        && low.value > high.value + tolerance.width().as_nm_f64()
+    {
+        // Nobody can choose rightly here, so nobody loses points by it.
+        let (low, high) = (truth.write_limit(&low), truth.write_limit(&high));
+        cell.verdict = Verdict::Right;
+        cell.remark = format!(
+            "with these givens no {} is possible: it would have to be {low} and {high}; change the givens",
+            step.short
+        );
+        return;
+    }
     cell.verdict = if fits_truth && true_rest.is_none() {
         Verdict::Right
     } else if fits_own && own_rest.is_none() {
@@ -357,6 +364,16 @@ fn judge(cell: &mut MarkedCell, truth: &Draft, own: &Draft, rests: &Rests) {
         cell.slip = explain(cell, truth, own, rests);
         Verdict::NotRight
     };
+}
+
+fn limits_of<'e>(
+    step: &'e Step,
+    truth: &Draft,
+    row: usize,
+    rest: Option<usize>,
+) -> (Option<Bound<'e>>, Option<Bound<'e>>, Option<usize>) {
+    let (low, high) = range(step, &truth.measures, row);
+    (low, high, rest)
 }
 
 fn points(exercise: &Exercise, cells: &[MarkedCell]) -> (u32, u32) {

@@ -58,8 +58,7 @@ struct SheetReport {
     answers: Vec<StepReport>,
 }
 
-/// A marked sheet as a table and sentences, for a terminal: plain text of at most 100 columns where the
-/// answers allow, with no control characters.
+/// A marked sheet as a table and sentences, for a terminal: plain text without control characters.
 pub fn report_text(sheet: &MarkedSheet, show: Show) -> String {
     let truth = &sheet.truth;
     let exercise = truth.exercise;

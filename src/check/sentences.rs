@@ -9,12 +9,13 @@ use crate::length::Length;
 
 /// What to tell a student about one answer; nothing where it is simply right.
 pub fn sentences(sheet: &MarkedSheet, cell: &MarkedCell, show: Show) -> Vec<String> {
-    if show == Show::Marks || cell.verdict == Verdict::Right {
+    if show == Show::Marks {
         return Vec::new();
     }
     let teller = Teller { sheet, cell, step: &sheet.truth.exercise.steps[cell.step], full: show == Show::Full };
     match cell.verdict {
-        Verdict::Right => Vec::new(),
+        Verdict::Right if cell.remark.is_empty() || !teller.full => Vec::new(),
+        Verdict::Right => vec![format!("{}.", capital(&cell.remark))],
         Verdict::Unreadable => {
             vec![format!("{}.", capital(&cell.remark))].into_iter().chain(teller.what_belongs()).collect()
         }
@@ -58,12 +59,9 @@ impl Teller<'_, '_> {
 
     /// The rule, the arithmetic with a draft's numbers put in, and the value.
     fn worked(&self, draft: &Draft, value: f64) -> String {
-        format!(
-            "{} is {} = {}.",
-            capital(&draft.rule(self.step)),
-            draft.arithmetic(self.step, self.cell.row),
-            self.write(value)
-        )
+        let (rule, arithmetic, value) =
+            (capital(&draft.rule(self.step)), draft.arithmetic(self.step, self.cell.row), self.write(value));
+        if arithmetic == value { format!("{rule} is {value}.") } else { format!("{rule} is {arithmetic} = {value}.") }
     }
 
     /// For an answer that is not there: what belongs there, or a nudge towards it.
@@ -145,10 +143,13 @@ impl Teller<'_, '_> {
     /// A limit as the rest of a sentence: "at least the bare height, 2 1/2 in".
     fn bound(&self, draft: &Draft, bound: &Bound) -> String {
         let rule = draft.in_names(&bound.limit.value);
-        let value = self.write(bound.value);
+        let value = draft.write_limit(bound);
         let words = bound.limit.kind.words();
         // A limit that is a plain measurement has no name to be called by.
-        if rule == value { format!("{words} {value}") } else { format!("{words} {}, {value}", definite(&rule)) }
+        match value.strip_prefix(words).map(str::trim) {
+            Some(number) if number != rule => format!("{words} {}, {number}", definite(&rule)),
+            _ => value,
+        }
     }
 
     fn outside(&self) -> Vec<String> {

@@ -48,7 +48,7 @@ pub fn blank_file(exercise: &Exercise, ruler: Ruler) -> String {
         let GivenKind::Table { columns, each, .. } = &given.kind else { continue };
         let _ = writeln!(
             file,
-            "\n# One part like this for each {each}; copy it as often as you need.\n[[given.{}]]\nname = \"\"",
+            "\n# One part like this for each kind of {each}; copy it as often as you need.\n[[given.{}]]\nname = \"\"",
             given.name
         );
         for column in columns {

@@ -4,7 +4,7 @@ use super::args::DraftArgs;
 use super::files::Staged;
 use super::shelf::open;
 use super::terminal::{Done, Failure, Status, notice, print, print_json, shown};
-use crate::draft::{Draft, Givens, Raw, broken_limit};
+use crate::draft::{Draft, Givens, Raw, broken_limit, range};
 use crate::exercise::{Exercise, StepRule, harmless};
 use crate::figure;
 use crate::length::{Length, Tolerance, Unit};
@@ -49,18 +49,20 @@ pub(super) fn run(args: &DraftArgs) -> Done {
     let draft = Draft::new(exercise, givens, &choose)?;
     // Suggestions are held to the limits as choices are: where they can't be kept, the maker has to know.
     for (index, step) in exercise.steps.iter().enumerate() {
+        if let (Some(low), Some(high)) = range(step, &draft.measures, 0)
+            && low.value > high.value
+        {
+            let (low, high) = (draft.write_limit(&low), draft.write_limit(&high));
+            notice(&format!("with these givens no {} is possible: it would have to be {low} and {high}", step.short));
+            continue;
+        }
         let value = draft.length(&step.name, 0).as_nm_f64();
         if let Some(bound) = broken_limit(step, value, &draft.measures, 0, Tolerance::one_tick(ruler)) {
             let whose =
                 if choices.iter().any(|(chosen, _)| *chosen == index) { "your choice" } else { "what is suggested" };
-            notice(&format!(
-                "{} of {} ({whose}) is outside the rule: {} {}; {}",
-                step.title,
-                draft.text(&step.name, 0),
-                bound.limit.kind.words(),
-                draft.write(bound.length()),
-                bound.limit.why
-            ));
+            let why = if bound.limit.why.is_empty() { String::new() } else { format!("; {}", bound.limit.why) };
+            let (value, limit) = (draft.text(&step.name, 0), draft.write_limit(&bound));
+            notice(&format!("{} of {value} ({whose}) is outside the rule: {limit}{why}", step.title));
         }
     }
     if let Some(dir) = &args.figures {

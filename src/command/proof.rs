@@ -44,6 +44,7 @@ fn proof(file: &Path) -> Result<String, Failure> {
 
 /// Works the exercise for its own example, and draws what it draws.
 fn try_out(exercise: &Exercise) -> Vec<String> {
+    // A given without a usual value or an example is told here, with what to do about it.
     let draft = match example(exercise, exercise.usual_ruler(false)) {
         Ok(draft) => draft,
         Err(Failure(faults)) => return faults,

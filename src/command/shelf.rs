@@ -104,12 +104,12 @@ pub(super) fn explain(args: &ExplainArgs) -> Done {
 /// A step's rule in words; each limit with its reason.
 fn rules(draft: &Draft, step: &Step) -> Vec<String> {
     match &step.rule {
-        StepRule::Value(formula) => vec![format!("= {}", draft.in_names(formula))],
+        StepRule::Value(formula) => vec![format!("= {}", draft.in_names_whole(formula))],
         StepRule::Within { limits, .. } => limits
             .iter()
             .map(|limit| {
                 let why = if limit.why.is_empty() { String::new() } else { format!(": {}", limit.why) };
-                format!("{} {}{why}", limit.kind.words(), draft.in_names(&limit.value))
+                format!("{} {}{why}", limit.kind.words(), draft.in_names_whole(&limit.value))
             })
             .collect(),
     }

@@ -136,7 +136,11 @@ impl<'r> Reader<'r> {
         for given in &self.exercise.givens {
             let GivenKind::Table { rows: (least, most), each, columns, .. } = &given.kind else { continue };
             let found = self.raw.tables.iter().find(|(key, _)| *key == given.name);
-            let rows: Vec<&RawRow> = found.map(|(_, rows)| rows.iter().collect()).unwrap_or_default();
+            // A part that nobody filled in is one copied too many.
+            let is_filled = |row: &&RawRow| {
+                !row.name.trim().is_empty() || row.cells.iter().any(|cell| !cell.text.trim().is_empty())
+            };
+            let rows: Vec<&RawRow> = found.map(|(_, rows)| rows.iter().filter(is_filled).collect()).unwrap_or_default();
             if rows.len() < *least || rows.len() > *most {
                 let place = rows.first().and_then(|row| row.place).or(self.raw.place);
                 let wanted = match (least, most) {
@@ -198,7 +202,7 @@ impl<'r> Reader<'r> {
             }
             GivenKind::Table { .. } => return,
         };
-        if value.is_none() && entry.is_none() {
+        if value.is_none() && entry.is_none() && given.is_needed(measures) {
             self.note(self.raw.place, key, format!("{} is missing, and has no usual value", given.title));
         }
         measures.set(slot, 0, value.unwrap_or(f64::NAN));

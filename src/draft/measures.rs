@@ -47,14 +47,6 @@ impl Measures {
     pub fn count(&self, exercise: &Exercise, slot: Slot) -> usize {
         exercise.scope.kind(slot).list.map_or(1, |table| self.rows(table))
     }
-
-    /// Takes over the values of another set of measures of the same shape, without allocating.
-    pub fn copy_from(&mut self, other: &Measures) {
-        self.places.clone_from(&other.places);
-        self.rows.clone_from(&other.rows);
-        self.cells.clone_from(&other.cells);
-        self.tick = other.tick;
-    }
 }
 
 impl Values for Measures {

@@ -51,10 +51,13 @@ impl Raw {
         raw
     }
 
-    /// The exercise's own example rows, with everything else as usual.
+    /// The exercise's own example, with everything else as usual.
     pub fn example(exercise: &Exercise) -> Raw {
         let mut raw = Raw::default();
         for given in &exercise.givens {
+            if let Some(text) = &given.example {
+                raw.singles.push(Entry { key: given.name.clone(), text: text.clone(), place: None });
+            }
             let GivenKind::Table { example, .. } = &given.kind else { continue };
             let row = |row: &crate::exercise::Row| RawRow {
                 name: row.name.clone(),

@@ -1,10 +1,10 @@
 //! Arithmetic in words: a step's rule with names, and with the numbers put in.
 
-use super::limits::range;
+use super::limits::{Bound, range};
 use super::work::Draft;
-use crate::exercise::{Exercise, Limit, Step, StepRule};
+use crate::exercise::{Exercise, Limit, LimitKind, Step, StepRule};
 use crate::formula::{Base, Formula, Kind, Say, Slot, Values};
-use crate::length::{Length, Ruler};
+use crate::length::{Length, Rounding, Ruler};
 
 /// A value as it is written: a length on the ruler, a number with at most four decimals, an area in
 /// square centimetres.
@@ -41,6 +41,7 @@ fn literal_text(value: f64, kind: Kind, ruler: Ruler) -> String {
 struct Names<'e> {
     exercise: &'e Exercise,
     ruler: Ruler,
+    both: bool,
 }
 
 impl Say for Names<'_> {
@@ -52,6 +53,9 @@ impl Say for Names<'_> {
     }
     fn row_by_row(&self) -> bool {
         false
+    }
+    fn both_branches(&self) -> bool {
+        self.both
     }
 }
 
@@ -83,9 +87,29 @@ impl Draft<'_> {
         value_text(base, value, self.givens.ruler)
     }
 
-    /// A formula with the names of its measures: "finished width + 2 × seam allowance".
+    /// A limit in words, "at least 5 1/4 in", moved to the tick inside it where it lies between two.
+    pub fn write_limit(&self, bound: &Bound) -> String {
+        let kind = bound.limit.kind;
+        let ruler = self.givens.ruler;
+        let length = match kind {
+            LimitKind::AtLeast => bound.length().round_to(ruler.tick(), Rounding::Up),
+            LimitKind::AtMost => bound.length().round_to(ruler.tick(), Rounding::Down),
+            // A limit that is not to be reached is told as it is.
+            LimitKind::Above | LimitKind::Below => bound.length(),
+        };
+        format!("{} {}", kind.words(), ruler.write(length))
+    }
+
+    /// A formula with the names of its measures: "finished width + 2 × seam allowance". Of a choice between two
+    /// rules only the one that these givens take is told.
     pub fn in_names(&self, formula: &Formula) -> String {
-        let names = Names { exercise: self.exercise, ruler: self.givens.ruler };
+        let names = Names { exercise: self.exercise, ruler: self.givens.ruler, both: false };
+        formula.say(&names, &self.measures, None)
+    }
+
+    /// As [`Draft::in_names`], whatever the givens: of a choice between two rules both are told.
+    pub fn in_names_whole(&self, formula: &Formula) -> String {
+        let names = Names { exercise: self.exercise, ruler: self.givens.ruler, both: true };
         formula.say(&names, &self.measures, None)
     }
 
@@ -95,11 +119,13 @@ impl Draft<'_> {
         formula.say(&numbers, &self.measures, row)
     }
 
-    /// A step's rule in names. For a choice, its tightest limits: "from height to the fold ÷ 2 to …".
+    /// A step's rule in names. For a choice, its tightest limits: "at least height to the fold ÷ 2, at most …".
     pub fn rule(&self, step: &Step) -> String {
         match &step.rule {
             StepRule::Value(formula) => self.in_names(formula),
-            StepRule::Within { .. } => self.tightest(step, 0, &|_, limit| self.in_names(limit)),
+            StepRule::Within { .. } => self.tightest(step, 0, &|bound| {
+                format!("{} {}", bound.limit.kind.words(), self.in_names(&bound.limit.value))
+            }),
         }
     }
 
@@ -107,9 +133,7 @@ impl Draft<'_> {
     pub fn arithmetic(&self, step: &Step, row: usize) -> String {
         match &step.rule {
             StepRule::Value(formula) => self.in_numbers(formula, step.kind.list.map(|_| row)),
-            StepRule::Within { .. } => {
-                self.tightest(step, row, &|value, _| value_text(step.kind.base, value, self.givens.ruler))
-            }
+            StepRule::Within { .. } => self.tightest(step, row, &|bound| self.write_limit(bound)),
         }
     }
 
@@ -118,21 +142,20 @@ impl Draft<'_> {
     pub fn limits(&self, step: &Step) -> Vec<String> {
         let StepRule::Within { limits, .. } = &step.rule else { return Vec::new() };
         let limit = |limit: &Limit| {
-            let value = self.write_value(step.kind.base, limit.value.evaluate(&self.measures, Some(0)));
+            let value = limit.value.evaluate(&self.measures, Some(0));
+            let told = self.write_limit(&Bound { value, limit });
             let rule = self.in_names(&limit.value);
             // A limit that is a plain measurement has no rule to tell.
-            let rule = if rule == value { String::new() } else { format!(" ({rule})") };
+            let rule = if told.ends_with(&format!(" {rule}")) { String::new() } else { format!(" ({rule})") };
             let why = if limit.why.is_empty() { String::new() } else { format!(": {}", limit.why) };
-            format!("{} {value}{rule}{why}", limit.kind.words())
+            format!("{told}{rule}{why}")
         };
         limits.iter().map(limit).collect()
     }
 
-    fn tightest(&self, step: &Step, row: usize, write: &dyn Fn(f64, &Formula) -> String) -> String {
+    fn tightest(&self, step: &Step, row: usize, write: &dyn Fn(&Bound) -> String) -> String {
         let (low, high) = range(step, &self.measures, row);
-        let part =
-            |bound: super::Bound| format!("{} {}", bound.limit.kind.words(), write(bound.value, &bound.limit.value));
-        let parts: Vec<String> = [low, high].into_iter().flatten().map(part).collect();
+        let parts: Vec<String> = [low, high].iter().flatten().map(write).collect();
         parts.join(", ")
     }
 }

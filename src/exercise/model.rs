@@ -101,6 +101,8 @@ pub struct Given {
     pub says: String,
     /// Condition under which it matters; always, if there is none.
     pub needed: Option<Formula>,
+    /// A value to show the exercise with, as text, where there is no usual one.
+    pub example: Option<String>,
     /// What it is.
     pub kind: GivenKind,
 }

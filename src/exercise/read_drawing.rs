@@ -192,8 +192,8 @@ pub(super) fn read_piece(reader: &Reader, section: Section, steps: &[Step]) -> O
     let mut edges = Vec::new();
     let sections = section.tables("edges");
     let last = sections.len().saturating_sub(1);
-    if last < 2 {
-        section.note("edges", "an outline needs at least three edges");
+    if last < 1 {
+        section.note("edges", "an outline needs at least three edges, or two if one of them is curved");
     }
     for (index, edge) in sections.into_iter().enumerate() {
         edges.extend(read_edge(reader, &edge, steps, index == last));

@@ -69,8 +69,9 @@ impl<'d, 't> Reader<'d, 't> {
             }
         };
         let _ = section.text("needed");
+        let example = if section.has("columns") { None } else { section.text("example").map(|text| text.value) };
         section.finish();
-        Some(Given { name: name.value, title, says, needed: None, kind })
+        Some(Given { example, name: name.value, title, says, needed: None, kind })
     }
 
     /// Whether `kind` says length; `None`, and a fault, if it says neither that nor number.

@@ -13,6 +13,10 @@ pub trait Say {
     fn measure(&self, slot: Slot, row: Option<usize>, kind: Kind) -> String;
     /// A literal of the formula.
     fn literal(&self, value: f64, kind: Kind) -> String;
+    /// Whether both outcomes of an `if` are written, with its condition; otherwise only the one that is taken.
+    fn both_branches(&self) -> bool {
+        false
+    }
     /// Whether lists are written out row by row (with the numbers put in) or named once.
     fn row_by_row(&self) -> bool;
 }
@@ -73,6 +77,10 @@ impl Speaker<'_> {
                 let to = tick.as_ref().map(|tick| format!(" to a multiple of {}", self.part(tick, row).0));
                 let inner = self.within(inner, row, Binds::Sum);
                 (format!("{inner}, {way}{}", to.unwrap_or_default()), Binds::Or)
+            }
+            Node::If(condition, yes, no) if self.say.both_branches() => {
+                let [condition, yes, no] = [condition, yes, no].map(|node| self.part(node, row).0);
+                (format!("if {condition}: {yes}; otherwise: {no}"), Binds::Or)
             }
             Node::If(condition, yes, no) => {
                 let taken = condition.evaluate(self.values, row.unwrap_or(0)) != 0.0;

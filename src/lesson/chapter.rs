@@ -59,6 +59,7 @@ pub fn render_chapter(shelf: &Shelf, chapter: Chapter, output: Output) -> Result
         output,
         drafts: Vec::new(),
         figures: 0,
+        draft_failed: false,
         faults: Vec::new(),
     };
     let mut text = String::with_capacity(chapter.text.len());
@@ -143,6 +144,7 @@ struct Renderer<'s, 'c> {
     /// The drafts of the chapter so far; the last is the one meant where none is named.
     drafts: Vec<(String, Draft<'s>)>,
     figures: usize,
+    draft_failed: bool,
     faults: Vec<LessonFault>,
 }
 
@@ -151,6 +153,10 @@ type Wrong = (Option<Place>, String);
 
 impl<'s> Renderer<'s, '_> {
     fn fault(&mut self, line: usize, message: String) {
+        // What is missing only because a draft failed is not worth a fault of its own.
+        if message.is_empty() {
+            return;
+        }
         // A chapter with more has something wrong as a whole.
         if self.faults.len() == 50 {
             return;
@@ -180,6 +186,7 @@ impl<'s> Renderer<'s, '_> {
                 write(&parts, self.output, &mut id)
             }
             Err(wrongs) => {
+                self.draft_failed |= name == "draft";
                 for (place, message) in wrongs {
                     self.fault(line + place.map_or(0, |place| place.line), message);
                 }
@@ -257,6 +264,10 @@ impl<'s> Renderer<'s, '_> {
     }
 
     fn draft_of(&self, name: Option<&str>) -> Result<&Draft<'s>, String> {
+        let is_there = |name: &str| self.drafts.iter().any(|(known, _)| known == name);
+        if self.draft_failed && !name.is_some_and(is_there) {
+            return Err(String::new());
+        }
         match name {
             None => {
                 self.drafts.last().map(|(_, draft)| draft).ok_or_else(|| {
@@ -275,7 +286,11 @@ impl<'s> Renderer<'s, '_> {
 
     fn draft(&mut self, block: &DraftBlock, body: &str) -> Result<Vec<Part>, Vec<Wrong>> {
         let at = |text: &Text| Some(Place::of(body, text.span.start));
-        let exercise = self.shelf.get(&block.exercise.value).map_err(|message| vec![(at(&block.exercise), message)])?;
+        let exercise = self.shelf.get(&block.exercise.value).map_err(|message| {
+            let hint =
+                "a folder of your own is named in book.toml, as exercises = \"DIR\" under [preprocessor.foldmark]";
+            vec![(at(&block.exercise), format!("{message}; {hint}"))]
+        })?;
         let unit = match &block.unit {
             None => None,
             Some(text) => Some(
@@ -303,13 +318,8 @@ impl<'s> Renderer<'s, '_> {
         for (index, value, text) in &choices {
             let step = &exercise.steps[*index];
             if let Some(bound) = broken_limit(step, *value, &draft.measures, 0, Tolerance::exactly()) {
-                let message = format!(
-                    "{} of {} is outside the rule: {} {}",
-                    step.title,
-                    text.value,
-                    bound.limit.kind.words(),
-                    draft.write(bound.length())
-                );
+                let message =
+                    format!("{} of {} is outside the rule: {}", step.title, text.value, draft.write_limit(&bound));
                 wrongs.push((at(text), message));
             }
         }
@@ -317,6 +327,7 @@ impl<'s> Renderer<'s, '_> {
             return Err(wrongs);
         }
         let parts = if block.quiet { Vec::new() } else { compose::givens(&draft) };
+        self.draft_failed = false;
         self.drafts.retain(|(name, _)| *name != block.name);
         self.drafts.push((block.name.clone(), draft));
         Ok(parts)
@@ -331,7 +342,8 @@ impl<'s> Renderer<'s, '_> {
             },
             Err(message) => {
                 let line = self.lines.place(start).line;
-                self.fault(line, format!("`= {}`: {message}", harmless(text, 60)));
+                let told = format!("`= {}`: {message}", harmless(text, 60));
+                self.fault(line, if message.is_empty() { message } else { told });
                 String::new()
             }
         }
@@ -346,7 +358,7 @@ impl<'s> Renderer<'s, '_> {
             Some((name, formula)) => (Some(name.trim()), formula.trim()),
             None => (None, text.trim()),
         };
-        if name.is_none() && self.drafts.is_empty() {
+        if name.is_none() && self.drafts.is_empty() && !self.draft_failed {
             let formula = Formula::compile(text, &NoNames).map_err(|fault| fault.message)?;
             return literal(&formula, ruler);
         }

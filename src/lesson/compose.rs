@@ -163,7 +163,7 @@ pub(super) fn homework(exercise: &Exercise, ruler: Ruler) -> Vec<Part> {
     let mut parts = Vec::new();
     for given in &exercise.givens {
         let GivenKind::Table { columns, each, .. } = &given.kind else { continue };
-        parts.push(Part::Paragraph(plain(format!("For each {each}, write down:"))));
+        parts.push(Part::Paragraph(plain(format!("For each kind of {each}, write down:"))));
         let item = |column: &crate::exercise::Column| {
             let says = if column.says.is_empty() { String::new() } else { format!(": {}", column.says) };
             vec![Span::Strong(column.title.clone()), Span::Plain(says)]

@@ -3,7 +3,7 @@
 use super::text_file::read_text;
 use crate::exercise::{Fault, Shelf, harmless, read, shipped};
 use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 /// Something the user should know that is no fault: one sentence.
 pub type Notice = String;
@@ -70,9 +70,4 @@ pub(super) fn shown(path: &Path) -> String {
 /// Faults of a file, one line each, as compilers write them: path, line, column.
 fn located(path: &Path, faults: &[Fault]) -> Vec<String> {
     faults.iter().map(|fault| format!("{}: {fault}", shown(path))).collect()
-}
-
-/// The folder that a book's configuration names, from the book's root.
-pub(super) fn folder_of(root: &Path, exercises: Option<&Path>) -> Option<PathBuf> {
-    exercises.map(|folder| root.join(folder))
 }

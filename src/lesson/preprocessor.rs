@@ -1,7 +1,7 @@
 //! The mdBook preprocessor, in this process or as a command of its own.
 
 use super::chapter::{Chapter, LessonFault, render_chapter};
-use super::library::{Library, folder_of};
+use super::library::Library;
 use super::part::Output;
 use crate::exercise::Shelf;
 use mdbook_preprocessor::book::{Book, BookItem};
@@ -54,7 +54,7 @@ impl Foldmark {
     /// A key of `[preprocessor.foldmark]` that is not known, or exercises with faults.
     pub fn library(context: &PreprocessorContext) -> Result<Library> {
         let settings = settings(&context.config)?;
-        match folder_of(&context.root, settings.exercises.as_deref()) {
+        match settings.exercises.map(|folder| context.root.join(folder)) {
             Some(folder) => Library::with_folder(&folder).map_err(|faults| Error::msg(faults.join("\n"))),
             None => Ok(Library::shipped()),
         }

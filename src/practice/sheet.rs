@@ -1,7 +1,7 @@
 //! A problem on paper: the sheet for the student, and the key for the instructor.
 
 use super::set::Problem;
-use crate::exercise::GivenKind;
+use crate::exercise::{GivenKind, StepRule};
 use crate::figure;
 use crate::formula::Values;
 use crate::html::{escape, keep_lengths, keep_together};
@@ -59,14 +59,14 @@ fn givens_html(problem: &Problem) -> String {
             }
             GivenKind::Choice { slot, words, .. } => {
                 let index = draft.measures.value(*slot, 0) as usize;
-                singles.push(vec![escape(&given.title), escape(&words[index].says)]);
+                singles.push(vec![escape(&given.title), escape(&words[index].says), String::new()]);
             }
             GivenKind::Length { slot, .. } | GivenKind::Number { slot, .. } => {
-                singles.push(vec![escape(&given.title), length(&draft.text_at(*slot, 0))]);
+                singles.push(vec![escape(&given.title), length(&draft.text_at(*slot, 0)), escape(&given.says)]);
             }
         }
     }
-    html + &table(&["Given", "Value"], &singles)
+    html + &table(&["Given", "Value", ""], &singles)
 }
 
 /// The student's sheet: the problem and an answer grid in the order of the answer file, and no answers.
@@ -89,7 +89,8 @@ pub fn sheet_html(problem: &Problem) -> String {
     for step in &exercise.steps {
         for row in 0..draft.rows(step) {
             let label = draft.label(step, row);
-            rows.push(vec![(rows.len() + 1).to_string(), escape(&label), String::new()]);
+            let choice = if matches!(step.rule, StepRule::Within { .. }) { " (your choice)" } else { "" };
+            rows.push(vec![(rows.len() + 1).to_string(), escape(&label) + choice, String::new()]);
         }
     }
     body.push_str("<h2>Your measures</h2>\n");
