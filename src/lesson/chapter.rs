@@ -287,8 +287,10 @@ impl<'s> Renderer<'s, '_> {
     fn draft(&mut self, block: &DraftBlock, body: &str) -> Result<Vec<Part>, Vec<Wrong>> {
         let at = |text: &Text| Some(Place::of(body, text.span.start));
         let exercise = self.shelf.get(&block.exercise.value).map_err(|message| {
-            let hint =
-                "a folder of your own is named in book.toml, as exercises = \"DIR\" under [preprocessor.foldmark]";
+            if message.contains("did you mean") {
+                return vec![(at(&block.exercise), message)];
+            }
+            let hint = "name a folder of your own in book.toml, as exercises = \"DIR\" under [preprocessor.foldmark]";
             vec![(at(&block.exercise), format!("{message}; {hint}"))]
         })?;
         let unit = match &block.unit {

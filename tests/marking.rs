@@ -1,0 +1,79 @@
+//! Marking where it would be easy to be unfair. Invented sheets; what is expected was reasoned out by hand.
+
+use foldmark::check::{Show, Verdict, mark, read_answers, sentences};
+use foldmark::exercise::Shelf;
+
+/// A roll of six equal tools, 9 long: the height to the fold is 9 3/4.
+fn sheet(shortest: &str, answers: &str) -> String {
+    format!(
+        "exercise = \"flap-roll\"\nstudent = \"Lovage\"\nunit = \"in\"\nruler = \"1/8 in\"\n[given]\nsizing = \"layout\"\n\
+         [[given.objects]]\nname = \"file\"\nlength = \"9\"\nspread = \"2\"\ncount = 4\n\
+         [[given.objects]]\nname = \"awl\"\nlength = \"{shortest}\"\nspread = \"1\"\ncount = 2\n\
+         [[given.objects]]\nname = \"\"\nlength = \"\"\nspread = \"\"\ncount = \"\"\n[answer]\n{answers}\n"
+    )
+}
+
+/// The verdict on a step, and what a student is told about it.
+fn marked(text: &str, step: &str) -> (Verdict, Option<String>, String) {
+    let shelf = Shelf::shipped();
+    let exercise = shelf.get("flap-roll").unwrap();
+    let sheet = mark(exercise, &read_answers(text).unwrap()).unwrap_or_else(|faults| panic!("{faults:?}"));
+    let cell = sheet.cells.iter().find(|cell| exercise.steps[cell.step].name == step).unwrap();
+    let slip = cell.slip.map(|slip| exercise.slips[slip].name.clone());
+    (cell.verdict, slip, sentences(&sheet, cell, Show::Full).join(" "))
+}
+
+/// With an awl of 4 in the pocket would have to be at least 4 7/8 and at most 3: whatever is chosen, nobody could have
+/// chosen rightly.
+#[test]
+fn an_impossible_choice_costs_nothing() {
+    for choice in ["3", "4", "4 7/8", "6"] {
+        let (verdict, _, says) = marked(&sheet("4", &format!("pocket_height = \"{choice}\"")), "pocket_height");
+        assert_eq!(verdict, Verdict::Right, "{choice}");
+        assert_eq!(
+            says,
+            "With these givens no pocket height is possible: it would have to be at least 4 7/8 in and at most 3 in; change the givens."
+        );
+    }
+    assert_eq!(marked(&sheet("8", "pocket_height = \"3\""), "pocket_height").0, Verdict::OutsideRule);
+}
+
+/// Nothing is guessed from a choice that was never made: 12 1/4 is what one slip makes of the suggested pocket height.
+#[test]
+fn no_slip_is_named_for_what_rests_on_a_missing_choice() {
+    let (verdict, slip, says) = marked(&sheet("8", "pocket_opened = \"12 1/4\""), "pocket_opened");
+    assert_eq!((verdict, slip), (Verdict::Missing, None));
+    assert_eq!(says, "It rests on the pocket height, which is missing, so it can't be judged.");
+    // What follows from an answer that was given is judged all the same.
+    let (verdict, ..) = marked(&sheet("8", "pocket_cut = \"6 1/2\"\npocket_opened = \"13\""), "pocket_opened");
+    assert_eq!(verdict, Verdict::RightFromOwn);
+}
+
+/// A flap that was chosen carries on what follows it, though its own limits rest on a pocket height that is missing.
+#[test]
+fn a_choice_that_was_made_is_enough() {
+    let text = sheet("8", "flap = \"5\"\nfull_height = \"14 3/4\"");
+    assert_eq!(marked(&text, "flap").0, Verdict::Missing);
+    assert_eq!(marked(&text, "full_height").0, Verdict::Right);
+}
+
+/// A slip of the unit in a choice is told as one, and nothing is worked from it.
+#[test]
+fn an_absurd_choice_is_told_as_a_slip_of_the_pen() {
+    let text = sheet("8", "pocket_height = \"6 ft 6 in\"\nbare_height = \"3 1/4\"");
+    let (verdict, _, says) = marked(&text, "pocket_height");
+    assert_eq!(verdict, Verdict::Unreadable);
+    assert!(says.starts_with("\"6 ft 6 in\" is far more than the 6 1/2 in that it could be"), "{says}");
+    let (verdict, _, says) = marked(&text, "bare_height");
+    assert_eq!(verdict, Verdict::Missing);
+    assert_eq!(says, "It rests on the pocket height, which can't be read, so it can't be judged.");
+}
+
+/// Where two slips fit, neither is named: with both gaps alike, leaving out one is leaving out the other.
+#[test]
+fn two_slips_that_fit_alike_are_not_chosen_between() {
+    let text = sheet("8", "fold_height = \"9 1/2\"").replace("sizing", "base_gap = \"1/2\"\ntop_gap = \"1/2\"\nsizing");
+    let (verdict, slip, says) = marked(&text, "fold_height");
+    assert_eq!((verdict, slip), (Verdict::NotRight, None));
+    assert!(says.starts_with("It is 1/2 in too little."), "{says}");
+}
