@@ -46,9 +46,15 @@ impl Cloth<'_> {
         corners.iter().zip(next).map(side).collect()
     }
 
-    /// The fold edge with the allowances at its ends.
+    /// The fold edge with the allowances at its ends. Beside a hem it has a corner of its own on the way.
     fn fold_side(&self) -> Option<Line> {
-        self.sides().into_iter().find(|(_, is_fold)| *is_fold).map(|(line, _)| line)
+        let on_fold: Vec<Point> =
+            self.sides().into_iter().filter(|(_, is_fold)| *is_fold).flat_map(|((from, to), _)| [from, to]).collect();
+        let first = *on_fold.first()?;
+        let farthest =
+            |from: Point| on_fold.iter().copied().max_by(|a, b| from.distance(*a).total_cmp(&from.distance(*b)));
+        let end = farthest(first)?;
+        Some((farthest(end)?, end))
     }
 
     /// The lines inside the cutting line, each with how it is drawn: a seam is stitched, a hem is turned.
