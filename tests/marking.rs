@@ -77,3 +77,11 @@ fn two_slips_that_fit_alike_are_not_chosen_between() {
     assert_eq!((verdict, slip), (Verdict::NotRight, None));
     assert!(says.starts_with("It is 1/2 in too little."), "{says}");
 }
+
+/// A choice beyond its limits may have a slip behind it, too.
+#[test]
+fn a_slip_is_named_for_a_choice_as_well() {
+    let (verdict, slip, says) = marked(&sheet("8", "pocket_height = \"3\""), "pocket_height");
+    assert_eq!((verdict, slip.as_deref()), (Verdict::OutsideRule, Some("pocket-share-of-object")));
+    assert!(says.contains("It has to be at least the height to the fold ÷ 2, 4 7/8 in"), "{says}");
+}

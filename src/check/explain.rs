@@ -3,6 +3,7 @@
 
 use super::mark::{MarkedCell, Rests, tolerance};
 use crate::draft::Draft;
+use crate::exercise::StepRule;
 use crate::length::Tolerance;
 
 /// The slip that accounts for a wrong answer, worked from the student's own answers or from the true
@@ -34,7 +35,9 @@ pub(super) fn explain(cell: &MarkedCell, truth: &Draft, own: &Draft, rests: &Res
         (Some((slip, value)), None) => {
             // What lies as near to a right answer as to the slip can't be told from a right answer.
             let clear = tolerance(&exercise.steps[cell.step], ruler).width().as_nm_f64();
-            let is_apart = |right: f64| right.is_nan() || (value - right).abs() > clear;
+            // A choice beyond its limits is not right anyhow.
+            let is_choice = matches!(exercise.steps[cell.step].rule, StepRule::Within { .. });
+            let is_apart = |right: f64| is_choice || right.is_nan() || (value - right).abs() > clear;
             (is_apart(cell.expected) && is_apart(cell.own)).then_some(slip)
         }
         _ => None,

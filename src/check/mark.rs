@@ -358,11 +358,9 @@ fn judge(cell: &mut MarkedCell, truth: &Draft, own: &Draft, rests: &Rests) {
         Verdict::RightFromOwn
     } else if true_rest.is_some() && own_rest.is_some() {
         Verdict::Missing
-    } else if matches!(step.rule, StepRule::Within { .. }) {
-        Verdict::OutsideRule
     } else {
         cell.slip = explain(cell, truth, own, rests);
-        Verdict::NotRight
+        if matches!(step.rule, StepRule::Within { .. }) { Verdict::OutsideRule } else { Verdict::NotRight }
     };
 }
 

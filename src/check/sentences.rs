@@ -153,13 +153,15 @@ impl Teller<'_, '_> {
     }
 
     fn outside(&self) -> Vec<String> {
-        let Some(bound) = self.broken(self.own()) else { return Vec::new() };
+        let slip = self.cell.slip.map(|slip| self.truth().exercise.slips[slip].says.clone());
+        let Some(bound) = self.broken(self.own()) else { return slip.into_iter().collect() };
         let why = if bound.limit.why.is_empty() { String::new() } else { format!(": {}", bound.limit.why) };
         if !self.full {
             let words = if bound.limit.kind.is_lower() { "little" } else { "much" };
             return vec![format!("It is too {words}{why}.")].into_iter().chain(self.nudge()).collect();
         }
-        let mut says = vec![format!("It has to be {}{why}.", self.bound(self.own(), &bound))];
+        let mut says: Vec<String> = slip.into_iter().collect();
+        says.push(format!("It has to be {}{why}.", self.bound(self.own(), &bound)));
         let true_bound = bound.limit.value.evaluate(&self.truth().measures, Some(self.cell.row));
         let is_apart =
             (true_bound - bound.value).abs() > tolerance(self.step, self.truth().givens.ruler).width().as_nm_f64();
