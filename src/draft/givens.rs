@@ -7,6 +7,7 @@ use crate::formula::{Slot, Values};
 use crate::length::{Length, Ruler, Unit};
 use crate::nearest::nearest;
 use std::collections::BTreeSet;
+use std::fmt;
 
 /// The givens of one sheet.
 #[derive(Debug, Clone, PartialEq)]
@@ -86,6 +87,22 @@ fn names(rows: &[&RawRow], each: &str) -> Vec<String> {
     rows.iter().enumerate().map(name).collect()
 }
 
+/// Where a value belongs, written out only when there is something wrong with it.
+#[derive(Clone, Copy)]
+enum Key<'k> {
+    Single(&'k str),
+    Cell(&'k str, usize, &'k str),
+}
+
+impl fmt::Display for Key<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Key::Single(name) => f.write_str(&harmless(name, 40)),
+            Key::Cell(table, row, column) => write!(f, "{table}.{}.{}", row + 1, harmless(column, 40)),
+        }
+    }
+}
+
 struct Reader<'r> {
     exercise: &'r Exercise,
     raw: &'r Raw,
@@ -95,7 +112,7 @@ struct Reader<'r> {
 }
 
 impl<'r> Reader<'r> {
-    fn note(&mut self, place: Option<Place>, key: String, message: String) {
+    fn note(&mut self, place: Option<Place>, key: Key, message: String) {
         // A sheet with more has something wrong as a whole.
         if self.faults.len() == 50 {
             return;
@@ -110,7 +127,7 @@ impl<'r> Reader<'r> {
         let tables = raw.tables.iter().map(|(key, rows)| (key.as_str(), rows.first().and_then(|row| row.place), true));
         let mut seen: BTreeSet<&str> = BTreeSet::new();
         for (key, place, is_table) in singles.chain(tables) {
-            let shown = harmless(key, 40);
+            let shown = Key::Single(key);
             match self.exercise.given(key) {
                 None => {
                     let hint = match nearest(key, known.iter().copied()) {
@@ -151,12 +168,12 @@ impl<'r> Reader<'r> {
                     0 => "there is none".to_owned(),
                     count => format!("there are {count} rows"),
                 };
-                self.note(place, given.name.clone(), format!("{found}; {wanted}"));
+                self.note(place, Key::Single(&given.name), format!("{found}; {wanted}"));
             }
             for (index, row) in rows.iter().enumerate() {
                 let mut seen: BTreeSet<&str> = BTreeSet::new();
                 for cell in &row.cells {
-                    let key = format!("{}.{}.{}", given.name, index + 1, harmless(&cell.key, 40));
+                    let key = Key::Cell(&given.name, index, &cell.key);
                     if !seen.insert(&cell.key) {
                         self.note(cell.place, key, "this is given more than once".to_owned());
                     } else if !columns.iter().any(|column| column.name == cell.key) {
@@ -177,15 +194,15 @@ impl<'r> Reader<'r> {
     fn single(&mut self, given: &Given, measures: &mut Measures) {
         // An empty text is a blank that nobody filled in.
         let entry = self.raw.singles.iter().find(|entry| entry.key == given.name && !entry.text.trim().is_empty());
-        let key = given.name.clone();
+        let key = Key::Single(&given.name);
         let (slot, value) = match &given.kind {
             GivenKind::Length { slot, range, usual, .. } => {
                 let usual = usual_on(self.ruler, usual).map(Length::as_nm_f64);
-                let read = entry.map(|entry| self.length(entry, &key, &given.title, (range.0.nm(), range.1.nm())));
+                let read = entry.map(|entry| self.length(entry, key, &given.title, (range.0.nm(), range.1.nm())));
                 (*slot, read.unwrap_or(usual))
             }
             GivenKind::Number { slot, range, usual, .. } => {
-                let read = entry.map(|entry| self.number(entry, &key, &given.title, *range));
+                let read = entry.map(|entry| self.number(entry, key, &given.title, *range));
                 (*slot, read.unwrap_or(usual.map(|number| number as f64)))
             }
             GivenKind::Choice { slot, words, usual, .. } => {
@@ -194,7 +211,7 @@ impl<'r> Reader<'r> {
                     if found.is_none() {
                         let known: Vec<&str> = words.iter().map(|choice| choice.word.as_str()).collect();
                         let message = format!("{} is not one of: {}", quoted(&entry.text), known.join(", "));
-                        self.note(entry.place, key.clone(), message);
+                        self.note(entry.place, key, message);
                     }
                     found.map(|index| index as f64)
                 });
@@ -211,11 +228,11 @@ impl<'r> Reader<'r> {
     fn column(&mut self, given: &Given, column: &Column, each: &str, rows: &[&'r RawRow], measures: &mut Measures) {
         let needed = column.is_needed(measures);
         for (index, row) in rows.iter().enumerate() {
-            let key = format!("{}.{}.{}", given.name, index + 1, column.name);
+            let key = Key::Cell(&given.name, index, &column.name);
             let cell = row.cells.iter().find(|cell| cell.key == column.name && !cell.text.trim().is_empty());
             let value = match cell {
-                Some(cell) if column.is_length => self.length(cell, &key, &column.title, column.range),
-                Some(cell) => self.number(cell, &key, &column.title, column.range),
+                Some(cell) if column.is_length => self.length(cell, key, &column.title, column.range),
+                Some(cell) => self.number(cell, key, &column.title, column.range),
                 None => {
                     if needed {
                         let name =
@@ -229,11 +246,11 @@ impl<'r> Reader<'r> {
         }
     }
 
-    fn length(&mut self, entry: &Entry, key: &str, title: &str, (least, most): (i64, i64)) -> Option<f64> {
+    fn length(&mut self, entry: &Entry, key: Key, title: &str, (least, most): (i64, i64)) -> Option<f64> {
         let length = match Length::read(&entry.text, self.bare) {
             Ok(length) => length,
             Err(error) => {
-                self.note(entry.place, key.to_owned(), error.to_string());
+                self.note(entry.place, key, error.to_string());
                 return None;
             }
         };
@@ -247,7 +264,7 @@ impl<'r> Reader<'r> {
             self.either(least),
             self.either(most)
         );
-        self.note(entry.place, key.to_owned(), message);
+        self.note(entry.place, key, message);
         None
     }
 
@@ -256,11 +273,11 @@ impl<'r> Reader<'r> {
         self.ruler.write(length).to_string()
     }
 
-    fn number(&mut self, entry: &Entry, key: &str, title: &str, (least, most): (i64, i64)) -> Option<f64> {
+    fn number(&mut self, entry: &Entry, key: Key, title: &str, (least, most): (i64, i64)) -> Option<f64> {
         let number = entry.text.trim().parse::<i64>().ok().filter(|number| (least..=most).contains(number));
         if number.is_none() {
             let message = format!("{} was read; {title} is a whole number from {least} to {most}", quoted(&entry.text));
-            self.note(entry.place, key.to_owned(), message);
+            self.note(entry.place, key, message);
         }
         number.map(|number| number as f64)
     }

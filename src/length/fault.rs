@@ -257,6 +257,10 @@ impl fmt::Display for ReadFault {
 /// Someone's text made safe to print on one line: at most 40 characters, blanks as spaces, and
 /// control, zero-width and direction-changing characters spelled out.
 pub(super) fn safe(text: &str) -> String {
+    // Nearly every text is short and plain.
+    if text.len() <= MOST_QUOTED && text.bytes().all(|byte| (b' '..=b'~').contains(&byte)) {
+        return text.to_owned();
+    }
     let mut shown = String::new();
     let (mut used, mut room_for_dots) = (0, 0);
     for c in text.chars() {
