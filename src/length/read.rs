@@ -87,7 +87,8 @@ fn parts(text: &str, bare: Option<Unit>) -> Result<(Length, Unit), ReadFault> {
 
 /// Reads the unit after `number`; `None` at the end of the text.
 fn unit(scan: &mut Scan<'_>, start: usize, number: &Number<'_>) -> Result<Option<Unit>, ReadFault> {
-    let read = safe(scan.since(start));
+    let (text, end) = (scan.text, scan.at);
+    let read = || safe(&text[start..end]);
     scan.blanks();
     let Some(next) = scan.peek() else {
         return Ok(None);
@@ -96,7 +97,7 @@ fn unit(scan: &mut Scan<'_>, start: usize, number: &Number<'_>) -> Result<Option
         return Err(ReadFault::PartWithoutUnit { number: safe(number.text) });
     }
     if is_slash(next) || is_minus(next) || matches!(next, '+' | '–' | '.' | ',') {
-        return Err(ReadFault::LeftOver { read, left: safe(scan.rest()) });
+        return Err(ReadFault::LeftOver { read: read(), left: safe(scan.rest()) });
     }
     let from = scan.at;
     if next.is_alphabetic() {
@@ -109,7 +110,7 @@ fn unit(scan: &mut Scan<'_>, start: usize, number: &Number<'_>) -> Result<Option
     }
     Unit::read(scan.since(from)).map(Some).ok_or_else(|| {
         scan.take(|c| !is_blank(c));
-        ReadFault::UnknownUnit { read, word: safe(scan.since(from)) }
+        ReadFault::UnknownUnit { read: read(), word: safe(scan.since(from)) }
     })
 }
 
@@ -144,6 +145,10 @@ impl Total {
         let nm = number.top * u128::from(unit.length().nm().unsigned_abs());
         self.nm += nm / number.bottom;
         let over = nm % number.bottom;
+        // Nearly every length is a whole number of nanometres.
+        if over == 0 {
+            return;
+        }
         let top = self.top * number.bottom + over * self.bottom;
         let bottom = self.bottom * number.bottom;
         let common = gcd(top, bottom);
