@@ -2,7 +2,7 @@
 
 use super::answers::{Answer, AnswerSheet, read_length};
 use super::explain::explain;
-use crate::draft::{Bound, Draft, Givens, Measures, broken_limit, range, work};
+use crate::draft::{Draft, Givens, Measures, broken_limit, range, work};
 use crate::exercise::{Exercise, Fault, Place, Step, StepRule, harmless, quoted};
 use crate::formula::{Base, Values};
 use crate::length::{Length, Ruler, Tolerance, Unit};
@@ -340,7 +340,8 @@ fn judge(cell: &mut MarkedCell, truth: &Draft, own: &Draft, rests: &Rests) {
             (fits(truth), fits(own))
         }
     };
-    if let (Some(low), Some(high), None) = limits_of(step, truth, cell.row, true_rest)
+    if let (Some(low), Some(high)) = range(step, &truth.measures, cell.row)
+        && true_rest.is_none()
         && low.value > high.value + tolerance.width().as_nm_f64()
     {
         // Nobody can choose rightly here, so nobody loses points by it.
@@ -362,16 +363,6 @@ fn judge(cell: &mut MarkedCell, truth: &Draft, own: &Draft, rests: &Rests) {
         cell.slip = explain(cell, truth, own, rests);
         if matches!(step.rule, StepRule::Within { .. }) { Verdict::OutsideRule } else { Verdict::NotRight }
     };
-}
-
-fn limits_of<'e>(
-    step: &'e Step,
-    truth: &Draft,
-    row: usize,
-    rest: Option<usize>,
-) -> (Option<Bound<'e>>, Option<Bound<'e>>, Option<usize>) {
-    let (low, high) = range(step, &truth.measures, row);
-    (low, high, rest)
 }
 
 fn points(exercise: &Exercise, cells: &[MarkedCell]) -> (u32, u32) {
