@@ -5,7 +5,7 @@
 //! on paper, before the program was run on the class for the first time.
 
 use Verdict::{Missing, NotRight, OutsideRule as Outside, RightFromOwn as OwnFigure, Unreadable};
-use foldmark::check::{AnswerSheet, MarkedSheet, Verdict, mark, read_answers};
+use foldmark::check::{AnswerSheet, MarkedSheet, Points, Verdict, mark, read_answers};
 use foldmark::exercise::{Exercise, Fault, Shelf};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
@@ -191,7 +191,7 @@ fn differences(student: &Student, sheet: &MarkedSheet) -> Vec<String> {
     for cell in &sheet.cells {
         let step = &exercise.steps[cell.step];
         let row = if step.kind.list.is_some() { cell.row + 1 } else { 0 };
-        let slip = cell.slip.map_or("", |slip| exercise.slips[slip].name.as_str());
+        let slip = cell.cause().map_or("", |cause| cause.name(exercise));
         let program = line(cell.verdict, slip);
         let hand = by_hand.remove(&(step.name.as_str(), row)).unwrap_or_else(|| line(Verdict::Right, ""));
         if program != hand {
@@ -204,10 +204,10 @@ fn differences(student: &Student, sheet: &MarkedSheet) -> Vec<String> {
         }
     }
     found.extend(by_hand.keys().map(|(step, row)| format!("{}: the sheet has no {step}, row {row}", student.file)));
-    if sheet.points != student.points {
+    if sheet.points != Points::of(student.points) {
         found.push(format!("{}: by hand {} points, by the program {}", student.file, student.points, sheet.points));
     }
-    if sheet.out_of != 18 {
+    if sheet.out_of != Points::of(18) {
         found.push(format!("{}: by hand out of 18 points, by the program out of {}", student.file, sheet.out_of));
     }
     found

@@ -71,7 +71,7 @@ fn answered<'e>(draft: &Draft<'e>, step: &str, value: &str) -> (Verdict, Option<
     let exercise = draft.exercise;
     let marked = mark(exercise, &sheet).unwrap_or_else(|faults| panic!("{}", faults[0]));
     let cell = marked.cells.iter().find(|cell| exercise.steps[cell.step].name == step).unwrap();
-    (cell.verdict, cell.slip.map(|slip| exercise.slips[slip].name.as_str()))
+    (cell.verdict, cell.cause().map(|cause| cause.name(exercise)))
 }
 
 fn is_slip(draft: &Draft, step: &str, value: &str, slip: &str) {

@@ -2,7 +2,7 @@
 
 use crate::draft::Raw;
 use crate::exercise::{Document, Fault, Place, Section, harmless, quoted};
-use crate::length::{Length, Ruler, Unit};
+use crate::length::{Ruler, Unit};
 
 /// Longest answer file that is read, in bytes.
 pub(crate) const LONGEST: usize = 1 << 20;
@@ -36,6 +36,8 @@ pub struct AnswerSheet {
     pub version: Option<u32>,
     /// The student's name.
     pub student: String,
+    /// What tells the student from others of the same name; empty if the file has none.
+    pub id: String,
     /// What a bare number is measured in.
     pub unit: Option<Unit>,
     /// The ruler it was drafted with; the exercise's usual one, if the file does not say.
@@ -80,6 +82,7 @@ pub fn read_answers(text: &str) -> Result<AnswerSheet, Vec<Fault>> {
     let root = Section::root(&document, &table);
     let exercise = root.required_text("exercise");
     let student = root.required_text("student");
+    let id = root.text("id").map(|id| id.value).unwrap_or_default();
     let version = root.whole("version", 1..=9_999).map(|version| version as u32);
     let unit = root.text("unit").and_then(|unit| {
         let read = Unit::read(unit.value.trim());
@@ -107,9 +110,16 @@ pub fn read_answers(text: &str) -> Result<AnswerSheet, Vec<Fault>> {
     root.finish();
     let faults = document.into_faults();
     match (exercise, student) {
-        (Some(exercise), Some(student)) if faults.is_empty() => {
-            Ok(AnswerSheet { exercise: exercise.value, version, student: student.value, unit, ruler, given, answers })
-        }
+        (Some(exercise), Some(student)) if faults.is_empty() => Ok(AnswerSheet {
+            exercise: exercise.value,
+            version,
+            student: student.value,
+            id,
+            unit,
+            ruler,
+            given,
+            answers,
+        }),
         _ => Err(faults),
     }
 }
@@ -119,16 +129,4 @@ impl AnswerSheet {
     pub fn shown_name(&self) -> String {
         harmless(self.student.trim(), 60)
     }
-}
-
-/// A measurement that a student wrote, as a length that can be one.
-///
-/// # Errors
-/// A sentence that quotes what was written and says what to do.
-pub(super) fn read_length(text: &str, bare: Option<Unit>) -> Result<Length, String> {
-    let length = Length::read(text, bare).map_err(|error| error.to_string())?;
-    if length.is_negative() {
-        return Err(format!("{} is less than nothing; a measurement is never negative", quoted(text)));
-    }
-    Ok(length)
 }

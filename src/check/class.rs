@@ -1,89 +1,206 @@
 //! What a class as a whole got wrong, counted as its sheets go by.
 
-use super::mark::{MarkedCell, MarkedSheet, Verdict};
+use super::judge::is_choice;
+use super::mark::{MarkedCell, MarkedSheet};
+use super::points::Points;
+use super::verdict::Verdict;
+use crate::draft::range;
+use crate::length::Ruler;
+use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 /// What a class got wrong.
 #[derive(Debug, Clone, Default)]
 pub struct ClassTally {
-    points: Vec<(String, u32, u32)>,
-    /// By exercise and step, so that equal counts stay in the order of the work.
-    steps: BTreeMap<(String, usize), StepTally>,
+    /// A line for each sheet, in the order in which they were counted.
+    pub lines: Vec<ClassLine>,
+    /// What each exercise's steps show, by the exercise's name.
+    pub exercises: BTreeMap<String, ExerciseTally>,
 }
 
+/// One sheet's line in the class.
+#[derive(Debug, Clone)]
+pub struct ClassLine {
+    /// The student's name, made harmless.
+    pub student: String,
+    /// What tells the student from others of the same name; may be empty.
+    pub id: String,
+    /// The exercise's name.
+    pub exercise: String,
+    /// Points earned.
+    pub points: Points,
+    /// Points to be had.
+    pub out_of: Points,
+    /// The worst verdict of each step.
+    pub verdicts: Vec<Verdict>,
+}
+
+/// What the sheets of one exercise show.
 #[derive(Debug, Clone, Default)]
-struct StepTally {
-    title: String,
-    wrong: usize,
-    absent: usize,
-    unjudged: usize,
-    /// By slip; what no slip accounts for stands under `None`.
-    slips: BTreeMap<Option<usize>, (String, usize)>,
+pub struct ExerciseTally {
+    /// The exercise's title.
+    pub title: String,
+    /// How many sheets there are of it.
+    pub sheets: usize,
+    /// Its steps, in the order of the work.
+    pub steps: Vec<StepTally>,
+}
+
+/// What the sheets show of one step.
+#[derive(Debug, Clone, Default)]
+pub struct StepTally {
+    /// The step's title.
+    pub title: String,
+    /// How many have it wrong.
+    pub wrong: usize,
+    /// How many have no answer that can be read.
+    pub absent: usize,
+    /// How many answers rest on something that is missing.
+    pub unjudged: usize,
+    /// What went wrong, in words, and how often.
+    pub mistakes: BTreeMap<String, usize>,
+    /// For a choice: what was chosen within which limits, in the order of the sheets.
+    pub choices: Vec<Chosen>,
+}
+
+/// What one student chose.
+#[derive(Debug, Clone)]
+pub struct Chosen {
+    /// Which line of the class it belongs to.
+    pub line: usize,
+    /// What was chosen, in nanometres.
+    pub value: f64,
+    /// The lowest that the student's own draft allows, where there is a limit.
+    pub low: Option<f64>,
+    /// The highest.
+    pub high: Option<f64>,
+    /// The sheet's ruler.
+    pub ruler: Ruler,
+}
+
+impl StepTally {
+    /// The mistakes made in this step, most common first.
+    pub fn most_common(&self) -> Vec<(&str, usize)> {
+        let mut common: Vec<(&str, usize)> =
+            self.mistakes.iter().map(|(says, count)| (says.as_str(), *count)).collect();
+        common.sort_by_key(|(_, count)| Reverse(*count));
+        common
+    }
 }
 
 impl ClassTally {
     /// Counts a sheet in.
     pub fn count(&mut self, sheet: &MarkedSheet) {
         let exercise = sheet.truth.exercise;
-        self.points.push((sheet.student.clone(), sheet.points, sheet.out_of));
-        for (index, step) in exercise.steps.iter().enumerate() {
-            let verdict = sheet.verdict(index);
-            if verdict.earns() {
-                continue;
+        let line = self.lines.len();
+        let tally = self.exercises.entry(exercise.name.clone()).or_insert_with(|| ExerciseTally {
+            title: exercise.title.clone(),
+            sheets: 0,
+            steps: exercise
+                .steps
+                .iter()
+                .map(|step| StepTally { title: step.title.clone(), ..StepTally::default() })
+                .collect(),
+        });
+        tally.sheets += 1;
+        let verdicts: Vec<Verdict> = (0..exercise.steps.len()).map(|step| sheet.verdict(step)).collect();
+        for ((index, step), tally) in exercise.steps.iter().enumerate().zip(&mut tally.steps) {
+            let mut cells = sheet.cells.iter().filter(|cell| cell.step == index);
+            if let (true, Some(cell)) = (is_choice(step), cells.clone().next())
+                && let Some(value) = cell.answer
+            {
+                let (low, high) = range(step, &sheet.own.measures, cell.row);
+                let (low, high) = (low.map(|bound| bound.value), high.map(|bound| bound.value));
+                let ruler = sheet.truth.givens.ruler;
+                tally.choices.push(Chosen { line, value, low, high, ruler });
             }
-            let tally = self.steps.entry((exercise.name.clone(), index)).or_default();
-            tally.title.clone_from(&step.title);
-            if matches!(verdict, Verdict::Missing | Verdict::Unreadable) {
-                let is_there = |cell: &MarkedCell| cell.step == index && cell.answer.is_some();
-                if sheet.cells.iter().any(is_there) {
+            match verdicts[index] {
+                _ if !sheet.counts(index) => {}
+                verdict if verdict.earns() => {}
+                Verdict::Missing | Verdict::Unreadable if cells.any(|cell| cell.answer.is_some()) => {
                     tally.unjudged += 1
-                } else {
-                    tally.absent += 1
                 }
-                continue;
+                Verdict::Missing | Verdict::Unreadable => tally.absent += 1,
+                verdict => {
+                    tally.wrong += 1;
+                    *tally.mistakes.entry(mistake(sheet, index, verdict)).or_default() += 1;
+                }
             }
-            tally.wrong += 1;
-            // A list counts once: by the first slip that one of its rows shows.
-            let slip = sheet.cells.iter().filter(|cell| cell.step == index).find_map(|cell| cell.slip);
-            let says = match (slip, verdict) {
-                (Some(slip), _) => exercise.slips[slip].says.as_str(),
-                (None, Verdict::OutsideRule) => "outside the limits",
-                (None, _) => "no known slip accounts for it",
-            };
-            tally.slips.entry(slip).or_insert_with(|| (says.to_owned(), 0)).1 += 1;
         }
+        self.lines.push(ClassLine {
+            student: sheet.student.clone(),
+            id: sheet.id.clone(),
+            exercise: exercise.name.clone(),
+            points: sheet.points,
+            out_of: sheet.out_of,
+            verdicts,
+        });
     }
 
     /// The points of every student, and what the class as a whole got wrong, most common first; empty for
     /// a single sheet.
     pub fn text(&self) -> String {
-        let sheets = self.points.len();
+        let sheets = self.lines.len();
         if sheets < 2 {
             return String::new();
         }
-        let full = self.points.iter().filter(|(_, points, out_of)| points == out_of).count();
+        let full = self.lines.iter().filter(|line| line.points == line.out_of).count();
         let have = if full == 1 { "has" } else { "have" };
         let mut lines = vec![format!("The class: {sheets} sheets, of which {full} {have} full marks.")];
-        let wide = self.points.iter().map(|(student, ..)| student.chars().count()).max().unwrap_or(0);
-        lines.extend(
-            self.points.iter().map(|(student, points, out_of)| format!("  {student:wide$}  {points:>3} of {out_of}")),
-        );
-        let mut common: Vec<&StepTally> = self.steps.values().collect();
-        common.sort_by_key(|tally| std::cmp::Reverse((tally.wrong, tally.absent + tally.unjudged)));
+        let wide = self.lines.iter().map(|line| line.name().chars().count()).max().unwrap_or(0);
+        let several = self.exercises.len() > 1;
+        lines.extend(self.lines.iter().map(|line| {
+            let name = line.name();
+            let gap = " ".repeat(wide - name.chars().count());
+            let exercise = if several { format!("  {}", line.exercise) } else { String::new() };
+            format!("  {name}{gap}  {:>4} of {}{exercise}", line.points.to_string(), line.out_of)
+        }));
+        let mut common: Vec<(&StepTally, usize)> = self
+            .exercises
+            .values()
+            .flat_map(|exercise| exercise.steps.iter().map(|step| (step, exercise.sheets)))
+            .filter(|(step, _)| step.wrong + step.absent + step.unjudged > 0)
+            .collect();
+        common.sort_by_key(|(step, _)| Reverse((step.wrong, step.absent + step.unjudged)));
         if !common.is_empty() {
             lines.push("What went wrong, most common first:".to_owned());
         }
-        for tally in common {
-            let absent = if tally.absent > 0 { format!("{} missing or unread", tally.absent) } else { String::new() };
-            let wrong = if tally.wrong > 0 { format!("{} of {sheets} wrong", tally.wrong) } else { String::new() };
-            let unjudged =
-                if tally.unjudged > 0 { format!("{} can't be judged", tally.unjudged) } else { String::new() };
-            let counts: Vec<String> = [wrong, absent, unjudged].into_iter().filter(|count| !count.is_empty()).collect();
-            lines.push(format!("  {}: {}", tally.title, counts.join(", ")));
-            let mut slips: Vec<&(String, usize)> = tally.slips.values().collect();
-            slips.sort_by_key(|(_, count)| std::cmp::Reverse(*count));
-            lines.extend(slips.iter().map(|(says, count)| format!("    {count} × {says}")));
+        for (step, sheets) in common {
+            let counts = [
+                (step.wrong, format!("{} of {sheets} wrong", step.wrong)),
+                (step.absent, format!("{} missing or unread", step.absent)),
+                (step.unjudged, format!("{} can't be judged", step.unjudged)),
+            ];
+            let counts: Vec<String> =
+                counts.into_iter().filter(|(count, _)| *count > 0).map(|(_, text)| text).collect();
+            lines.push(format!("  {}: {}", step.title, counts.join(", ")));
+            lines.extend(step.most_common().iter().map(|(says, count)| format!("    {count} × {says}")));
         }
         lines.join("\n") + "\n"
+    }
+}
+
+impl ClassLine {
+    /// The student's name, with what tells them from others of the same name.
+    pub fn name(&self) -> String {
+        if self.id.is_empty() { self.student.clone() } else { format!("{} ({})", self.student, self.id) }
+    }
+}
+
+/// What went wrong in a step, in words that are the same for every student. A list counts once: by the first of its
+/// rows that can be explained.
+fn mistake(sheet: &MarkedSheet, step: usize, verdict: Verdict) -> String {
+    let exercise = sheet.truth.exercise;
+    let of_step = |cell: &&MarkedCell| cell.step == step;
+    let explained = sheet.cells.iter().filter(of_step).find(|cell| !cell.explained.is_empty());
+    let in_short = |explanation: &super::explain::Explanation| {
+        let causes: Vec<String> = explanation.causes.iter().map(|cause| cause.in_short(exercise)).collect();
+        causes.join(" and ")
+    };
+    match explained.map(|cell| &cell.explained[..]) {
+        Some([only]) => in_short(only),
+        Some(several) => format!("either: {}", several.iter().map(in_short).collect::<Vec<_>>().join(" or: ")),
+        None if verdict == Verdict::OutsideRule => "outside the limits".to_owned(),
+        None => "no known slip accounts for it".to_owned(),
     }
 }

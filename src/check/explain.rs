@@ -1,45 +1,386 @@
-//! Why an answer is wrong: the exercise's slips, tried against it. A false accusation is worse than
-//! silence, so a slip is named only when it fits within half a tick and no other fits as well.
+//! Why answers are wrong, judged on all the answers of a sheet together. A false accusation is worse than silence:
+//! a mistake is named only when it fits within half a tick and no other fits as well.
+//!
+//! Mistakes within one answer come from [`super::candidates`]. Others change what the whole sheet is worked from: two
+//! answers exchanged, a given misread, a slip in a step that has no answer; these are tried by judging the sheet again
+//! with the change made, and count for every wrong answer that they put right. A mistake that accounts for more answers
+//! is preferred; where two are left, both are offered as a question.
 
-use super::mark::{MarkedCell, Rests, tolerance};
-use crate::draft::Draft;
-use crate::exercise::StepRule;
-use crate::length::Tolerance;
+use super::candidates::{Asked, Candidate};
+use super::cause::Cause;
+use super::judge::{Answers, Judge, Judged, Worked, is_choice};
+use crate::draft::Measures;
+use crate::exercise::{GivenKind, StepRule};
+use crate::formula::{Base, Slot, Values};
+use crate::length::{Length, Ruler, Unit};
 
-/// The slip that accounts for a wrong answer, worked from the student's own answers or from the true
-/// values; `None` if none does, or more than one.
-pub(super) fn explain(cell: &MarkedCell, truth: &Draft, own: &Draft, rests: &Rests) -> Option<usize> {
-    let answer = cell.answer?;
-    let exercise = truth.exercise;
-    let ruler = truth.givens.ruler;
-    let close = Tolerance::half_tick(ruler).width().as_nm_f64();
-    let fits = |draft: &Draft, slip: usize, is_known: &dyn Fn(usize) -> bool| {
-        let slip = &exercise.slips[slip];
-        // A slip worked from a choice that the student never made would be a guess.
-        let is_known = slip
-            .used
-            .uses()
-            .iter()
-            .all(|slot| exercise.steps.iter().position(|step| step.slot == *slot).is_none_or(is_known));
-        let can_be = slip.when.as_ref().is_none_or(|when| when.evaluate(&draft.measures, None) != 0.0);
-        let value = slip.used.evaluate(&draft.measures, Some(cell.row));
-        (is_known && can_be && (answer - value).abs() <= close).then_some(value)
-    };
-    let mut fitting =
-        (0..exercise.slips.len()).filter(|slip| exercise.slips[*slip].step == cell.step).filter_map(|slip| {
-            let value = fits(own, slip, &|step| rests.own_carry[step].is_none());
-            let value = value.or_else(|| fits(truth, slip, &|step| rests.true_carry[step].is_none()))?;
-            Some((slip, value))
-        });
-    match (fitting.next(), fitting.next()) {
-        (Some((slip, value)), None) => {
-            // What lies as near to a right answer as to the slip can't be told from a right answer.
-            let clear = tolerance(&exercise.steps[cell.step], ruler).width().as_nm_f64();
-            // A choice beyond its limits is not right anyhow.
-            let is_choice = matches!(exercise.steps[cell.step].rule, StepRule::Within { .. });
-            let is_apart = |right: f64| is_choice || right.is_nan() || (value - right).abs() > clear;
-            (is_apart(cell.expected) && is_apart(cell.own)).then_some(slip)
+/// Why an answer is wrong: one mistake, or two together.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Explanation {
+    /// The mistakes.
+    pub causes: Vec<Cause>,
+    /// How many of the sheet's wrong answers it accounts for.
+    pub accounts: usize,
+}
+
+/// How likely a pair of mistakes may fit by chance and still be named.
+const CHANCE: f64 = 0.03;
+
+/// A wrong answer that an explanation is looked for.
+struct Wrong<'a, 'e> {
+    asked: Asked<'a, 'e>,
+    answer: f64,
+    judged: Judged,
+    fits: Vec<Fit>,
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Fit {
+    candidate: Candidate,
+    accounts: usize,
+}
+
+/// What the explaining is done with.
+pub(super) struct Evidence<'a, 'e> {
+    pub judge: &'a Judge<'e>,
+    pub allowances: &'a [Slot],
+    pub ruler: Ruler,
+    pub givens: &'a Measures,
+    pub answers: &'a Answers,
+    pub worked: &'a Worked,
+    /// By cell.
+    pub judged: &'a [Judged],
+}
+
+impl<'a, 'e> Evidence<'a, 'e> {
+    /// For each cell its explanation: none, one, or two as a question.
+    pub fn explain(&self) -> Vec<Vec<Explanation>> {
+        let mut explained = vec![Vec::new(); self.answers.len()];
+        let mut wrong = self.wrong();
+        if wrong.is_empty() {
+            return explained;
         }
-        _ => None,
+        for cell in &mut wrong {
+            cell.fits = self.fitting(cell, |asked, values| asked.singles(values));
+        }
+        self.count(&mut wrong);
+        self.whole_sheet(&mut wrong);
+        let mut known: Vec<Cause> = Vec::new();
+        for cell in &wrong {
+            let chosen = self.choose(cell);
+            known.extend(chosen.iter().flat_map(|explanation| &explanation.causes));
+            explained[self.answers.cell(cell.asked.step, cell.asked.row)] = chosen;
+        }
+        for cell in wrong.iter_mut().filter(|cell| cell.fits.is_empty()) {
+            cell.fits = self.fitting(cell, |asked, values| asked.pairs(values));
+        }
+        self.count(&mut wrong);
+        for cell in &wrong {
+            if cell.fits.first().is_some_and(|fit| fit.candidate.and.is_some()) && self.is_no_chance(cell, &known) {
+                explained[self.answers.cell(cell.asked.step, cell.asked.row)] = self.choose(cell);
+            }
+        }
+        explained
     }
+
+    fn wrong(&self) -> Vec<Wrong<'a, 'e>> {
+        let mut wrong = Vec::new();
+        for step in 0..self.judge.exercise.steps.len() {
+            for (row, cell) in self.answers.cells(step).enumerate() {
+                let judged = self.judged[cell];
+                if let Some(answer) = self.answers.get(step, row).filter(|_| judged.verdict.is_wrong()) {
+                    let (judge, allowances, ruler) = (self.judge, self.allowances, self.ruler);
+                    let asked = Asked { judge, allowances, ruler, step, row };
+                    wrong.push(Wrong { asked, answer, judged, fits: Vec::new() });
+                }
+            }
+        }
+        wrong
+    }
+
+    /// The candidates that lead to the answer, worked from the student's own figures or from the true ones.
+    fn fitting(
+        &self,
+        wrong: &Wrong<'a, 'e>,
+        candidates: impl Fn(&Asked<'a, 'e>, &Measures) -> Vec<Candidate>,
+    ) -> Vec<Fit> {
+        let asked = &wrong.asked;
+        let mut fits: Vec<Fit> = Vec::new();
+        for (values, carry) in
+            [(&self.worked.own, &self.worked.rests.own_carry), (&self.worked.truth, &self.worked.rests.true_carry)]
+        {
+            for candidate in candidates(asked, values) {
+                let is_new = fits.iter().all(|fit| !is_same_name(&fit.candidate, &candidate));
+                if is_new && self.leads_to(wrong, &candidate) && self.is_known(asked, &candidate, carry) {
+                    fits.push(Fit { candidate, accounts: 1 });
+                }
+            }
+        }
+        fits
+    }
+
+    /// Whether a candidate's value is the answer, and apart from what would have been right.
+    fn leads_to(&self, wrong: &Wrong, candidate: &Candidate) -> bool {
+        // What lies as near to a right answer as to the mistake can't be told from a right answer; a choice beyond
+        // its limits is not right anyhow.
+        let width = self.judge.widths[wrong.asked.step];
+        let is_apart =
+            |right: f64| wrong.asked.is_choice() || right.is_nan() || (candidate.value - right).abs() > width;
+        (wrong.answer - candidate.value).abs() <= self.slack(candidate)
+            && is_apart(wrong.judged.expected)
+            && is_apart(wrong.judged.own)
+    }
+
+    /// Half a tick; of a number in another unit, half of what that unit's ruler shows.
+    fn slack(&self, candidate: &Candidate) -> f64 {
+        let half = self.ruler.tick().as_nm_f64() / 2.0;
+        let unit = [Some(candidate.cause), candidate.and].into_iter().flatten().find_map(|cause| match cause {
+            Cause::Unit { wrote, meant } => Some((wrote, meant)),
+            _ => None,
+        });
+        let Some((wrote, meant)) = unit else { return half };
+        let tick = if meant.is_metric() { Ruler::MILLIMETRE } else { Ruler::EIGHTH }.tick();
+        half.max(tick.as_nm_f64() / 2.0 * wrote.length().as_nm_f64() / meant.length().as_nm_f64())
+    }
+
+    /// A mistake worked from a choice that the student never made would be a guess.
+    fn is_known(&self, asked: &Asked, candidate: &Candidate, carry: &[Option<usize>]) -> bool {
+        let exercise = self.judge.exercise;
+        let knows = |slot: &Slot| {
+            exercise.steps.iter().position(|step| step.slot == *slot).is_none_or(|step| carry[step].is_none())
+        };
+        let of = |cause: Cause| match cause {
+            Cause::Slip(slip) => exercise.slips[slip].used.uses().iter().all(knows),
+            Cause::Neighbour(step) => carry[step].is_none(),
+            _ => match &exercise.steps[asked.step].rule {
+                StepRule::Value(rule) => rule.uses().iter().all(knows),
+                StepRule::Within { .. } => true,
+            },
+        };
+        of(candidate.cause) && candidate.and.is_none_or(of)
+    }
+
+    /// How many wrong answers each mistake accounts for.
+    fn count(&self, wrong: &mut [Wrong]) {
+        let all: Vec<Candidate> = wrong.iter().flat_map(|cell| &cell.fits).map(|fit| fit.candidate).collect();
+        for cell in wrong {
+            for fit in &mut cell.fits {
+                fit.accounts = all.iter().filter(|other| is_same_name(other, &fit.candidate)).count();
+            }
+        }
+    }
+
+    /// The best explanations of one answer: those that account for most, each mistake once.
+    fn choose(&self, cell: &Wrong) -> Vec<Explanation> {
+        let mut kinds: Vec<Vec<Fit>> = Vec::new();
+        for fit in &cell.fits {
+            match kinds.iter_mut().find(|kind| self.is_same_mistake(&cell.asked, &kind[0].candidate, &fit.candidate)) {
+                Some(kind) => kind.push(*fit),
+                None => kinds.push(vec![*fit]),
+            }
+        }
+        let weight = |kind: &Vec<Fit>| kind.iter().map(|fit| fit.accounts).max().unwrap_or(0);
+        // What the exercise's author knows that people do is likelier than what anyone may do anywhere.
+        let rank =
+            |kind: &Vec<Fit>| (weight(kind), kind.iter().any(|fit| matches!(fit.candidate.cause, Cause::Slip(_))));
+        let best = kinds.iter().map(rank).max();
+        kinds.retain(|kind| Some(rank(kind)) == best);
+        if kinds.len() > 2 {
+            return Vec::new();
+        }
+        let explanation = |kind: &Vec<Fit>| {
+            // The exercise's own words come first in the list, and are the better ones.
+            let candidate = kind[0].candidate;
+            Explanation {
+                causes: std::iter::once(candidate.cause).chain(candidate.and).collect(),
+                accounts: weight(kind),
+            }
+        };
+        kinds.iter().map(explanation).collect()
+    }
+
+    /// Whether two mistakes are one in different words: they lead to the same value whatever the measures.
+    fn is_same_mistake(&self, asked: &Asked, one: &Candidate, other: &Candidate) -> bool {
+        if is_same_name(one, other) {
+            return true;
+        }
+        let has_pair = one.and.is_some() || other.and.is_some();
+        // More than once, since what is rounded up coarsely may agree by chance.
+        (1..=3).all(|turn| {
+            let shaken = self.shaken(turn);
+            let mut all = asked.singles(&shaken);
+            if has_pair {
+                all.extend(asked.pairs(&shaken));
+            }
+            let value =
+                |wanted: &Candidate| all.iter().find(|found| is_same_name(found, wanted)).map(|found| found.value);
+            match (value(one), value(other)) {
+                (Some(one), Some(other)) => (one - other).abs() <= 2.0 + one.abs() * 1e-9,
+                _ => false,
+            }
+        })
+    }
+
+    /// The measures with every length changed in its own way, up to twice as long.
+    fn shaken(&self, turn: usize) -> Measures {
+        let exercise = self.judge.exercise;
+        let mut shaken = self.worked.own.clone();
+        for slot in (0..exercise.scope.len()).map(Slot) {
+            if exercise.scope.kind(slot).base == Base::Length {
+                for row in 0..shaken.count(exercise, slot) {
+                    let factor = 1.0 + libm::fmod((turn * 31 + slot.0 * 7 + row) as f64 * 0.618_034, 1.0);
+                    shaken.set(slot, row, libm::round(shaken.value(slot, row) * factor));
+                }
+            }
+        }
+        shaken
+    }
+
+    /// Whether a pair fits too well for chance: it accounts for several answers, or one half of it is known from
+    /// elsewhere, or there are few pairs that lead to anything like the answer.
+    fn is_no_chance(&self, cell: &Wrong, known: &[Cause]) -> bool {
+        if cell.fits.iter().all(|fit| fit.accounts > 1) {
+            return true;
+        }
+        let is_known = |candidate: &Candidate| {
+            known.contains(&candidate.cause) || candidate.and.is_some_and(|and| known.contains(&and))
+        };
+        let (low, high) = (cell.answer / 1.5, cell.answer * 1.5);
+        let pairs = cell.asked.pairs(&self.worked.own);
+        let has_known = cell.fits.iter().any(|fit| is_known(&fit.candidate));
+        let mut near: Vec<f64> = pairs
+            .iter()
+            .filter(|pair| (!has_known || is_known(pair)) && (low..=high).contains(&pair.value))
+            .map(|pair| pair.value)
+            .collect();
+        near.sort_by(f64::total_cmp);
+        near.dedup_by(|one, other| (*one - *other).abs() < self.ruler.tick().as_nm_f64() / 2.0);
+        near.len() as f64 * self.ruler.tick().as_nm_f64() <= CHANCE * (high - low)
+    }
+}
+
+/// Mistakes that change what the whole sheet is worked from.
+impl Evidence<'_, '_> {
+    fn whole_sheet(&self, wrong: &mut [Wrong]) {
+        // One change costs a whole marking: only where something is left to explain, or may be explained better.
+        let is_settled = match &wrong[..] {
+            [only] => !only.fits.is_empty(),
+            several => several.iter().all(|cell| cell.fits.iter().any(|fit| fit.accounts == several.len())),
+        };
+        if is_settled {
+            return;
+        }
+        self.exchanged(wrong);
+        self.misread(wrong);
+        self.earlier(wrong);
+    }
+
+    /// Adds a mistake to every wrong answer that comes out right once the change is made; nothing if the change
+    /// spoils an answer that was right, or puts fewer right than are needed to believe it.
+    fn try_change(&self, cause: Cause, givens: &Measures, answers: &Answers, enough: usize, wrong: &mut [Wrong]) {
+        let Ok(worked) = self.judge.work(givens, answers) else { return };
+        let earns = |step: usize, row: usize| self.judge.verdict(&worked, answers, step, row).verdict.earns();
+        let righted: Vec<bool> = wrong.iter().map(|cell| earns(cell.asked.step, cell.asked.row)).collect();
+        let accounts = righted.iter().filter(|righted| **righted).count();
+        if accounts < enough {
+            return;
+        }
+        for step in 0..self.judge.exercise.steps.len() {
+            for (row, cell) in self.answers.cells(step).enumerate() {
+                if self.judged[cell].verdict.earns() && !earns(step, row) {
+                    return;
+                }
+            }
+        }
+        for (cell, _) in wrong.iter_mut().zip(righted).filter(|(_, righted)| *righted) {
+            cell.fits.push(Fit { candidate: Candidate { cause, and: None, value: cell.answer }, accounts });
+        }
+    }
+
+    fn exchanged(&self, wrong: &mut [Wrong]) {
+        let cells: Vec<(usize, f64)> = wrong
+            .iter()
+            .filter(|cell| self.judge.exercise.steps[cell.asked.step].kind == crate::formula::Kind::LENGTH)
+            .map(|cell| (cell.asked.step, cell.answer))
+            .collect();
+        // In a sheet where nearly everything is wrong, something always fits.
+        if cells.len() > 8 {
+            return;
+        }
+        for (at, &(one, first)) in cells.iter().enumerate() {
+            for &(other, second) in &cells[at + 1..] {
+                let mut answers = self.answers.clone();
+                answers.set(answers.cell(one, 0), Some(second));
+                answers.set(answers.cell(other, 0), Some(first));
+                self.try_change(Cause::Exchanged(one, other), self.givens, &answers, 2, wrong);
+            }
+        }
+    }
+
+    fn misread(&self, wrong: &mut [Wrong]) {
+        let exercise = self.judge.exercise;
+        for given in &exercise.givens {
+            match &given.kind {
+                GivenKind::Length { slot, usual, .. } => {
+                    let value = self.givens.value(*slot, 0);
+                    for read_as in self.other_values(value, usual) {
+                        self.misread_as(*slot, 0, read_as, wrong);
+                    }
+                }
+                GivenKind::Table { table, columns, .. } => {
+                    for column in columns.iter().filter(|column| column.is_length) {
+                        for row in 0..self.givens.rows(*table) {
+                            for read_as in self.other_values(self.givens.value(column.slot, row), &[]) {
+                                self.misread_as(column.slot, row, read_as, wrong);
+                            }
+                        }
+                    }
+                }
+                GivenKind::Number { .. } | GivenKind::Choice { .. } => {}
+            }
+        }
+    }
+
+    fn misread_as(&self, given: Slot, row: usize, read_as: Length, wrong: &mut [Wrong]) {
+        let mut givens = self.givens.clone();
+        givens.set(given, row, read_as.as_nm_f64());
+        self.try_change(Cause::Misread { given, row, read_as }, &givens, self.answers, 2, wrong);
+    }
+
+    /// What a length may have been read as: the fractions beside it, and the usual values.
+    fn other_values(&self, value: f64, usual: &[Length]) -> Vec<Length> {
+        let mut values: Vec<Length> = usual.to_vec();
+        if !self.ruler.is_metric() {
+            let eighth = Unit::Inch.length().nm() / 8;
+            values.extend([-2, 2].into_iter().filter_map(|parts| {
+                Length::from_nm_f64(value).map(|length| Length::from_nm(length.nm() + parts * eighth))
+            }));
+        }
+        values.retain(|length| {
+            length.nm() > 0 && (length.as_nm_f64() - value).abs() > self.ruler.tick().as_nm_f64() / 2.0
+        });
+        values
+    }
+
+    /// A slip in a step that has no answer shows in those that follow from it.
+    fn earlier(&self, wrong: &mut [Wrong]) {
+        let exercise = self.judge.exercise;
+        for (index, slip) in exercise.slips.iter().enumerate() {
+            let step = &exercise.steps[slip.step];
+            let is_open = self.answers.cells(slip.step).len() == 1
+                && self.answers.get(slip.step, 0).is_none()
+                && self.worked.rests.own[slip.step].is_none()
+                && !is_choice(step);
+            if is_open && slip.when.as_ref().is_none_or(|when| when.evaluate(&self.worked.own, None) != 0.0) {
+                let mut answers = self.answers.clone();
+                let value = super::judge::follows(step, &slip.used, &self.worked.own, 0);
+                answers.set(answers.cell(slip.step, 0), Some(value).filter(|value| value.is_finite()));
+                self.try_change(Cause::Earlier(index), self.givens, &answers, 1, wrong);
+            }
+        }
+    }
+}
+
+fn is_same_name(one: &Candidate, other: &Candidate) -> bool {
+    one.cause == other.cause && one.and == other.and
 }

@@ -1,60 +1,19 @@
-//! Each answer judged twice: against the true values, and with the student's own earlier answers put in.
+//! A sheet, marked: each answer judged twice, points counted, wrong answers explained.
 
-use super::answers::{Answer, AnswerSheet, read_length};
-use super::explain::explain;
-use crate::draft::{Draft, Givens, Measures, broken_limit, range, work};
-use crate::exercise::{Exercise, Fault, Place, Step, StepRule, harmless, quoted};
-use crate::formula::{Base, Values};
-use crate::length::{Length, Ruler, Tolerance, Unit};
-use crate::nearest::nearest;
-use serde::Serialize;
-
-/// What was found about one answer.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Verdict {
-    /// It agrees with the true value, or lies within the limits.
-    Right,
-    /// It follows from the student's own earlier answers: an earlier slip costs once.
-    RightFromOwn,
-    /// A choice beyond a limit.
-    OutsideRule,
-    /// It agrees with neither.
-    NotRight,
-    /// There is no answer, or it rests on a choice that is missing.
-    Missing,
-    /// It can't be read as a measurement.
-    Unreadable,
-}
-
-impl Verdict {
-    /// Every verdict, from the best.
-    pub const ALL: [Verdict; 6] = [
-        Verdict::Right,
-        Verdict::RightFromOwn,
-        Verdict::OutsideRule,
-        Verdict::NotRight,
-        Verdict::Missing,
-        Verdict::Unreadable,
-    ];
-
-    /// In words.
-    pub fn words(self) -> &'static str {
-        match self {
-            Verdict::Right => "right",
-            Verdict::RightFromOwn => "right from your own figure",
-            Verdict::OutsideRule => "outside the rule",
-            Verdict::NotRight => "not right",
-            Verdict::Missing => "missing",
-            Verdict::Unreadable => "unreadable",
-        }
-    }
-
-    /// Whether it earns the step's points.
-    pub fn earns(self) -> bool {
-        matches!(self, Verdict::Right | Verdict::RightFromOwn)
-    }
-}
+use super::answers::AnswerSheet;
+use super::candidates::allowances;
+use super::cause::Cause;
+use super::cells::{Cells, read_cells};
+use super::coarse::coarser_ruler;
+use super::explain::{Evidence, Explanation};
+use super::judge::{Answers, Judge, Judged, Worked, usual_width};
+use super::points::Points;
+use super::policy::Policy;
+use super::verdict::Verdict;
+use crate::draft::{Draft, Entry, Givens, Raw};
+use crate::exercise::{Exercise, Fault, Place, harmless};
+use crate::formula::{Base, Slot};
+use crate::length::{Ruler, Unit};
 
 /// One answer, marked: one step, and one row of it where the step is a list.
 #[derive(Debug, Clone, PartialEq)]
@@ -74,9 +33,9 @@ pub struct MarkedCell {
     pub expected: f64,
     /// What follows from the student's own earlier answers.
     pub own: f64,
-    /// The slip that accounts for a wrong answer, by index, where exactly one does.
-    pub slip: Option<usize>,
-    /// Why it could not be read; empty otherwise.
+    /// Why it is wrong: nothing where no mistake fits, two where two fit equally well.
+    pub explained: Vec<Explanation>,
+    /// Why it could not be read, or why any choice would do; empty otherwise.
     pub remark: String,
     /// The choice that is missing or can't be read, and that the true value rests on: there is no true
     /// value to compare with then.
@@ -85,31 +44,63 @@ pub struct MarkedCell {
     pub place: Option<Place>,
 }
 
+impl MarkedCell {
+    /// The one mistake that accounts for it, where exactly one does.
+    pub fn cause(&self) -> Option<Cause> {
+        match &self.explained[..] {
+            [Explanation { causes, .. }] if causes.len() == 1 => Some(causes[0]),
+            _ => None,
+        }
+    }
+
+    /// The names of the mistakes offered, the best explanation first.
+    pub fn cause_names<'e>(&self, exercise: &'e Exercise) -> Vec<Vec<&'e str>> {
+        let names = |explanation: &Explanation| explanation.causes.iter().map(|cause| cause.name(exercise)).collect();
+        self.explained.iter().map(names).collect()
+    }
+
+    pub(super) fn is_by(&self, cause: &Cause) -> bool {
+        self.explained.iter().any(|explanation| explanation.causes.contains(cause))
+    }
+}
+
 /// A sheet, marked.
 #[derive(Debug, Clone)]
 pub struct MarkedSheet<'e> {
     /// The student's name, made harmless.
     pub student: String,
+    /// What tells the student from others of the same name, made harmless; empty if the sheet has none.
+    pub id: String,
     /// The draft with the true values and the student's choices.
     pub truth: Draft<'e>,
     /// The draft with the student's own answers put in wherever they can be read.
     pub own: Draft<'e>,
     /// The answers in the order of the steps.
     pub cells: Vec<MarkedCell>,
+    /// How far each step's answer may be off, in nanometres for a length.
+    pub widths: Vec<f64>,
+    /// What each step is worth; nothing, where it does not count.
+    pub worth: Vec<Points>,
     /// Points earned.
-    pub points: u32,
+    pub points: Points,
     /// Points to be had.
-    pub out_of: u32,
+    pub out_of: Points,
     /// What is wrong with the file, apart from its answers: names that the exercise does not have.
     pub faults: Vec<Fault>,
-    /// Things to be said once, such as an older version of the exercise.
+    /// Things to be said once, such as an older version of the exercise; sentences without a full stop.
     pub remarks: Vec<String>,
 }
 
 impl MarkedSheet<'_> {
-    /// Whether everything is right, and nothing in the file was left unmarked.
+    /// Whether everything that counts is right, and nothing in the file was left unmarked.
     pub fn all_right(&self) -> bool {
-        self.faults.is_empty() && self.cells.iter().all(|cell| cell.verdict.earns())
+        let counts = |cell: &&MarkedCell| self.counts(cell.step);
+        self.faults.is_empty() && self.cells.iter().filter(counts).all(|cell| cell.verdict.earns())
+    }
+
+    /// Whether a step counts in this class. A step that earns nothing by the exercise's own word counts, too.
+    pub fn counts(&self, step: usize) -> bool {
+        self.worth[step] > Points::NONE || self.truth.exercise.steps[step].points == 0
     }
 
     /// The worst verdict among a step's cells.
@@ -119,266 +110,248 @@ impl MarkedSheet<'_> {
     }
 }
 
-/// How far an answer may be off: the step's own tolerance, else one tick of the ruler.
-pub(super) fn tolerance(step: &Step, ruler: Ruler) -> Tolerance {
-    step.tolerance.map_or_else(|| Tolerance::one_tick(ruler), Tolerance::of)
+/// Marks sheets of one exercise by the policy of a class.
+///
+/// ```
+/// use foldmark::check::{Marker, Policy, read_answers};
+/// use foldmark::exercise::Shelf;
+/// let shelf = Shelf::shipped();
+/// let marker = Marker::new(shelf.get("flap-roll").unwrap(), &Policy::default());
+/// let sheet = read_answers(r#"
+/// exercise = "flap-roll"
+/// student = "Tansy"
+/// unit = "in"
+/// [[given.objects]]
+/// name = "chisel"
+/// length = "9"
+/// girth = "3"
+/// count = 4
+/// [answer]
+/// slot = ["1 3/4"]
+/// slots_width = "7"
+/// finished_width = "7"
+/// "#).unwrap();
+/// let marked = marker.mark(&sheet).unwrap();
+/// assert_eq!(marked.cells[1].verdict.words(), "right");
+/// assert_eq!(marked.cells[2].verdict.words(), "not right");
+/// ```
+#[derive(Debug, Clone)]
+pub struct Marker<'e> {
+    exercise: &'e Exercise,
+    policy: Policy,
+    worth: Vec<Points>,
+    allowances: Vec<Slot>,
 }
 
-/// Whether a slip's value is so far from the right one that marking can tell them apart.
-pub fn is_told_apart(step: &Step, slip: f64, right: f64, ruler: Ruler) -> bool {
-    (slip - right).abs() > tolerance(step, ruler).width().as_nm_f64()
-}
+/// A sheet may be drafted on a ruler so many times coarser than the class's; beyond that it is judged as if it were.
+const COARSEST: i64 = 4;
 
-/// Marks a sheet.
+/// Marks a sheet with no policy: what it says of itself, every step counts.
 ///
 /// # Errors
 /// Faults in the givens, with their places; or one fault if the draft can't be worked from them.
 pub fn mark<'e>(exercise: &'e Exercise, sheet: &AnswerSheet) -> Result<MarkedSheet<'e>, Vec<Fault>> {
-    let metric = match (sheet.unit, sheet.ruler) {
-        (Some(unit), _) => unit.is_metric(),
-        (None, Some(ruler)) => ruler.is_metric(),
-        (None, None) => exercise.rulers.first().is_some_and(|ruler| ruler.is_metric()),
-    };
-    let ruler = sheet.ruler.unwrap_or_else(|| exercise.usual_ruler(metric));
-    let givens = Givens::read(exercise, &sheet.given, sheet.unit, ruler)?;
-    let (mut cells, faults) = read_cells(exercise, sheet, &givens.measures);
-    refuse_absurd_choices(exercise, &givens, &mut cells);
-
-    // Where each step's cells begin.
-    let mut starts = Vec::with_capacity(exercise.steps.len());
-    for (at, cell) in cells.iter().enumerate().filter(|(_, cell)| cell.row == 0) {
-        debug_assert_eq!(starts.len(), cell.step);
-        starts.push(at);
-    }
-    let answered = |step: usize, row: usize| cells[starts[step] + row].answer;
-    let is_choice = |step: usize| matches!(exercise.steps[step].rule, StepRule::Within { .. });
-    let truth = Draft::new(exercise, givens.clone(), &|step, row| answered(step, row).filter(|_| is_choice(step)))
-        .map_err(|fault| vec![Fault::whole(fault.to_string())])?;
-    let own = Draft { exercise, measures: own_answers(exercise, &givens.measures, &answered), givens };
-
-    let rests = Rests::new(exercise, &cells);
-    for cell in &mut cells {
-        judge(cell, &truth, &own, &rests);
-    }
-    let (points, out_of) = points(exercise, &cells);
-    Ok(MarkedSheet {
-        student: sheet.shown_name(),
-        truth,
-        own,
-        cells,
-        points,
-        out_of,
-        faults,
-        remarks: remarks(exercise, sheet),
-    })
+    Marker::new(exercise, &Policy::default()).mark(sheet)
 }
 
-/// One cell for each answer that is asked for, with what was written in it; and what was written that is
-/// not asked for.
-fn read_cells(exercise: &Exercise, sheet: &AnswerSheet, shape: &Measures) -> (Vec<MarkedCell>, Vec<Fault>) {
-    let mut faults = Vec::new();
-    for answer in &sheet.answers {
-        // A sheet with more has something wrong as a whole.
-        if faults.len() < 50 && exercise.step(&answer.step).is_none() {
-            let names = exercise.steps.iter().map(|step| step.name.as_str());
-            let hint = match nearest(&answer.step, names) {
-                Some(near) => format!("did you mean `{near}`?"),
-                None => "leave it out".to_owned(),
-            };
-            let message = format!("{} has no such step; {hint}", exercise.title);
-            let key = format!("answer.{}", harmless(&answer.step, 40));
-            faults.push(Fault { place: Some(answer.place), key, message });
-        }
+impl<'e> Marker<'e> {
+    /// Prepares the marking of an exercise.
+    pub fn new(exercise: &'e Exercise, policy: &Policy) -> Marker<'e> {
+        let worth = policy.points(exercise);
+        Marker { exercise, policy: policy.clone(), worth, allowances: allowances(exercise) }
     }
-    let mut cells = Vec::with_capacity(exercise.steps.len());
-    for (index, step) in exercise.steps.iter().enumerate() {
-        let rows = shape.count(exercise, step.slot);
-        let answer = sheet.answers.iter().find(|answer| answer.step == step.name);
-        if let Some(answer) = answer.filter(|answer| answer.values.len() > rows) {
-            let key = format!("answer.{}", step.name);
-            let message = format!("{} values are given where {rows} belong", answer.values.len());
-            faults.push(Fault { place: Some(answer.place), key, message });
-        }
-        cells.extend((0..rows).map(|row| read_cell(step, index, row, answer, sheet.unit)));
-    }
-    (cells, faults)
-}
 
-fn read_cell(step: &Step, index: usize, row: usize, answer: Option<&Answer>, unit: Option<Unit>) -> MarkedCell {
-    let value = answer.and_then(|answer| answer.values.get(row)).filter(|value| !value.text.trim().is_empty());
-    let mut cell = MarkedCell {
-        step: index,
-        row,
-        verdict: Verdict::Missing,
-        written: value.map(|value| harmless(value.text.trim(), 40)).unwrap_or_default(),
-        answer: None,
-        expected: f64::NAN,
-        own: f64::NAN,
-        slip: None,
-        remark: String::new(),
-        rests_on: None,
-        place: value.map(|value| value.place),
-    };
-    if let Some(value) = value {
-        let read = match step.kind.base {
-            Base::Length => read_length(&value.text, unit).map(Length::as_nm_f64),
-            _ => value
-                .text
-                .trim()
-                .parse::<f64>()
-                .ok()
-                .filter(|number| number.is_finite())
-                .ok_or_else(|| format!("{} is not a number", quoted(&value.text))),
+    /// Marks a sheet, and explains what is wrong in it.
+    ///
+    /// # Errors
+    /// Faults in the givens, with their places; or one fault if the draft can't be worked from them.
+    pub fn mark(&self, sheet: &AnswerSheet) -> Result<MarkedSheet<'e>, Vec<Fault>> {
+        self.marked(sheet, true)
+    }
+
+    /// Marks a sheet without looking for reasons: what a gradebook needs, in a fraction of the time.
+    ///
+    /// # Errors
+    /// As [`Marker::mark`].
+    pub fn grade(&self, sheet: &AnswerSheet) -> Result<MarkedSheet<'e>, Vec<Fault>> {
+        self.marked(sheet, false)
+    }
+
+    fn marked(&self, sheet: &AnswerSheet, explains: bool) -> Result<MarkedSheet<'e>, Vec<Fault>> {
+        let exercise = self.exercise;
+        let (unit, ruler) = self.measuring(sheet);
+        let mut remarks = Vec::new();
+        let givens = Givens::read(exercise, &self.given(sheet, &mut remarks), unit, ruler)?;
+        let Cells { mut cells, answers, faults, remarks: habits } = read_cells(exercise, sheet, unit, &givens);
+        let mut judge = Judge { exercise, widths: self.widths(ruler, &mut remarks) };
+        let work = |judge: &Judge| {
+            judge.work(&givens.measures, &answers).map_err(|fault| vec![Fault::whole(fault.to_string())])
         };
-        match read {
-            Ok(number) => cell.answer = Some(number),
-            Err(sentence) => (cell.verdict, cell.remark) = (Verdict::Unreadable, sentence),
+        let worked = work(&judge)?;
+        let mut judged = self.judged(&judge, &worked, &answers);
+        if let Some(coarser) = coarser_ruler(&judge, ruler, &answers, &judged) {
+            remarks.push(format!(
+                "every answer falls on {} ticks, and the sheet's ruler has {}; they are judged as read off the coarser one",
+                coarser, ruler
+            ));
+            judge.widths = widths(exercise, coarser, self.policy.tolerance);
+            judged = self.judged(&judge, &worked, &answers);
         }
-    }
-    cell
-}
-
-/// A choice ten times beyond its upper limit is a slip of the pen or the unit, and nothing is worked from it.
-fn refuse_absurd_choices(exercise: &Exercise, givens: &Givens, cells: &mut [MarkedCell]) {
-    let mut usual: Option<Measures> = None;
-    for cell in cells.iter_mut() {
-        let step = &exercise.steps[cell.step];
-        let (StepRule::Within { .. }, Some(answer)) = (&step.rule, cell.answer) else { continue };
-        let measures = usual.get_or_insert_with(|| own_answers(exercise, &givens.measures, &|_, _| None));
-        let (_, high) = range(step, measures, cell.row);
-        if let Some(high) = high.filter(|high| high.value > 0.0 && answer > 10.0 * high.value) {
-            let most = givens.ruler.write(high.length());
-            cell.answer = None;
-            cell.verdict = Verdict::Unreadable;
-            cell.remark = format!(
-                "\"{}\" is far more than the {most} that it could be; check the number and its unit",
-                cell.written
-            );
+        for (cell, judged) in cells.iter_mut().zip(&judged) {
+            cell.rests_on = worked.rests.truth[cell.step];
+            (cell.expected, cell.own) = (judged.expected, judged.own);
+            if cell.verdict != Verdict::Unreadable {
+                cell.verdict = judged.verdict;
+            }
         }
-    }
-}
-
-/// Every measure as it follows from the student's own answers before it, with each answer itself in place
-/// of what follows: what a slip's formula is worked with, too.
-fn own_answers(exercise: &Exercise, givens: &Measures, answered: &dyn Fn(usize, usize) -> Option<f64>) -> Measures {
-    let mut measures = givens.clone();
-    // A step that can't be worked out from wild answers stays unset, and so do those after it.
-    let _ = work(exercise, &mut measures, answered);
-    measures
-}
-
-/// Which steps rest on a choice that is missing or can't be read, directly or through others: by the true
-/// values, and by the student's own answers. A choice that was made carries nothing on: what follows it is
-/// worked from the choice itself.
-pub(super) struct Rests {
-    truth: Vec<Option<usize>>,
-    own: Vec<Option<usize>>,
-    /// What each step carries on to those that use it.
-    pub true_carry: Vec<Option<usize>>,
-    /// The same, by the student's own answers.
-    pub own_carry: Vec<Option<usize>>,
-}
-
-impl Rests {
-    fn new(exercise: &Exercise, cells: &[MarkedCell]) -> Rests {
-        let count = exercise.steps.len();
-        let mut answered = vec![true; count];
-        for cell in cells.iter().filter(|cell| cell.answer.is_none()) {
-            answered[cell.step] = false;
-        }
-        let nothing = || vec![None; count];
-        let mut rests = Rests { truth: nothing(), own: nothing(), true_carry: nothing(), own_carry: nothing() };
-        for &index in &exercise.order {
-            let uses = &exercise.steps[index].uses;
-            rests.truth[index] = uses.iter().find_map(|used| rests.true_carry[*used]);
-            rests.own[index] = uses.iter().find_map(|used| rests.own_carry[*used]);
-            let is_choice = matches!(exercise.steps[index].rule, StepRule::Within { .. });
-            rests.true_carry[index] = if is_choice { (!answered[index]).then_some(index) } else { rests.truth[index] };
-            rests.own_carry[index] = if answered[index] {
-                None
-            } else if is_choice {
-                Some(index)
-            } else {
-                rests.own[index]
+        if explains && cells.iter().any(|cell| cell.verdict.is_wrong()) {
+            let (judge, allowances) = (&judge, &self.allowances[..]);
+            let evidence = Evidence {
+                judge,
+                allowances,
+                ruler,
+                givens: &givens.measures,
+                answers: &answers,
+                worked: &worked,
+                judged: &judged,
             };
+            for (cell, explained) in cells.iter_mut().zip(evidence.explain()) {
+                cell.explained = explained;
+            }
         }
-        rests
+        remarks.splice(0..0, version(exercise, sheet));
+        remarks.extend(habits);
+        let truth = Draft { exercise, givens: givens.clone(), measures: worked.truth };
+        let own = Draft { exercise, givens, measures: worked.own };
+        for (cell, _) in cells.iter_mut().zip(&judged).filter(|(_, judged)| judged.is_impossible) {
+            cell.remark = impossible(&truth, cell);
+        }
+        let (points, out_of) = self.points(&cells);
+        Ok(MarkedSheet {
+            student: sheet.shown_name(),
+            id: harmless(sheet.id.trim(), 40),
+            truth,
+            own,
+            cells,
+            widths: judge.widths,
+            worth: self.worth.clone(),
+            points,
+            out_of,
+            faults,
+            remarks,
+        })
+    }
+
+    /// What a bare number is measured in, and the ruler.
+    fn measuring(&self, sheet: &AnswerSheet) -> (Option<Unit>, Ruler) {
+        let policy = &self.policy;
+        let metric = match (sheet.unit.or(sheet.ruler.map(Ruler::unit)), policy.ruler, policy.unit) {
+            (Some(unit), ..) => unit.is_metric(),
+            (None, Some(ruler), _) => ruler.is_metric(),
+            (None, None, Some(unit)) => unit.is_metric(),
+            (None, None, None) => self.exercise.rulers.first().is_some_and(|ruler| ruler.is_metric()),
+        };
+        let of_class = policy.ruler.filter(|ruler| ruler.is_metric() == metric);
+        let ruler = sheet.ruler.or(of_class).unwrap_or_else(|| self.exercise.usual_ruler(metric));
+        (sheet.unit.or(policy.unit), ruler)
+    }
+
+    /// The sheet's givens, and the class's for what it leaves out.
+    fn given<'s>(&self, sheet: &'s AnswerSheet, remarks: &mut Vec<String>) -> std::borrow::Cow<'s, Raw> {
+        let mut given = std::borrow::Cow::Borrowed(&sheet.given);
+        for (name, text) in &self.policy.given {
+            let Some(known) = self.exercise.given(name) else { continue };
+            let stated = given.singles.iter().find(|entry| entry.key == *name && !entry.text.trim().is_empty());
+            match stated {
+                Some(stated) if is_other(&stated.text, text, sheet.unit.or(self.policy.unit)) => remarks.push(format!(
+                    "the class works with {} {}, and this sheet says {}; it is marked by its own",
+                    known.title.to_lowercase(),
+                    harmless(text, 40),
+                    harmless(&stated.text, 40)
+                )),
+                Some(_) => {}
+                None => {
+                    let given = given.to_mut();
+                    given.singles.retain(|entry| entry.key != *name);
+                    given.singles.push(Entry { key: name.clone(), text: text.clone(), place: None });
+                }
+            }
+        }
+        given
+    }
+
+    fn widths(&self, ruler: Ruler, remarks: &mut Vec<String>) -> Vec<f64> {
+        let usual = self.policy.ruler.filter(|of_class| of_class.is_metric() == ruler.is_metric());
+        let usual = usual.unwrap_or_else(|| self.exercise.usual_ruler(ruler.is_metric()));
+        let most = usual.tick() * COARSEST;
+        if ruler.tick() > most {
+            remarks.push(format!(
+                "the sheet says that its ruler has {ruler} ticks, which is too coarse for this exercise; an answer may be off by {}",
+                usual.write(most)
+            ));
+            return widths(self.exercise, usual, self.policy.tolerance.or(Some(most)));
+        }
+        if ruler.tick() > usual.tick() {
+            remarks.push(format!("drafted on a ruler of {ruler} ticks, where {usual} is usual, and judged by it"));
+        }
+        widths(self.exercise, ruler, self.policy.tolerance)
+    }
+
+    fn judged(&self, judge: &Judge, worked: &Worked, answers: &Answers) -> Vec<Judged> {
+        let steps = 0..self.exercise.steps.len();
+        steps
+            .flat_map(|step| (0..answers.cells(step).len()).map(move |row| (step, row)))
+            .map(|(step, row)| judge.verdict(worked, answers, step, row))
+            .collect()
+    }
+
+    /// Points earned and to be had. A list earns its points only as a whole; what follows from the student's own
+    /// figure may earn a part.
+    fn points(&self, cells: &[MarkedCell]) -> (Points, Points) {
+        let mut earned: Vec<u32> = vec![100; self.worth.len()];
+        for cell in cells {
+            let percent = match cell.verdict {
+                Verdict::Right => 100,
+                Verdict::RightFromOwn => self.policy.follow_through,
+                _ => 0,
+            };
+            earned[cell.step] = earned[cell.step].min(percent);
+        }
+        let points = self.worth.iter().zip(earned).map(|(worth, percent)| worth.part(percent));
+        (points.sum(), self.worth.iter().copied().sum())
     }
 }
 
-fn judge(cell: &mut MarkedCell, truth: &Draft, own: &Draft, rests: &Rests) {
-    let exercise = truth.exercise;
-    let step = &exercise.steps[cell.step];
-    let ruler = truth.givens.ruler;
-    let tolerance = tolerance(step, ruler);
-    cell.expected = match rests.truth[cell.step] {
-        None => truth.measures.value(step.slot, cell.row),
-        Some(_) => f64::NAN,
+/// How far each step's answer may be off.
+fn widths(exercise: &Exercise, ruler: Ruler, of_class: Option<crate::length::Length>) -> Vec<f64> {
+    let width = |step: &crate::exercise::Step| match of_class {
+        Some(width) if step.kind.base == Base::Length && step.tolerance.is_none() => width.as_nm_f64(),
+        _ => usual_width(step, ruler),
     };
-    let follows = |formula: &crate::formula::Formula| {
-        let value = formula.evaluate(&own.measures, Some(cell.row));
-        if step.kind.base == Base::Length {
-            Length::from_nm_f64(value).map_or(f64::NAN, Length::as_nm_f64)
-        } else {
-            value
-        }
-    };
-    cell.own = match &step.rule {
-        StepRule::Value(formula) => follows(formula),
-        StepRule::Within { .. } => cell.answer.unwrap_or(f64::NAN),
-    };
-    cell.rests_on = rests.truth[cell.step];
-    let Some(answer) = cell.answer else { return };
-    let (true_rest, own_rest) = (rests.truth[cell.step], rests.own[cell.step]);
-    let (fits_truth, fits_own) = match &step.rule {
-        StepRule::Value(_) => {
-            let fits = |value: f64| (answer - value).abs() <= tolerance.width().as_nm_f64();
-            (fits(cell.expected), fits(cell.own))
-        }
-        StepRule::Within { .. } => {
-            let fits = |draft: &Draft| broken_limit(step, answer, &draft.measures, cell.row, tolerance).is_none();
-            (fits(truth), fits(own))
-        }
-    };
-    if let (Some(low), Some(high)) = range(step, &truth.measures, cell.row)
-        && true_rest.is_none()
-        && low.value > high.value + tolerance.width().as_nm_f64()
-    {
-        // Nobody can choose rightly here, so nobody loses points by it.
-        let (low, high) = (truth.write_limit(&low), truth.write_limit(&high));
-        cell.verdict = Verdict::Right;
-        cell.remark = format!(
-            "with these givens no {} is possible: it would have to be {low} and {high}; change the givens",
-            step.short
-        );
-        return;
-    }
-    cell.verdict = if fits_truth && true_rest.is_none() {
-        Verdict::Right
-    } else if fits_own && own_rest.is_none() {
-        Verdict::RightFromOwn
-    } else if true_rest.is_some() && own_rest.is_some() {
-        Verdict::Missing
-    } else {
-        cell.slip = explain(cell, truth, own, rests);
-        if matches!(step.rule, StepRule::Within { .. }) { Verdict::OutsideRule } else { Verdict::NotRight }
-    };
+    exercise.steps.iter().map(width).collect()
 }
 
-fn points(exercise: &Exercise, cells: &[MarkedCell]) -> (u32, u32) {
-    let out_of = exercise.steps.iter().map(|step| step.points).sum();
-    let mut lost: Vec<usize> = cells.iter().filter(|cell| !cell.verdict.earns()).map(|cell| cell.step).collect();
-    // Cells come in the order of the steps, so a list's cells lie together.
-    lost.dedup();
-    (out_of - lost.iter().map(|step| exercise.steps[*step].points).sum::<u32>(), out_of)
+/// Whether two texts stand for different values.
+fn is_other(one: &str, other: &str, bare: Option<Unit>) -> bool {
+    use crate::length::Length;
+    match (Length::read(one, bare), Length::read(other, bare)) {
+        (Ok(one), Ok(other)) => one != other,
+        _ => one.trim() != other.trim(),
+    }
 }
 
-fn remarks(exercise: &Exercise, sheet: &AnswerSheet) -> Vec<String> {
-    match sheet.version {
-        Some(version) if version != exercise.version => vec![format!(
-            "the answers are for version {version} of this exercise, and it is marked by version {}",
-            exercise.version
-        )],
-        _ => Vec::new(),
-    }
+fn impossible(truth: &Draft, cell: &MarkedCell) -> String {
+    let step = &truth.exercise.steps[cell.step];
+    let (Some(low), Some(high)) = crate::draft::range(step, &truth.measures, cell.row) else { return String::new() };
+    let (low, high) = (truth.write_limit(&low), truth.write_limit(&high));
+    format!("with these givens no {} is possible: it would have to be {low} and {high}; change the givens", step.short)
+}
+
+fn version(exercise: &Exercise, sheet: &AnswerSheet) -> Option<String> {
+    let version = sheet.version.filter(|version| *version != exercise.version)?;
+    let way = if version < exercise.version { "an older version" } else { "a later version" };
+    Some(format!(
+        "the answers are for {way} of this exercise, {version}, and are marked by version {}",
+        exercise.version
+    ))
 }

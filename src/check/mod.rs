@@ -1,16 +1,30 @@
 //! Marking: a student's answers against the rules, with follow-through, and why an answer is wrong.
 
 mod answers;
+mod candidates;
+mod cause;
+mod cells;
 mod class;
+mod coarse;
 mod explain;
+mod judge;
 mod mark;
+mod points;
+mod policy;
 mod report;
 mod sentences;
 mod template;
+mod verdict;
 
 pub use answers::{Answer, AnswerSheet, Value, read_answers};
-pub use class::ClassTally;
-pub use mark::{MarkedCell, MarkedSheet, Verdict, is_told_apart, mark};
+pub use cause::Cause;
+pub use class::{Chosen, ClassLine, ClassTally, ExerciseTally, StepTally};
+pub use explain::Explanation;
+pub use judge::is_told_apart;
+pub use mark::{MarkedCell, MarkedSheet, Marker, mark};
+pub use points::Points;
+pub use policy::{ExercisePolicy, Policy};
 pub use report::{Show, StepReport, report_json, report_text};
 pub use sentences::sentences;
 pub use template::{answer_file, blank_file};
+pub use verdict::Verdict;

@@ -1,7 +1,9 @@
 //! A marked sheet as text and as data, at the level of detail the instructor chose.
 
-use super::mark::{MarkedCell, MarkedSheet, Verdict};
+use super::mark::{MarkedCell, MarkedSheet};
+use super::points::Points;
 use super::sentences::sentences;
+use super::verdict::Verdict;
 use crate::exercise::StepRule;
 use serde::Serialize;
 
@@ -18,6 +20,11 @@ pub enum Show {
     Full,
 }
 
+impl Show {
+    /// Every level with the name it has on the command line and in `class.toml`.
+    pub const ALL: [(&'static str, Show); 3] = [("marks", Show::Marks), ("coach", Show::Coach), ("full", Show::Full)];
+}
+
 /// One answer of a marked sheet, as data.
 #[derive(Debug, Clone, Serialize)]
 pub struct StepReport {
@@ -32,9 +39,10 @@ pub struct StepReport {
     pub written: String,
     /// What was found.
     pub verdict: Verdict,
-    /// The name of the slip that accounts for it, where it is shown.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub slip: Option<String>,
+    /// The mistakes that account for it, where they are shown: of two that fit equally well both, and each
+    /// explanation as the names of its mistakes.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub explained: Vec<Vec<String>>,
     /// What was expected, where it is shown.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub expected: Option<String>,
@@ -50,8 +58,8 @@ struct SheetReport {
     exercise: String,
     version: u32,
     ruler: String,
-    points: u32,
-    out_of: u32,
+    points: Points,
+    out_of: Points,
     all_right: bool,
     remarks: Vec<String>,
     faults: Vec<crate::exercise::Fault>,
@@ -112,13 +120,15 @@ pub fn report_json(sheet: &MarkedSheet, show: Show) -> impl Serialize + use<> {
     let full = show == Show::Full;
     let answers = sheet.cells.iter().map(|cell| {
         let step = &exercise.steps[cell.step];
+        let explained = if full { cell.cause_names(exercise) } else { Vec::new() };
+        let owned = |names: Vec<&str>| names.into_iter().map(str::to_owned).collect();
         StepReport {
             step: step.name.clone(),
             title: step.title.clone(),
             row: truth.row_name(step, cell.row).to_owned(),
             written: cell.written.clone(),
             verdict: cell.verdict,
-            slip: cell.slip.filter(|_| full).map(|slip| exercise.slips[slip].name.clone()),
+            explained: explained.into_iter().map(owned).collect(),
             expected: expected(sheet, cell).filter(|_| full),
             says: sentences(sheet, cell, show),
         }

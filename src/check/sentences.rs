@@ -1,11 +1,13 @@
 //! What to tell a student about one answer, at the level of detail the instructor chose.
 
-use super::mark::{MarkedCell, MarkedSheet, Verdict, tolerance};
+use super::cause::Cause;
+use super::mark::{MarkedCell, MarkedSheet};
 use super::report::Show;
+use super::verdict::Verdict;
 use crate::draft::{Bound, Draft, broken_limit};
 use crate::exercise::{Step, StepRule};
 use crate::formula::Base;
-use crate::length::Length;
+use crate::length::{Length, Tolerance};
 
 /// What to tell a student about one answer; nothing where it is simply right.
 pub fn sentences(sheet: &MarkedSheet, cell: &MarkedCell, show: Show) -> Vec<String> {
@@ -51,10 +53,14 @@ impl Teller<'_, '_> {
         matches!(self.step.rule, StepRule::Within { .. })
     }
 
+    /// How far this answer may be off.
+    fn width(&self) -> f64 {
+        self.sheet.widths[self.cell.step]
+    }
+
     /// Whether the student's own earlier figures lead to another value than the true ones.
     fn own_differs(&self) -> bool {
-        let width = tolerance(self.step, self.truth().givens.ruler).width().as_nm_f64();
-        (self.cell.own - self.cell.expected).abs() > width
+        (self.cell.own - self.cell.expected).abs() > self.width()
     }
 
     /// The rule, the arithmetic with a draft's numbers put in, and the value.
@@ -130,7 +136,7 @@ impl Teller<'_, '_> {
     }
 
     fn broken<'d>(&self, draft: &'d Draft) -> Option<Bound<'d>> {
-        let tolerance = tolerance(self.step, draft.givens.ruler);
+        let tolerance = Tolerance::of(Length::from_nm_f64(self.width()).unwrap_or_default());
         broken_limit(
             &draft.exercise.steps[self.cell.step],
             self.cell.answer?,
@@ -153,18 +159,16 @@ impl Teller<'_, '_> {
     }
 
     fn outside(&self) -> Vec<String> {
-        let slip = self.cell.slip.map(|slip| self.truth().exercise.slips[slip].says.clone());
-        let Some(bound) = self.broken(self.own()) else { return slip.into_iter().collect() };
+        let Some(bound) = self.broken(self.own()) else { return self.explanation() };
         let why = if bound.limit.why.is_empty() { String::new() } else { format!(": {}", bound.limit.why) };
         if !self.full {
             let words = if bound.limit.kind.is_lower() { "little" } else { "much" };
             return vec![format!("It is too {words}{why}.")].into_iter().chain(self.nudge()).collect();
         }
-        let mut says: Vec<String> = slip.into_iter().collect();
+        let mut says = self.explanation();
         says.push(format!("It has to be {}{why}.", self.bound(self.own(), &bound)));
         let true_bound = bound.limit.value.evaluate(&self.truth().measures, Some(self.cell.row));
-        let is_apart =
-            (true_bound - bound.value).abs() > tolerance(self.step, self.truth().givens.ruler).width().as_nm_f64();
+        let is_apart = (true_bound - bound.value).abs() > self.width();
         if is_apart && self.cell.rests_on.is_none() {
             says.push(format!(
                 "That is by your own earlier figures; with those put right the limit is {}.",
@@ -175,15 +179,12 @@ impl Teller<'_, '_> {
     }
 
     fn not_right(&self) -> Vec<String> {
-        let slip = self.cell.slip.map(|slip| self.truth().exercise.slips[slip].says.as_str());
+        let mut says = self.explanation();
         if !self.full {
-            // Only what went wrong: the rest of a slip's text tells the rule.
-            let first = slip.and_then(|says| says.split_inclusive(['.', ':']).next());
-            let first = first.map(|first| format!("{}.", first.trim_end_matches(['.', ':'])));
-            return first.into_iter().chain(self.nudge()).collect();
+            says.extend(self.nudge());
+            return says;
         }
-        let mut says: Vec<String> = slip.map(str::to_owned).into_iter().collect();
-        if slip.is_none() {
+        if self.cell.explained.is_empty() {
             says.extend(self.how_far());
         }
         if self.cell.own.is_nan() {
@@ -197,6 +198,26 @@ impl Teller<'_, '_> {
             says.push(self.worked(self.truth(), self.cell.expected));
         }
         says
+    }
+
+    /// What went wrong, where it is known; of two that fit equally well a question.
+    fn explanation(&self) -> Vec<String> {
+        let say = |cause: &Cause| {
+            if self.full { cause.in_full(self.sheet, self.cell.row) } else { cause.as_nudge(self.truth().exercise) }
+        };
+        match &self.cell.explained[..] {
+            [] => Vec::new(),
+            [only] if only.causes.len() == 1 => vec![say(&only.causes[0])],
+            [only] => {
+                let causes: Vec<String> = only.causes.iter().map(say).collect();
+                vec![format!("Two things came together: {}", causes.join(" And: "))]
+            }
+            several => {
+                let either: Vec<String> =
+                    several.iter().map(|one| one.causes.iter().map(say).collect::<Vec<_>>().join(" ")).collect();
+                vec![format!("Which was it? Either: {}", either.join(" Or: "))]
+            }
+        }
     }
 
     /// How far the answer is off what follows from the student's own figures.

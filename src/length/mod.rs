@@ -21,7 +21,7 @@ mod tolerance;
 mod unit;
 
 pub use fault::{ReadError, ReadFault};
-pub use read::read;
+pub use read::{read, read_with_unit};
 pub use ruler::{Ruler, RulerError, Written};
 pub use tolerance::Tolerance;
 pub use unit::Unit;

@@ -1,0 +1,213 @@
+//! What an instructor has laid down for a class: `class.toml`.
+
+use super::points::Points;
+use super::report::Show;
+use crate::exercise::{Document, Exercise, Fault, Section, Shelf, quoted};
+use crate::length::{Length, Ruler, Unit};
+use crate::nearest::nearest;
+
+/// What holds for a class. With no file, [`Policy::default`]: what a sheet says of itself, every step counts, what
+/// follows from a student's own figure earns all of its points.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Policy {
+    /// What the class is called; may be empty.
+    pub title: String,
+    /// What a bare number is measured in, where a sheet does not say.
+    pub unit: Option<Unit>,
+    /// The class's ruler: that of a sheet that does not say, and the one that a coarser one is compared with.
+    pub ruler: Option<Ruler>,
+    /// How far an answer may be off, for every step that has no tolerance of its own.
+    pub tolerance: Option<Length>,
+    /// How many percent of its points an answer earns that follows from the student's own earlier one.
+    pub follow_through: u32,
+    /// How much a report shows.
+    pub show: Option<Show>,
+    /// Givens that hold for the whole class where a sheet leaves them out: name and value as written.
+    pub given: Vec<(String, String)>,
+    /// What holds for single exercises.
+    pub exercises: Vec<ExercisePolicy>,
+}
+
+/// What holds for one exercise in a class.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ExercisePolicy {
+    /// The exercise's name.
+    pub name: String,
+    /// The steps that count; all of them, if none is named.
+    pub steps: Vec<String>,
+    /// Points for single steps, in place of the exercise's own.
+    pub points: Vec<(String, u32)>,
+}
+
+impl Default for Policy {
+    fn default() -> Policy {
+        Policy {
+            title: String::new(),
+            unit: None,
+            ruler: None,
+            tolerance: None,
+            follow_through: 100,
+            show: None,
+            given: Vec::new(),
+            exercises: Vec::new(),
+        }
+    }
+}
+
+/// Most points for one step.
+const MOST_POINTS: i64 = 1_000;
+
+impl Policy {
+    /// Reads `class.toml`.
+    ///
+    /// ```
+    /// use foldmark::check::{Points, Policy, Show};
+    /// use foldmark::exercise::Shelf;
+    /// let shelf = Shelf::shipped();
+    /// let policy = Policy::read(r#"
+    /// title = "Thursday evening"
+    /// ruler = "1/8 in"
+    /// follow_through = 50
+    /// show = "coach"
+    /// [given]
+    /// allowance = "3/8 in"
+    /// [[exercise]]
+    /// name = "flap-roll"
+    /// points = { cut_width = 3 }
+    /// "#, &shelf).unwrap();
+    /// assert_eq!((policy.follow_through, policy.show), (50, Some(Show::Coach)));
+    /// let roll = shelf.get("flap-roll").unwrap();
+    /// let step = roll.steps.iter().position(|step| step.name == "cut_width").unwrap();
+    /// assert_eq!(policy.points(roll)[step], Points::of(3));
+    /// ```
+    ///
+    /// # Errors
+    /// Every fault, with its place: keys that are not known, values that can't be read, exercises that are not on the
+    /// shelf, steps and givens that no exercise has.
+    pub fn read(text: &str, shelf: &Shelf) -> Result<Policy, Vec<Fault>> {
+        let document = Document::new(text);
+        let table = document.parse();
+        if document.is_broken() {
+            return Err(document.into_faults());
+        }
+        let root = Section::root(&document, &table);
+        let mut policy =
+            Policy { title: root.text("title").map(|title| title.value).unwrap_or_default(), ..Policy::default() };
+        policy.unit = root.text("unit").and_then(|unit| {
+            let read = Unit::read(unit.value.trim());
+            if read.is_none() {
+                let message = format!("{} is not a unit; write in, ft, yd, mm, cm or m", quoted(&unit.value));
+                document.note(unit.span, "unit", message);
+            }
+            read
+        });
+        policy.ruler = root.text("ruler").and_then(|ruler| {
+            Ruler::read(&ruler.value).map_err(|error| document.note(ruler.span, "ruler", error.to_string())).ok()
+        });
+        policy.tolerance = root.text("tolerance").and_then(|text| match Length::read(&text.value, policy.unit) {
+            Ok(length) if !length.is_negative() => Some(length),
+            Ok(_) => {
+                document.note(text.span, "tolerance", "a tolerance is never negative");
+                None
+            }
+            Err(error) => {
+                document.note(text.span, "tolerance", error.to_string());
+                None
+            }
+        });
+        if let Some(percent) = root.whole("follow_through", 0..=100) {
+            policy.follow_through = percent as u32;
+        }
+        policy.show = root.text("show").and_then(|show| {
+            let read = Show::ALL.into_iter().find(|(word, _)| *word == show.value.trim());
+            if read.is_none() {
+                document.note(show.span, "show", format!("{} is not one of: marks, coach, full", quoted(&show.value)));
+            }
+            read.map(|(_, show)| show)
+        });
+        if let Some(section) = root.table("given") {
+            policy.given = givens(&section, shelf);
+        }
+        policy.exercises = root.tables("exercise").into_iter().filter_map(|section| exercise(section, shelf)).collect();
+        root.finish();
+        let faults = document.into_faults();
+        if faults.is_empty() { Ok(policy) } else { Err(faults) }
+    }
+
+    fn exercise(&self, name: &str) -> Option<&ExercisePolicy> {
+        self.exercises.iter().find(|exercise| exercise.name == name)
+    }
+
+    /// What each step of an exercise earns: nothing, where it does not count.
+    pub fn points(&self, exercise: &Exercise) -> Vec<Points> {
+        let own = self.exercise(&exercise.name);
+        let points = |step: &crate::exercise::Step| {
+            let Some(own) = own else { return Points::of(step.points) };
+            if !own.steps.is_empty() && !own.steps.contains(&step.name) {
+                return Points::NONE;
+            }
+            let named = own.points.iter().find(|(name, _)| *name == step.name);
+            Points::of(named.map_or(step.points, |(_, points)| *points))
+        };
+        exercise.steps.iter().map(points).collect()
+    }
+}
+
+fn givens(section: &Section, shelf: &Shelf) -> Vec<(String, String)> {
+    let document = section.document();
+    let mut known: Vec<&str> =
+        shelf.iter().flat_map(|exercise| &exercise.givens).map(|given| given.name.as_str()).collect();
+    known.sort_unstable();
+    known.dedup();
+    let mut givens = Vec::new();
+    for (key, mut values) in section.entries() {
+        if !known.contains(&key.value.as_str()) {
+            let hint = nearest(&key.value, known.iter().copied());
+            let hint = hint.map_or_else(String::new, |near| format!("; did you mean `{near}`?"));
+            document.note(key.span, "given", format!("no exercise has a given {}{hint}", quoted(&key.value)));
+        } else if values.len() != 1 {
+            document.note(key.span, "given", "one value is expected here, not a list");
+        } else {
+            givens.push((key.value, values.remove(0).value));
+        }
+    }
+    givens
+}
+
+fn exercise(section: Section, shelf: &Shelf) -> Option<ExercisePolicy> {
+    let document = section.document();
+    let name = section.required_text("name");
+    let steps = section.texts("steps");
+    let points = section.table("points");
+    let exercise = name.as_ref().and_then(|name| {
+        shelf.get(&name.value).map_err(|sentence| document.note(name.span.clone(), "exercise.name", sentence)).ok()
+    });
+    let known = |step: &crate::exercise::Text, key: &str| {
+        let Some(exercise) = exercise else { return };
+        if exercise.step(&step.value).is_none() {
+            let hint = nearest(&step.value, exercise.steps.iter().map(|step| step.name.as_str()));
+            let hint = hint.map_or_else(String::new, |near| format!("; did you mean `{near}`?"));
+            let message = format!("{} has no step {}{hint}", exercise.title, quoted(&step.value));
+            document.note(step.span.clone(), key, message);
+        }
+    };
+    steps.iter().for_each(|step| known(step, "exercise.steps"));
+    let mut worth = Vec::new();
+    if let Some(points) = points {
+        for (step, values) in points.entries() {
+            known(&step, "exercise.points");
+            let read = values.first().and_then(|value| value.value.trim().parse::<i64>().ok());
+            match read.filter(|points| (0..=MOST_POINTS).contains(points) && values.len() == 1) {
+                Some(points) => worth.push((step.value, points as u32)),
+                None => document.note(
+                    step.span,
+                    "exercise.points",
+                    format!("points are a whole number from 0 to {MOST_POINTS}"),
+                ),
+            }
+        }
+    }
+    section.finish();
+    let steps = steps.into_iter().map(|step| step.value).collect();
+    Some(ExercisePolicy { name: name?.value, steps, points: worth })
+}
