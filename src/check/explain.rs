@@ -204,6 +204,10 @@ impl<'a, 'e> Evidence<'a, 'e> {
         if is_same_name(one, other) {
             return true;
         }
+        // Two slips that the author keeps apart are two, even where these givens lead both to the same value.
+        if let (Cause::Slip(_), Cause::Slip(_)) = (one.cause, other.cause) {
+            return false;
+        }
         let has_pair = one.and.is_some() || other.and.is_some();
         // More than once, since what is rounded up coarsely may agree by chance.
         (1..=3).all(|turn| {
