@@ -9,6 +9,7 @@
 use super::candidates::{Asked, Candidate};
 use super::cause::Cause;
 use super::judge::{Answers, Judge, Judged, Worked, is_choice};
+use super::verdict::Verdict;
 use crate::draft::Measures;
 use crate::exercise::{GivenKind, StepRule};
 use crate::formula::{Base, Slot, Values};
@@ -173,8 +174,9 @@ impl<'a, 'e> Evidence<'a, 'e> {
     /// The best explanations of one answer: those that account for most, each mistake once.
     fn choose(&self, cell: &Wrong) -> Vec<Explanation> {
         let mut kinds: Vec<Vec<Fit>> = Vec::new();
+        let elsewhere = self.elsewhere(cell);
         for fit in &cell.fits {
-            match kinds.iter_mut().find(|kind| self.is_same_mistake(&cell.asked, &kind[0].candidate, &fit.candidate)) {
+            match kinds.iter_mut().find(|kind| self.is_same_mistake(&kind[0].candidate, &fit.candidate, &elsewhere)) {
                 Some(kind) => kind.push(*fit),
                 None => kinds.push(vec![*fit]),
             }
@@ -200,7 +202,7 @@ impl<'a, 'e> Evidence<'a, 'e> {
     }
 
     /// Whether two mistakes are one in different words: they lead to the same value whatever the measures.
-    fn is_same_mistake(&self, asked: &Asked, one: &Candidate, other: &Candidate) -> bool {
+    fn is_same_mistake(&self, one: &Candidate, other: &Candidate, elsewhere: &[Vec<Candidate>]) -> bool {
         if is_same_name(one, other) {
             return true;
         }
@@ -208,14 +210,7 @@ impl<'a, 'e> Evidence<'a, 'e> {
         if let (Cause::Slip(_), Cause::Slip(_)) = (one.cause, other.cause) {
             return false;
         }
-        let has_pair = one.and.is_some() || other.and.is_some();
-        // More than once, since what is rounded up coarsely may agree by chance.
-        (1..=3).all(|turn| {
-            let shaken = self.shaken(turn);
-            let mut all = asked.singles(&shaken);
-            if has_pair {
-                all.extend(asked.pairs(&shaken));
-            }
+        elsewhere.iter().all(|all| {
             let value =
                 |wanted: &Candidate| all.iter().find(|found| is_same_name(found, wanted)).map(|found| found.value);
             match (value(one), value(other)) {
@@ -223,6 +218,21 @@ impl<'a, 'e> Evidence<'a, 'e> {
                 _ => false,
             }
         })
+    }
+
+    /// What an answer's candidates lead to with other measures; more than once, since what is rounded up coarsely may
+    /// agree by chance.
+    fn elsewhere(&self, cell: &Wrong) -> Vec<Vec<Candidate>> {
+        let has_pair = cell.fits.iter().any(|fit| fit.candidate.and.is_some());
+        let candidates = |turn| {
+            let shaken = self.shaken(turn);
+            let mut all = cell.asked.singles(&shaken);
+            if has_pair {
+                all.extend(cell.asked.pairs(&shaken));
+            }
+            all
+        };
+        if cell.fits.len() < 2 { Vec::new() } else { (1..=3).map(candidates).collect() }
     }
 
     /// The measures with every length changed in its own way, up to twice as long.
@@ -325,14 +335,14 @@ impl Evidence<'_, '_> {
         let exercise = self.judge.exercise;
         for given in &exercise.givens {
             match &given.kind {
-                GivenKind::Length { slot, usual, .. } => {
+                GivenKind::Length { slot, usual, .. } if self.may_be_misread(*slot) => {
                     let value = self.givens.value(*slot, 0);
                     for read_as in self.other_values(value, usual) {
                         self.misread_as(*slot, 0, read_as, wrong);
                     }
                 }
                 GivenKind::Table { table, columns, .. } => {
-                    for column in columns.iter().filter(|column| column.is_length) {
+                    for column in columns.iter().filter(|column| column.is_length && self.may_be_misread(column.slot)) {
                         for row in 0..self.givens.rows(*table) {
                             for read_as in self.other_values(self.givens.value(column.slot, row), &[]) {
                                 self.misread_as(column.slot, row, read_as, wrong);
@@ -340,9 +350,26 @@ impl Evidence<'_, '_> {
                         }
                     }
                 }
-                GivenKind::Number { .. } | GivenKind::Choice { .. } => {}
+                _ => {}
             }
         }
+    }
+
+    /// Whether a given may have been misread: what is worked straight from it is wrong wherever it is answered.
+    fn may_be_misread(&self, given: Slot) -> bool {
+        let steps = &self.judge.exercise.steps;
+        let mut is_anything_wrong = false;
+        for (index, step) in steps.iter().enumerate() {
+            let StepRule::Value(rule) = &step.rule else { continue };
+            if rule.uses().contains(&given) {
+                let verdicts = || self.judged[self.answers.cells(index)].iter().map(|judged| judged.verdict);
+                if step.kind.list.is_none() && verdicts().any(|verdict| verdict == Verdict::Right) {
+                    return false;
+                }
+                is_anything_wrong |= verdicts().any(Verdict::is_wrong);
+            }
+        }
+        is_anything_wrong
     }
 
     fn misread_as(&self, given: Slot, row: usize, read_as: Length, wrong: &mut [Wrong]) {
