@@ -170,6 +170,74 @@ impl Curve {
         }
     }
 
+    /// The part of it between two parameters.
+    ///
+    /// ```
+    /// use foldmark::geometry::{Curve, Point};
+    /// let line = Curve::Line { from: Point::default(), to: Point::new(40.0, 0.0) };
+    /// assert_eq!(line.part(0.25, 0.5), Curve::Line { from: Point::new(10.0, 0.0), to: Point::new(20.0, 0.0) });
+    /// ```
+    #[must_use]
+    pub fn part(&self, from_t: f64, to_t: f64) -> Curve {
+        match *self {
+            Curve::Line { from, to } => Curve::Line { from: from.towards(to, from_t), to: from.towards(to, to_t) },
+            Curve::Arc { centre, radius, start, sweep } => {
+                Curve::Arc { centre, radius, start: start + sweep * from_t, sweep: sweep * (to_t - from_t) }
+            }
+            Curve::Cubic { from, leaving, reaching, to } => {
+                let part = Curve::bezier(from, leaving, reaching, to).subsegment(from_t..to_t);
+                let [from, leaving, reaching, to] =
+                    [part.p0, part.p1, part.p2, part.p3].map(|point| Point::new(point.x, point.y));
+                Curve::Cubic { from, leaving, reaching, to }
+            }
+        }
+    }
+
+    /// The parameters between its ends at which it meets the line through a point along a unit vector, in order; none,
+    /// if it lies on the line.
+    ///
+    /// ```
+    /// use foldmark::geometry::{Curve, Point};
+    /// let line = Curve::Line { from: Point::default(), to: Point::new(40.0, 0.0) };
+    /// assert_eq!(line.crossings(Point::new(10.0, 0.0), Point::new(0.0, 1.0)), [0.25]);
+    /// ```
+    pub fn crossings(&self, through: Point, along: Point) -> Vec<f64> {
+        let left = |point: Point| along.x * (point.y - through.y) - along.y * (point.x - through.x);
+        let mut found: Vec<f64> = match *self {
+            Curve::Line { from, to } => vec![left(from) / (left(from) - left(to))],
+            Curve::Arc { centre, radius, start, sweep } => {
+                // Its height over the line is that of its centre, and the radius times the sine of the angle between.
+                let sine = -left(centre) / radius;
+                if sine.abs() > 1.0 {
+                    return Vec::new();
+                }
+                let (level, rise, full) = (libm::atan2(along.y, along.x), libm::asin(sine), 2.0 * std::f64::consts::PI);
+                let turned = |angle: f64| {
+                    let ahead = (angle - start) * sweep.signum();
+                    (ahead - libm::floor(ahead / full) * full) / sweep.abs()
+                };
+                vec![turned(level + rise), turned(level + std::f64::consts::PI - rise)]
+            }
+            Curve::Cubic { from, leaving, reaching, to } => {
+                let [a, b, c, d] = [from, leaving, reaching, to].map(left);
+                let height = |t: f64| {
+                    let s = 1.0 - t;
+                    s * s * s * a + 3.0 * s * s * t * b + 3.0 * s * t * t * c + t * t * t * d
+                };
+                // Between neighbouring turning points it crosses once or not at all.
+                let mut ends = vec![0.0, 1.0];
+                ends.extend(roots(d - 3.0 * c + 3.0 * b - a, 2.0 * (c - 2.0 * b + a), b - a));
+                ends.retain(|t| (0.0..=1.0).contains(t));
+                ends.sort_by(f64::total_cmp);
+                ends.windows(2).filter_map(|pair| sign_change(&height, pair[0], pair[1])).collect()
+            }
+        };
+        found.retain(|t| *t > 0.0 && *t < 1.0);
+        found.sort_by(f64::total_cmp);
+        found.dedup();
+        found
+    }
+
     /// Its length, right to within a micrometre.
     pub fn length(&self) -> f64 {
         match *self {
@@ -246,6 +314,28 @@ impl Curve {
         let count = count.clamp(1.0, 4_096.0) as usize;
         (0..=count).map(|at| at as f64 / count as f64).collect()
     }
+}
+
+/// The roots of a t² + b t + c.
+fn roots(a: f64, b: f64, c: f64) -> Vec<f64> {
+    let root = (b * b - 4.0 * a * c).sqrt();
+    // As sums of like signs, which lose no digits.
+    let sum = -(b + if b < 0.0 { -root } else { root }) / 2.0;
+    let both = [sum / a, c / sum];
+    both.into_iter().filter(|t| t.is_finite()).collect()
+}
+
+/// Where a steadily rising or falling value passes zero, if it does: halved until the parts are as small as can be.
+fn sign_change(height: &dyn Fn(f64) -> f64, mut low: f64, mut high: f64) -> Option<f64> {
+    let is_above = height(low) > 0.0;
+    if is_above == (height(high) > 0.0) {
+        return None;
+    }
+    for _ in 0..60 {
+        let middle = (low + high) / 2.0;
+        if (height(middle) > 0.0) == is_above { low = middle } else { high = middle }
+    }
+    Some((low + high) / 2.0)
 }
 
 /// Into how many parts a cubic is divided to be measured.

@@ -8,6 +8,7 @@ mod edge;
 mod joint;
 mod outline;
 mod point;
+mod split;
 
 pub use curve::Curve;
 pub use edge::{Corner, Edge, Finish};

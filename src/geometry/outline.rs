@@ -48,14 +48,28 @@ impl Outline {
     /// ```
     ///
     /// # Errors
-    /// An edge without length, an allowance too wide for a hollow or narrow place, a hem beside a curve, or edges that
-    /// run clockwise or cross.
+    /// An edge without length, an allowance too wide for a hollow or narrow place, a hem beside a curve, a curved fold or
+    /// a second one, or edges that run clockwise or cross.
     pub fn new(edges: Vec<Edge>) -> Result<Outline, OutlineFault> {
         let fault = |edge: &Edge, message: &str| OutlineFault { edge: edge.name.clone(), message: message.to_owned() };
         for edge in &edges {
             let length = edge.stitching_length();
             if !length.is_finite() || length < 1e-6 {
                 return Err(fault(edge, "has no length; check the measures that it is drawn from"));
+            }
+        }
+        let mut folds = edges.iter().filter(|edge| edge.finish == Finish::Fold);
+        if let Some(fold) = folds.next() {
+            if !fold.curve.is_straight() {
+                return Err(fault(
+                    fold,
+                    "lies on the fold of the cloth and is curved; cloth folds along a straight line",
+                ));
+            }
+            if let Some(other) = folds.next() {
+                let message =
+                    format!("lies on the fold, and so does \"{}\"; a piece can't lie on two folds", fold.name);
+                return Err(fault(other, &message));
             }
         }
         let coarse = |outline: &Outline, cut: bool| outline.line(cut, DRAWN * 10.0);
