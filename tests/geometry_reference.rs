@@ -218,3 +218,50 @@ fn split_outlines_agree() {
     outcome.unwrap();
     assert!(compared.get() > 300 && refused.get() < 40, "{} compared, {} refused", compared.get(), refused.get());
 }
+
+/// Places evenly spaced along closed lines of straight edges, arcs and cubics: measured with chords of a hundred thousand
+/// parts to each edge, which know nothing of the curves but their points, neighbours are equally far apart to a micrometre.
+#[test]
+fn places_along_an_outline_are_evenly_spaced() {
+    const PARTS: u32 = 100_000;
+    let compared = Cell::new(0);
+    let outcome = runner(60).run(&(shapes(), 2_u32..9, 0.0..0.99_f64), |((corners, bends), count, start)| {
+        let Ok(outline) = shaped(&corners, &bends, 1.0) else { return Ok(()) };
+        compared.set(compared.get() + 1);
+        // How far along the whole line each edge starts, and its part to a place on it.
+        let mut begins = vec![0.0];
+        let walk = |edge: &Edge, place: Point| {
+            let (mut far, mut nearest, mut before) = (0.0, (f64::MAX, 0.0), edge.curve.at(0.0));
+            for at in 1..=PARTS {
+                let point = edge.curve.at(f64::from(at) / f64::from(PARTS));
+                let length = before.distance(point);
+                let along = ((place.x - before.x) * (point.x - before.x) + (place.y - before.y) * (point.y - before.y))
+                    / length;
+                let off = place.distance(before.towards(point, (along / length).clamp(0.0, 1.0)));
+                if off < nearest.0 {
+                    nearest = (off, far + along.clamp(0.0, length));
+                }
+                far += length;
+                before = point;
+            }
+            (far, nearest)
+        };
+        for edge in outline.edges() {
+            begins.push(begins[begins.len() - 1] + walk(edge, edge.from()).0);
+        }
+        let whole = begins[begins.len() - 1];
+        prop_assert!((whole - outline.stitching_length()).abs() < 1e-3);
+        for at in 0..count {
+            let wanted = (whole * start + whole * f64::from(at) / f64::from(count)) % whole;
+            let (edge, distance) =
+                outline.along(outline.stitching_length() * (start + f64::from(at) / f64::from(count)));
+            let (off, far) = walk(&outline.edges()[edge], outline.edges()[edge].along(distance)).1;
+            prop_assert!(off < 1e-3, "{off} off the line");
+            let apart = (begins[edge] + far - wanted).abs();
+            prop_assert!(apart < 1e-3 || (apart - whole).abs() < 1e-3, "{} for {wanted}", begins[edge] + far);
+        }
+        Ok(())
+    });
+    outcome.unwrap();
+    assert!(compared.get() > 30, "{}", compared.get());
+}

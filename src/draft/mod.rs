@@ -2,6 +2,7 @@
 
 mod givens;
 mod limits;
+mod marks;
 mod measures;
 mod pieces;
 mod raw;
@@ -10,8 +11,9 @@ mod work;
 
 pub use givens::Givens;
 pub use limits::{Bound, broken_limit, range};
+pub use marks::{DrawFault, Mark};
 pub use measures::Measures;
-pub use pieces::{CutLine, CutPiece, Mark, TruedSeam};
+pub use pieces::{CutLine, CutPiece, TruedSeam};
 pub use raw::{Entry, Raw, RawRow};
 pub use words::value_text;
 pub use work::{Draft, WorkFault, work};

@@ -1,58 +1,11 @@
-//! Pieces and marks with their numbers put in: what the figure room draws and the cutting list lists.
+//! Pieces with their numbers put in: what the figure room draws and the cutting list lists.
 
+use super::marks::{DrawFault, Mark};
 use super::work::Draft;
-use crate::exercise::{self, Across, Corner, Drawn, Pen, Piece, Seam, Shape, Side};
-use crate::formula::{Formula, Values};
+use crate::exercise::{self, Drafted, Piece, Seam, Sewn, Shape, Side, Split};
+use crate::formula::Formula;
 use crate::geometry::{self, Curve, Edge, Finish, Outline, OutlineFault, Point};
 use crate::length::{Length, Tolerance};
-
-/// One thing drawn, in millimetres.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Mark {
-    /// Straight lines under one name.
-    Lines {
-        /// Both ends of each.
-        lines: Vec<(Point, Point)>,
-        /// How.
-        pen: Pen,
-        /// What they are called.
-        label: Option<String>,
-    },
-    /// Objects in outline: lower left and upper right corner of each.
-    Objects {
-        /// The corners.
-        boxes: Vec<(Point, Point)>,
-        /// What they are called.
-        label: Option<String>,
-    },
-    /// A dimension.
-    Measure {
-        /// Index of the step measured.
-        step: usize,
-        /// One end.
-        from: Point,
-        /// The other.
-        to: Point,
-        /// Where it stands.
-        side: Side,
-    },
-    /// A spot.
-    Spot {
-        /// Where.
-        at: Point,
-        /// What it is called.
-        label: Option<String>,
-    },
-    /// A notch.
-    Notch {
-        /// Where on the stitching line.
-        at: Point,
-        /// The unit vector out of the piece.
-        outward: Point,
-        /// How wide the allowance is there, in millimetres.
-        allowance: f64,
-    },
-}
 
 /// A piece with its outline and marks.
 #[derive(Debug, Clone)]
@@ -112,27 +65,31 @@ impl TruedSeam<'_> {
     }
 }
 
-/// So many widths are laid side by side at the most: more than any cloth has room for.
-const MOST_SPANS: usize = 10_000;
-
 impl<'e> Draft<'e> {
     /// Every seam there is for these givens, with both its sides measured.
     ///
     /// # Errors
     /// The first piece that can't be drawn, by title, and why.
     pub fn seams(&self) -> Result<Vec<TruedSeam<'e>>, String> {
-        let holds =
-            |when: &Option<Formula>| when.as_ref().is_none_or(|when| when.evaluate(&self.measures, None) != 0.0);
-        let measured = |side: &[(usize, usize)]| -> Result<Length, String> {
-            let lengths = side.iter().map(|(piece, edge)| {
-                let piece = &self.exercise.pieces[*piece];
-                let cut = self.piece(piece).map_err(|fault| format!("{}: {fault}", piece.title))?;
-                Ok(cut.outline.edges()[*edge].stitching_length())
-            });
-            let whole: f64 = lengths.sum::<Result<f64, String>>()?;
+        let mut outlines: Vec<Option<Outline>> = vec![None; self.exercise.pieces.len()];
+        let mut measured = |side: &[Sewn]| -> Result<Length, String> {
+            let mut whole = 0.0;
+            for Sewn { piece: index, edge: name } in side {
+                let piece = &self.exercise.pieces[*index];
+                let outline = match &mut outlines[*index] {
+                    Some(outline) => outline,
+                    none => none.insert(self.outline(piece).map_err(|fault| format!("{}: {fault}", piece.title))?),
+                };
+                // An edge that a line crosses twice is left as two stretches; one on its other side is not left at all.
+                let stretches: Vec<&Edge> = outline.edges().iter().filter(|edge| edge.name == *name).collect();
+                if stretches.is_empty() {
+                    return Err(format!("{}: nothing is left of the edge \"{name}\", which is sewn", piece.title));
+                }
+                whole += stretches.iter().map(|edge| edge.stitching_length()).sum::<f64>();
+            }
             Ok(Length::from_nm_f64(whole * 1e6).unwrap_or_default())
         };
-        let seams = self.exercise.seams.iter().filter(|seam| holds(&seam.when));
+        let seams = self.exercise.seams.iter().filter(|seam| self.holds(seam.when.as_ref()));
         seams
             .map(|seam| {
                 let ease = seam.ease.as_ref().map_or(0.0, |ease| ease.evaluate(&self.measures, None));
@@ -142,126 +99,107 @@ impl<'e> Draft<'e> {
             .collect()
     }
 
-    fn mm(&self, formula: &Formula) -> f64 {
-        formula.evaluate(&self.measures, None) / 1e6
-    }
-
-    fn point(&self, corner: &Corner) -> Point {
-        Point::new(self.mm(&corner.x), self.mm(&corner.y))
+    /// Whether a condition holds, or there is none.
+    pub(super) fn holds(&self, condition: Option<&Formula>) -> bool {
+        condition.is_none_or(|condition| condition.evaluate(&self.measures, None) != 0.0)
     }
 
     /// The pieces there are for these givens.
     pub fn pieces(&self) -> impl Iterator<Item = &'e Piece> + '_ {
-        let pieces = self.exercise.pieces.iter();
-        pieces.filter(|piece| piece.when.as_ref().is_none_or(|when| when.evaluate(&self.measures, None) != 0.0))
+        self.exercise.pieces.iter().filter(|piece| self.holds(piece.when.as_ref()))
     }
 
-    /// A piece of the draft.
+    /// A piece of the draft. A part of another piece has that piece's notches, as far as they lie on it, and its own
+    /// marks.
     ///
     /// # Errors
-    /// An outline that can't be drawn or cut, with the edge concerned.
-    pub fn piece(&self, piece: &'e Piece) -> Result<CutPiece<'e>, OutlineFault> {
-        let start = self.point(&piece.start);
-        let mut edges: Vec<Edge> = Vec::with_capacity(piece.edges.len());
-        for edge in &piece.edges {
-            let from = edges.last().map_or(start, Edge::to);
-            edges.push(self.edge(edge, from, edge.to.as_ref().map_or(start, |corner| self.point(corner)))?);
-        }
-        let outline = Outline::new(edges)?;
-        let marks = self.marks(&piece.marks, Some(&outline));
+    /// An outline that can't be drawn or cut, with the edge concerned, or a mark that can't be drawn.
+    pub fn piece(&self, piece: &'e Piece) -> Result<CutPiece<'e>, DrawFault> {
+        let (outline, mut marks) = self.outline_and_notches(piece)?;
+        marks.extend(self.try_marks(&piece.marks, Some(&outline))?);
         Ok(CutPiece { piece, outline, marks })
+    }
+
+    /// The outline of a piece, without its marks.
+    fn outline(&self, piece: &Piece) -> Result<Outline, DrawFault> {
+        self.outline_and_notches(piece).map(|(outline, _)| outline)
+    }
+
+    /// The outline, and the notches of the piece that it is a part of.
+    fn outline_and_notches(&self, piece: &Piece) -> Result<(Outline, Vec<Mark>), DrawFault> {
+        match &piece.outline {
+            Drafted::Edges { start, edges: drafted } => {
+                let start = self.point(start);
+                let mut edges: Vec<Edge> = Vec::with_capacity(drafted.len());
+                for edge in drafted {
+                    let from = edges.last().map_or(start, Edge::to);
+                    edges.push(self.edge(edge, from, edge.to.as_ref().map_or(start, |corner| self.point(corner)))?);
+                }
+                Ok((Outline::new(edges)?, Vec::new()))
+            }
+            Drafted::Split(split) => self.part(split),
+        }
+    }
+
+    fn part(&self, split: &Split) -> Result<(Outline, Vec<Mark>), DrawFault> {
+        let source = &self.exercise.pieces[split.piece];
+        let within = |fault: DrawFault| DrawFault {
+            message: format!("{fault} (on the piece \"{}\", which this is a part of)", source.name),
+        };
+        let (whole, mut notches) = self.outline_and_notches(source).map_err(within)?;
+        let own = source.marks.iter().filter(|mark| mark.sign.is_notch());
+        for mark in own {
+            notches.extend(self.mark(mark, Some(&whole)).map_err(within)?);
+        }
+        let (from, to) = self.walked(split)?;
+        let outline = whole.split(from, to, &split.edge, self.finish(&split.finish))?;
+        let left = |at: Point| (to.x - from.x) * (at.y - from.y) - (to.y - from.y) * (at.x - from.x);
+        let length = from.distance(to);
+        // A notch on the line itself would be cut in two.
+        notches.retain(|mark| matches!(mark, Mark::Notch { at, .. } if left(*at) > 1e-3 * length));
+        Ok((outline, notches))
+    }
+
+    /// The ends of a split line, in the order in which the part that is kept lies left of it.
+    fn walked(&self, split: &Split) -> Result<(Point, Point), DrawFault> {
+        let (from, to) = (self.point(&split.from), self.point(&split.to));
+        let (across, up) = (to.x - from.x, to.y - from.y);
+        let (ahead, other_sides) = match split.keep {
+            Side::Top => (across, "left or right"),
+            Side::Bottom => (-across, "left or right"),
+            Side::Left => (up, "top or bottom"),
+            Side::Right => (-up, "top or bottom"),
+        };
+        // A line without direction is told when it is split along.
+        if ahead.abs() < 1e-6 && from.distance(to) > 1e-6 {
+            let (way, sides) = if up.abs() > across.abs() { ("up", "above or below") } else { ("across", "beside") };
+            let message =
+                format!("runs straight {way}, so nothing lies {sides} it; keep what lies {other_sides} of it",);
+            return Err(OutlineFault { edge: split.edge.clone(), message }.into());
+        }
+        Ok(if ahead > 0.0 { (from, to) } else { (to, from) })
     }
 
     fn edge(&self, edge: &exercise::Edge, from: Point, to: Point) -> Result<Edge, OutlineFault> {
         let curve = match &edge.shape {
             Shape::Straight => Curve::Line { from, to },
-            Shape::Arc { centre, left } => Curve::arc(from, self.point(centre), to, *left).map_err(|off| {
-                let (off, way) = (
-                    Length::from_nm_f64(off.abs() * 1e6).unwrap_or_default(),
-                    if off > 0.0 { "farther" } else { "nearer" },
-                );
-                let message =
-                    format!("is an arc whose end lies {} {way} from its centre than its start", self.write(off));
-                OutlineFault { edge: edge.name.clone(), message }
-            })?,
+            Shape::Arc { centre, left } => self
+                .arc(from, self.point(centre), to, *left)
+                .map_err(|message| OutlineFault { edge: edge.name.clone(), message })?,
             Shape::Cubic { leaving, reaching } => {
                 Curve::Cubic { from, leaving: self.point(leaving), reaching: self.point(reaching), to }
             }
         };
-        let finish = match &edge.finish {
+        let corner = if edge.is_trimmed { geometry::Corner::Trimmed } else { geometry::Corner::Mitred };
+        Ok(Edge { name: edge.name.clone(), curve, finish: self.finish(&edge.finish), corner })
+    }
+
+    fn finish(&self, finish: &exercise::Finish) -> Finish {
+        match finish {
             exercise::Finish::Allowance(width) => Finish::Allowance(self.mm(width)),
             exercise::Finish::Hem(width) => Finish::Hem(self.mm(width)),
             exercise::Finish::Fold => Finish::Fold,
-        };
-        let corner = if edge.is_trimmed { geometry::Corner::Trimmed } else { geometry::Corner::Mitred };
-        Ok(Edge { name: edge.name.clone(), curve, finish, corner })
-    }
-
-    /// Marks with their numbers put in; notches need the outline they are cut into.
-    pub fn marks(&self, drawn: &[Drawn], outline: Option<&Outline>) -> Vec<Mark> {
-        drawn.iter().filter_map(|drawn| self.mark(drawn, outline)).collect()
-    }
-
-    fn mark(&self, drawn: &Drawn, outline: Option<&Outline>) -> Option<Mark> {
-        Some(match drawn {
-            Drawn::Line { from, to, pen, label } => {
-                Mark::Lines { lines: vec![(self.point(from), self.point(to))], pen: *pen, label: label.clone() }
-            }
-            Drawn::Box { from, to, pen, label } => {
-                let (a, c) = (self.point(from), self.point(to));
-                let (b, d) = (Point::new(c.x, a.y), Point::new(a.x, c.y));
-                Mark::Lines { lines: vec![(a, b), (b, c), (c, d), (d, a)], pen: *pen, label: label.clone() }
-            }
-            Drawn::Dividers { across, from, to, pen, label } => {
-                let (low, high) = (self.mm(from), self.mm(to));
-                let spans = self.spans(across);
-                let inner = spans.iter().skip(1).map(|(left, _, _)| (Point::new(*left, low), Point::new(*left, high)));
-                Mark::Lines { lines: inner.collect(), pen: *pen, label: label.clone() }
-            }
-            Drawn::Objects { across, base, widths, heights, label } => {
-                let base = self.mm(base);
-                let boxes = self.spans(across).into_iter().map(|(left, width, row)| {
-                    let middle = left + width / 2.0;
-                    let half = widths.evaluate(&self.measures, Some(row)) / 2e6;
-                    let height = heights.evaluate(&self.measures, Some(row)) / 1e6;
-                    (Point::new(middle - half, base), Point::new(middle + half, base + height))
-                });
-                Mark::Objects { boxes: boxes.collect(), label: label.clone() }
-            }
-            Drawn::Measure { step, from, to, side } => {
-                Mark::Measure { step: *step, from: self.point(from), to: self.point(to), side: *side }
-            }
-            Drawn::Spot { at, label } => Mark::Spot { at: self.point(at), label: label.clone() },
-            Drawn::Notch { edge, at } => {
-                let edge = outline?.edges().get(*edge)?;
-                let distance = self.mm(at);
-                Mark::Notch {
-                    at: edge.along(distance),
-                    outward: edge.outward(distance),
-                    allowance: edge.finish.width(),
-                }
-            }
-        })
-    }
-
-    /// Widths laid side by side: left end, width, and row of each, in millimetres.
-    fn spans(&self, across: &Across) -> Vec<(f64, f64, usize)> {
-        let Some(table) = across.widths.kind().list else { return Vec::new() };
-        let mut spans = Vec::new();
-        // Added up in nanometres, whose sums are exact.
-        let mut left = across.start.evaluate(&self.measures, None);
-        for row in 0..self.measures.rows(table) {
-            let width = across.widths.evaluate(&self.measures, Some(row));
-            let times = across.times.as_ref().map_or(1.0, |times| times.evaluate(&self.measures, Some(row)));
-            for _ in 0..times.clamp(0.0, MOST_SPANS as f64) as usize {
-                if spans.len() == MOST_SPANS {
-                    return spans;
-                }
-                spans.push((left / 1e6, width / 1e6, row));
-                left += width;
-            }
         }
-        spans
     }
 
     /// What to cut, piece by piece.
@@ -270,15 +208,16 @@ impl<'e> Draft<'e> {
     /// The first piece that can't be drawn, by title, and why.
     pub fn cutting_list(&self) -> Result<Vec<CutLine<'e>>, String> {
         let lines = self.pieces().map(|piece| {
-            let cut = self.piece(piece).map_err(|fault| format!("{}: {fault}", piece.title))?;
-            let bounds = cut.outline.cutting_bounds();
+            let outline = self.outline(piece).map_err(|fault| format!("{}: {fault}", piece.title))?;
+            let bounds = outline.cutting_bounds();
             let length = |mm: f64| Length::from_nm_f64(mm * 1e6).unwrap_or_default();
-            let fold = piece.edges.iter().find(|edge| matches!(edge.finish, exercise::Finish::Fold));
+            let fold = outline.fold().map(|fold| fold.name.as_str());
+            let names = self.exercise.edge_names(piece);
             Ok(CutLine {
                 piece,
                 width: length(bounds.width()),
                 height: length(bounds.height()),
-                fold: fold.map(|edge| edge.name.as_str()),
+                fold: names.into_iter().find(|name| Some(*name) == fold),
             })
         });
         lines.collect()

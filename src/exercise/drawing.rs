@@ -73,15 +73,50 @@ pub struct Across {
     pub start: Formula,
 }
 
-/// One thing drawn.
+/// One thing drawn, where its condition holds.
 #[derive(Debug, Clone)]
-pub enum Drawn {
+pub struct Drawn {
+    /// Condition under which it is drawn; always, if there is none.
+    pub when: Option<Formula>,
+    /// What it is.
+    pub sign: Sign,
+}
+
+/// What can be drawn.
+#[derive(Debug, Clone)]
+pub enum Sign {
     /// A straight line.
     Line {
         /// One end.
         from: Corner,
         /// The other.
         to: Corner,
+        /// How.
+        pen: Pen,
+        /// What it is called in the figure, if it is.
+        label: Option<String>,
+    },
+    /// A part of a circle.
+    Arc {
+        /// One end.
+        from: Corner,
+        /// The other.
+        to: Corner,
+        /// The circle's middle.
+        centre: Corner,
+        /// Whether it turns left on its way.
+        left: bool,
+        /// How.
+        pen: Pen,
+        /// What it is called in the figure, if it is.
+        label: Option<String>,
+    },
+    /// A whole circle.
+    Circle {
+        /// Its middle.
+        centre: Corner,
+        /// Its radius.
+        radius: Formula,
         /// How.
         pen: Pen,
         /// What it is called in the figure, if it is.
@@ -144,102 +179,24 @@ pub enum Drawn {
     },
     /// A notch in a named edge of a piece.
     Notch {
-        /// Index of the edge.
-        edge: usize,
+        /// The edge's name.
+        edge: String,
         /// How far along the stitching line, from the edge's first corner.
         at: Formula,
     },
-}
-
-/// A piece to cut.
-#[derive(Debug, Clone)]
-pub struct Piece {
-    /// Its name.
-    pub name: String,
-    /// For people.
-    pub title: String,
-    /// What it is cut from.
-    pub cloth: String,
-    /// How many.
-    pub count: u32,
-    /// A few words for the cutting list, or empty.
-    pub note: String,
-    /// Condition under which there is such a piece; always, if there is none.
-    pub when: Option<Formula>,
-    /// Whether the grain runs up the piece; otherwise across.
-    pub grain_up: bool,
-    /// The first corner of the stitching outline.
-    pub start: Corner,
-    /// Its edges, counter-clockwise; the last one returns to the start.
-    pub edges: Vec<Edge>,
-    /// What is marked on it.
-    pub marks: Vec<Drawn>,
-}
-
-/// An edge of a piece: from the corner before it to its own.
-#[derive(Debug, Clone)]
-pub struct Edge {
-    /// Its name.
-    pub name: String,
-    /// The corner it ends in; `None` for the last edge, which ends at the start.
-    pub to: Option<Corner>,
-    /// How it gets there.
-    pub shape: Shape,
-    /// Whether the cut trims the corner at its start at a slant.
-    pub is_trimmed: bool,
-    /// What lies beyond the stitching line.
-    pub finish: Finish,
-}
-
-/// How an edge gets from corner to corner.
-#[derive(Debug, Clone)]
-pub enum Shape {
-    /// Straight.
-    Straight,
-    /// Along a circle.
-    Arc {
-        /// The circle's middle.
-        centre: Box<Corner>,
-        /// Whether it turns left, as an outline does where it bulges.
-        left: bool,
+    /// Notches that divide an edge of a piece, or its whole outline, into equal parts along the stitching line.
+    Divide {
+        /// The edge's name; the whole outline, if there is none.
+        edge: Option<String>,
+        /// Into how many parts.
+        into: Formula,
+        /// Where on the outline the first notch lies, from the start corner on; at the start, if there is none.
+        from: Option<Formula>,
     },
-    /// Along a cubic curve.
-    Cubic {
-        /// It leaves its first corner towards this point.
-        leaving: Box<Corner>,
-        /// It reaches its last corner from this point.
-        reaching: Box<Corner>,
-    },
-}
-
-/// What lies beyond an edge's stitching line.
-#[derive(Debug, Clone)]
-pub enum Finish {
-    /// Cloth for the seam.
-    Allowance(Formula),
-    /// Cloth that is turned to the inside along the stitching line.
-    Hem(Formula),
-    /// The fold of the cloth: the piece goes on, mirrored.
-    Fold,
-}
-
-/// A seam between edges of pieces: both sides have to be equally long along their stitching lines.
-#[derive(Debug, Clone)]
-pub struct Seam {
-    /// What the maker calls it.
-    pub name: String,
-    /// The edges on one side, as indices of piece and edge.
-    pub one: Vec<(usize, usize)>,
-    /// The edges on the other side.
-    pub other: Vec<(usize, usize)>,
-    /// How much longer the other side is meant to be, to be eased in; not at all, if there is none.
-    pub ease: Option<Formula>,
-    /// Condition under which there is such a seam; always, if there is none.
-    pub when: Option<Formula>,
 }
 
 impl Corner {
-    fn formulas<'f>(&'f self, into: &mut Vec<&'f Formula>) {
+    pub(super) fn formulas<'f>(&'f self, into: &mut Vec<&'f Formula>) {
         into.extend([&self.x, &self.y]);
     }
 }
@@ -251,48 +208,41 @@ impl Across {
     }
 }
 
-impl Drawn {
-    /// Every formula it is drawn from.
-    pub(super) fn formulas<'f>(&'f self, into: &mut Vec<&'f Formula>) {
-        match self {
-            Drawn::Line { from, to, .. } | Drawn::Box { from, to, .. } | Drawn::Measure { from, to, .. } => {
-                from.formulas(into);
-                to.formulas(into);
-            }
-            Drawn::Dividers { across, from, to, .. } => {
-                across.formulas(into);
-                into.extend([from, to]);
-            }
-            Drawn::Objects { across, base, widths, heights, .. } => {
-                across.formulas(into);
-                into.extend([base, widths, heights]);
-            }
-            Drawn::Spot { at, .. } => at.formulas(into),
-            Drawn::Notch { at, .. } => into.push(at),
-        }
+impl Sign {
+    /// Whether it is cut into an edge.
+    pub fn is_notch(&self) -> bool {
+        matches!(self, Sign::Notch { .. } | Sign::Divide { .. })
     }
 }
 
-impl Piece {
-    /// Every formula it is made from.
+impl Drawn {
+    /// Every formula it is drawn from.
     pub(super) fn formulas<'f>(&'f self, into: &mut Vec<&'f Formula>) {
         into.extend(&self.when);
-        self.start.formulas(into);
-        for edge in &self.edges {
-            edge.to.iter().for_each(|to| to.formulas(into));
-            match &edge.shape {
-                Shape::Straight => {}
-                Shape::Arc { centre, .. } => centre.formulas(into),
-                Shape::Cubic { leaving, reaching } => {
-                    leaving.formulas(into);
-                    reaching.formulas(into);
-                }
+        match &self.sign {
+            Sign::Line { from, to, .. } | Sign::Box { from, to, .. } | Sign::Measure { from, to, .. } => {
+                from.formulas(into);
+                to.formulas(into);
             }
-            match &edge.finish {
-                Finish::Allowance(width) | Finish::Hem(width) => into.push(width),
-                Finish::Fold => {}
+            Sign::Dividers { across, from, to, .. } => {
+                across.formulas(into);
+                into.extend([from, to]);
+            }
+            Sign::Objects { across, base, widths, heights, .. } => {
+                across.formulas(into);
+                into.extend([base, widths, heights]);
+            }
+            Sign::Arc { from, to, centre, .. } => [from, to, centre].iter().for_each(|corner| corner.formulas(into)),
+            Sign::Circle { centre, radius, .. } => {
+                centre.formulas(into);
+                into.push(radius);
+            }
+            Sign::Spot { at, .. } => at.formulas(into),
+            Sign::Notch { at, .. } => into.push(at),
+            Sign::Divide { into: parts, from, .. } => {
+                into.push(parts);
+                into.extend(from);
             }
         }
-        self.marks.iter().for_each(|mark| mark.formulas(into));
     }
 }

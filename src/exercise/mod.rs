@@ -7,20 +7,24 @@
 mod drawing;
 mod fault;
 mod model;
+mod piece;
 mod read;
 mod read_drawing;
 mod read_given;
+mod read_piece;
 mod scope;
 mod shelf;
 mod toml_text;
 
-pub use drawing::{Across, Corner, Drawn, Edge, Finish, Pen, Piece, Seam, Shape, Side};
+pub use drawing::{Across, Corner, Drawn, Pen, Side, Sign};
 pub use fault::{Fault, Lines, Place, harmless, quoted};
 pub use model::{
     Caution, Choice, Column, Exercise, Given, GivenKind, Limit, LimitKind, Practice, Requirement, Row, Slip, Step,
     StepRule, Vary, usual_on,
 };
+pub use piece::{Drafted, Edge, Finish, Piece, Seam, Sewn, Shape, Split};
 pub use read::read;
+pub(crate) use read_drawing::{PARTS, no_parts};
 pub use scope::Scope;
 pub use shelf::{Shelf, shipped};
 pub use toml_text::{Document, Section, Text};

@@ -1,6 +1,8 @@
 //! What an exercise is, once read.
 
-use super::drawing::{Drawn, Piece, Seam};
+use super::drawing::Drawn;
+use super::piece::{Piece, Seam};
+use super::read_piece::edges_of;
 use super::scope::Scope;
 use crate::formula::{Formula, Kind, Slot, TableId, Values};
 use crate::length::{Length, Ruler};
@@ -56,6 +58,21 @@ impl Exercise {
         self.pieces.iter().find(|piece| piece.name == name)
     }
 
+    /// The names of a piece's edges, in the order of the file; of a part of another piece, those of that piece and the
+    /// new one. Not every edge of a piece need be left in its part.
+    ///
+    /// ```
+    /// use foldmark::exercise::Shelf;
+    /// let shelf = Shelf::shipped();
+    /// let pouch = shelf.get("altered-pouch").unwrap();
+    /// let upper = pouch.piece("upper-front").unwrap();
+    /// assert!(pouch.edge_names(upper).contains(&"split"));
+    /// ```
+    pub fn edge_names(&self, piece: &Piece) -> Vec<&str> {
+        let index = self.pieces.iter().position(|known| known.name == piece.name);
+        index.map_or_else(Vec::new, |index| edges_of(&self.pieces, index))
+    }
+
     /// The slots that some formula of the exercise reads, each once, in order.
     pub fn used_slots(&self) -> Vec<Slot> {
         let mut used: Vec<Slot> = self.formulas().iter().flat_map(|formula| formula.uses()).copied().collect();
@@ -79,6 +96,9 @@ impl Exercise {
         }
         for piece in &self.pieces {
             piece.formulas(&mut all);
+        }
+        for seam in &self.seams {
+            all.extend(seam.ease.iter().chain(&seam.when));
         }
         all
     }

@@ -1,9 +1,9 @@
 //! From TOML to an [`Exercise`], with every fault at once.
 
-use super::drawing::Piece;
 use super::fault::{Fault, quoted};
 use super::model::*;
-use super::read_drawing::{label_of, plain_name, read_marks, read_piece, read_seam};
+use super::read_drawing::{label_of, read_marks};
+use super::read_piece::{plain_name, read_pieces, read_seams};
 use super::scope::{Scope, within_a_sentence};
 use super::toml_text::{Document, Section, Text};
 use crate::formula::{self, Base, Formula, Kind, Slot};
@@ -104,9 +104,8 @@ impl<'d, 't> Reader<'d, 't> {
         let (steps, order) = self.steps(drafts);
         let slips: Vec<Slip> =
             root.tables("slip").into_iter().filter_map(|section| self.slip(section, &steps)).collect();
-        let pieces: Vec<Piece> =
-            root.tables("piece").into_iter().filter_map(|section| read_piece(&self, section, &steps)).collect();
-        let seams = root.tables("seam").into_iter().filter_map(|section| read_seam(&self, section, &pieces)).collect();
+        let pieces = read_pieces(&self, root.tables("piece"), &steps);
+        let seams = read_seams(&self, &root, &pieces);
         let cautions = root.tables("caution").into_iter().filter_map(caution).collect();
         let practice = root.table("practice").map(|section| self.practice(section)).unwrap_or_default();
         for (key, names) in [

@@ -1,11 +1,23 @@
-//! The part of an exercise file that draws: marks and pieces.
+//! The part of an exercise file that draws: the marks of steps and pieces.
 
-use super::drawing::{Across, Corner, Drawn, Edge, Finish, Pen, Piece, Seam, Shape, Side};
+use super::drawing::{Across, Corner, Drawn, Pen, Side, Sign};
 use super::fault::quoted;
 use super::model::Step;
-use super::read::{Reader, text_of};
+use super::read::Reader;
 use super::toml_text::{Section, Text};
-use crate::formula::{Base, Formula, Kind};
+use crate::formula::{Base, Formula, Kind, NoValues};
+use crate::nearest::nearest;
+use std::ops::RangeInclusive;
+
+/// An edge or an outline is divided into so many parts.
+pub(crate) const PARTS: RangeInclusive<f64> = 2.0..=200.0;
+
+/// The word for the whole outline where an edge is named.
+pub(super) const OUTLINE: &str = "outline";
+
+/// The keys that say what a mark is; those after the first few are for pieces only.
+const SIGNS: [&str; 10] = ["line", "arc", "circle", "box", "dividers", "objects", "measure", "spot", "notch", "divide"];
+const ON_STEPS: usize = 8;
 
 /// Text with the white space of a multi-line TOML string folded to single spaces.
 pub(super) fn label_of(text: &Text) -> String {
@@ -24,78 +36,136 @@ pub(super) fn read_marks(
         .tables(key)
         .into_iter()
         .filter_map(|mark| {
-            let read = MarkReader { reader, section: &mark, steps, edges }.mark();
+            let read = MarkReader { reader, section: &mark, steps, edges };
+            let sign = read.sign();
+            // What could not be told for what it is has a fault of its own already.
+            let is_told = SIGNS.iter().any(|sign| mark.has(sign));
+            let when = if is_told { mark.text("when") } else { None };
+            let when = when.map(|text| reader.formula(&mark, "when", &text, Some(Kind::TRUTH)));
             mark.finish();
-            read
+            let when = match when {
+                None => None,
+                Some(condition) => Some(condition?),
+            };
+            Some(Drawn { when, sign: sign? })
         })
         .collect()
 }
 
-struct MarkReader<'m, 'd, 't> {
-    reader: &'m Reader<'d, 't>,
-    section: &'m Section<'d, 't>,
-    steps: &'m [Step],
-    edges: Option<&'m [String]>,
+/// Reads the keys of a mark, or of a piece or an edge that has the same kinds of keys.
+pub(super) struct MarkReader<'m, 'd, 't> {
+    pub reader: &'m Reader<'d, 't>,
+    pub section: &'m Section<'d, 't>,
+    pub steps: &'m [Step],
+    pub edges: Option<&'m [String]>,
 }
 
 impl MarkReader<'_, '_, '_> {
-    fn mark(&self) -> Option<Drawn> {
+    fn sign(&self) -> Option<Sign> {
         let section = self.section;
         // The key that says what it is; the others belong to it.
         if section.has("line") || section.has("box") {
             let is_line = section.has("line");
-            let ends = self.lengths(if is_line { "line" } else { "box" }, 4);
+            let ends = self.ends(if is_line { "line" } else { "box" });
             let (pen, label) = (self.pen(), self.label());
-            let [x1, y1, x2, y2] = <[Formula; 4]>::try_from(ends?).ok()?;
-            let (from, to, pen) = (Corner { x: x1, y: y1 }, Corner { x: x2, y: y2 }, pen?);
+            let ((from, to), pen) = (ends?, pen?);
             return Some(if is_line {
-                Drawn::Line { from, to, pen, label }
+                Sign::Line { from, to, pen, label }
             } else {
-                Drawn::Box { from, to, pen, label }
+                Sign::Box { from, to, pen, label }
             });
+        }
+        if section.has("arc") {
+            let (ends, centre, left) = (self.ends("arc"), self.corner("centre"), self.turn());
+            let (pen, label) = (self.round_pen(), self.label());
+            let (from, to) = ends?;
+            return Some(Sign::Arc { from, to, centre: centre?, left: left?, pen: pen?, label });
+        }
+        if section.has("circle") {
+            let (centre, radius) = (self.corner("circle"), self.length("radius"));
+            let (pen, label) = (self.round_pen(), self.label());
+            return Some(Sign::Circle { centre: centre?, radius: radius?, pen: pen?, label });
         }
         if section.has("dividers") {
             let (across, pen, label) = (self.across("dividers"), self.pen(), self.label());
             let (from, to) = (self.length("from"), self.length("to"));
-            return Some(Drawn::Dividers { across: across?, from: from?, to: to?, pen: pen?, label });
+            return Some(Sign::Dividers { across: across?, from: from?, to: to?, pen: pen?, label });
         }
         if section.has("objects") {
             let (across, label, base) = (self.across("objects"), self.label(), self.length("base"));
             let kind = across.as_ref().map(|across| across.widths.kind());
             let (widths, heights) = (self.of_kind("widths", kind), self.of_kind("heights", kind));
-            return Some(Drawn::Objects { across: across?, base: base?, widths: widths?, heights: heights?, label });
+            return Some(Sign::Objects { across: across?, base: base?, widths: widths?, heights: heights?, label });
         }
         if section.has("measure") {
             let step = section
                 .required_text("measure")
                 .and_then(|text| self.reader.find_step(section, "measure", text, self.steps));
             let (from, to, side) = (self.corner("from"), self.corner("to"), self.word("side", &Side::ALL));
-            return Some(Drawn::Measure { step: step?, from: from?, to: to?, side: side? });
+            return Some(Sign::Measure { step: step?, from: from?, to: to?, side: side? });
         }
         if section.has("spot") {
             let (at, label) = (self.corner("spot"), self.label());
-            return Some(Drawn::Spot { at: at?, label });
+            return Some(Sign::Spot { at: at?, label });
         }
         if section.has("notch") && self.edges.is_some() {
-            let edge = section.required_text("notch").and_then(|text| {
-                let edges = self.edges.unwrap_or_default();
-                let found = edges.iter().position(|edge| *edge == text.value);
-                if found.is_none() {
-                    let message = format!("there is no edge {}; there are: {}", quoted(&text.value), edges.join(", "));
-                    section.document().note(text.span, &section.key("notch"), message);
-                }
-                found
-            });
-            let at = self.length("at");
-            return Some(Drawn::Notch { edge: edge?, at: at? });
+            let (edge, at) = (self.edge("notch"), self.length("at"));
+            return Some(Sign::Notch { edge: edge?, at: at? });
         }
-        let notch = if self.edges.is_some() { ", notch" } else { "" };
-        section.note(
-            "",
-            format!(
-                "nothing says what is drawn here; start with one of line, box, dividers, objects, measure, spot{notch}"
-            ),
-        );
+        if section.has("divide") && self.edges.is_some() {
+            return self.divide();
+        }
+        let known = if self.edges.is_some() { &SIGNS[..] } else { &SIGNS[..ON_STEPS] };
+        section.note("", format!("nothing says what is drawn here; start with one of {}", known.join(", ")));
+        None
+    }
+
+    /// Equal parts of an edge, or of the whole outline.
+    fn divide(&self) -> Option<Sign> {
+        let section = self.section;
+        let is_outline = section.text("divide").is_some_and(|text| text.value == OUTLINE);
+        let edge = if is_outline { Some(None) } else { self.edge("divide").map(Some) };
+        let into = self.of_kind("into", Some(Kind::NUMBER)).filter(|into| {
+            // Where no measure decides it, it can be judged now.
+            let count = into.uses().is_empty().then(|| into.evaluate(&NoValues, None));
+            let is_fit = count.is_none_or(|count| PARTS.contains(&count) && libm::floor(count) == count);
+            if !is_fit {
+                section.note("into", no_parts(count.unwrap_or_default()));
+            }
+            is_fit
+        });
+        let from = section.has("from").then(|| {
+            if !is_outline {
+                section.note(
+                    "from",
+                    "only a whole outline is divided from a place on it; an edge is from its first corner",
+                );
+            }
+            self.length("from")
+        });
+        let from = match from {
+            None => None,
+            Some(from) => Some(from?),
+        };
+        Some(Sign::Divide { edge: edge?, into: into?, from })
+    }
+
+    /// The name of one of the piece's edges.
+    fn edge(&self, key: &'static str) -> Option<String> {
+        let text = self.section.required_text(key)?;
+        let edges = self.edges.unwrap_or_default();
+        if edges.contains(&text.value) {
+            return Some(text.value);
+        }
+        // An edge with a fault of its own is not missed once more.
+        if !edges.is_empty() {
+            let hint = match nearest(&text.value, edges.iter().map(String::as_str)) {
+                Some(near) => format!("did you mean {}?", quoted(near)),
+                None => format!("there are: {}", edges.join(", ")),
+            };
+            let message = format!("there is no edge {}; {hint}", quoted(&text.value));
+            self.section.document().note(text.span, &self.section.key(key), message);
+        }
         None
     }
 
@@ -103,11 +173,29 @@ impl MarkReader<'_, '_, '_> {
         self.word("pen", &Pen::ALL)
     }
 
+    /// The pen of an arc or a circle: an opening is drawn straight.
+    fn round_pen(&self) -> Option<Pen> {
+        let pen = self.pen()?;
+        if pen == Pen::Gap {
+            self.section.note("pen", "an opening is drawn along a straight line");
+            return None;
+        }
+        Some(pen)
+    }
+
     fn label(&self) -> Option<String> {
         self.section.text("label").map(|text| label_of(&text))
     }
 
-    fn word<T: Copy>(&self, key: &'static str, known: &[(&'static str, T)]) -> Option<T> {
+    /// Whether an arc turns left, as it does where nothing is said.
+    pub(super) fn turn(&self) -> Option<bool> {
+        if !self.section.has("turn") {
+            return Some(true);
+        }
+        self.word("turn", &[("left", true), ("right", false)])
+    }
+
+    pub(super) fn word<T: Copy>(&self, key: &'static str, known: &[(&'static str, T)]) -> Option<T> {
         let text = self.section.required_text(key)?;
         let found = known.iter().find(|(name, _)| *name == text.value).map(|(_, value)| *value);
         if found.is_none() {
@@ -123,12 +211,12 @@ impl MarkReader<'_, '_, '_> {
         self.reader.formula(self.section, key, &text, kind)
     }
 
-    fn length(&self, key: &'static str) -> Option<Formula> {
+    pub(super) fn length(&self, key: &'static str) -> Option<Formula> {
         self.of_kind(key, Some(Kind::LENGTH))
     }
 
     /// So many lengths under one key; a fault if there are more or fewer.
-    fn lengths(&self, key: &'static str, count: usize) -> Option<Vec<Formula>> {
+    pub(super) fn lengths(&self, key: &'static str, count: usize) -> Option<Vec<Formula>> {
         let texts = self.section.texts(key);
         if texts.len() != count {
             let what = if count == 2 {
@@ -144,9 +232,15 @@ impl MarkReader<'_, '_, '_> {
         (read.len() == count).then_some(read)
     }
 
-    fn corner(&self, key: &'static str) -> Option<Corner> {
+    pub(super) fn corner(&self, key: &'static str) -> Option<Corner> {
         let [x, y] = <[Formula; 2]>::try_from(self.lengths(key, 2)?).ok()?;
         Some(Corner { x, y })
+    }
+
+    /// Two points under one key.
+    pub(super) fn ends(&self, key: &'static str) -> Option<(Corner, Corner)> {
+        let [x1, y1, x2, y2] = <[Formula; 4]>::try_from(self.lengths(key, 4)?).ok()?;
+        Some((Corner { x: x1, y: y1 }, Corner { x: x2, y: y2 }))
     }
 
     fn across(&self, key: &'static str) -> Option<Across> {
@@ -165,155 +259,7 @@ impl MarkReader<'_, '_, '_> {
     }
 }
 
-/// The name of a piece or a slip, which may become part of a file's name: letters, digits, `-` and `_`.
-pub(super) fn plain_name(section: &Section) -> Option<Text> {
-    let name = section.required_text("name")?;
-    let is_plain =
-        name.value.len() <= 60 && name.value.chars().all(|c| c.is_ascii_alphanumeric() || c == '-' || c == '_');
-    if is_plain {
-        return Some(name);
-    }
-    let message = format!("{} can't be a name here; use letters, digits, - and _", quoted(&name.value));
-    section.document().note(name.span, &section.key("name"), message);
-    None
-}
-
-/// Reads a piece.
-pub(super) fn read_piece(reader: &Reader, section: Section, steps: &[Step]) -> Option<Piece> {
-    let name = plain_name(&section);
-    let title = text_of(section.required_text("title"));
-    let cloth = text_of(section.required_text("cloth"));
-    let count = section.whole("count", 1..=1_000).unwrap_or(1) as u32;
-    let note = text_of(section.text("note"));
-    let when = section.text("when").and_then(|text| reader.formula(&section, "when", &text, Some(Kind::TRUTH)));
-    let grain = MarkReader { reader, section: &section, steps, edges: None };
-    let grain_up = grain.word("grain", &[("up", true), ("across", false)]);
-    let start = grain.corner("start");
-    let mut edges = Vec::new();
-    let sections = section.tables("edges");
-    let last = sections.len().saturating_sub(1);
-    if last < 1 {
-        section.note("edges", "an outline needs at least three edges, or two if one of them is curved");
-    }
-    for (index, edge) in sections.into_iter().enumerate() {
-        edges.extend(read_edge(reader, &edge, steps, index == last));
-        edge.finish();
-    }
-    let names: Vec<String> = edges.iter().map(|edge| edge.name.clone()).collect();
-    if let Some(twice) = (1..names.len()).find(|at| names[..*at].contains(&names[*at])) {
-        section.note(
-            "edges",
-            format!("two edges are called {}; every edge needs a name of its own", quoted(&names[twice])),
-        );
-    }
-    let marks = read_marks(reader, &section, "marks", steps, Some(&names));
-    section.finish();
-    Some(Piece { name: name?.value, title, cloth, count, note, when, grain_up: grain_up?, start: start?, edges, marks })
-}
-
-fn read_edge(reader: &Reader, section: &Section, steps: &[Step], is_last: bool) -> Option<Edge> {
-    let read = MarkReader { reader, section, steps, edges: None };
-    let name = section.required_text("name");
-    let to = if is_last {
-        if section.has("to") {
-            section.note("to", "the last edge returns to the start by itself; leave out where it goes");
-        }
-        let _ = section.texts("to");
-        None
-    } else {
-        Some(read.corner("to"))
-    };
-    let shape = read_shape(section, &read);
-    let corner = section.has("corner").then(|| read.word("corner", &[("mitred", false), ("trimmed", true)]));
-    let is_fold = section.truth("fold").unwrap_or(false);
-    let (has_allowance, has_hem) = (section.has("allowance"), section.has("hem"));
-    if [is_fold, has_allowance, has_hem].iter().filter(|there| **there).count() != 1 {
-        section.note("", "an edge has one of `allowance`, `hem` and `fold = true`");
-    }
-    let finish = if has_hem {
-        read.length("hem").map(Finish::Hem)
-    } else if has_allowance {
-        read.length("allowance").map(Finish::Allowance)
-    } else {
-        // Asked for, so that a key that is nearly right is told as one.
-        let _ = (section.text("hem"), section.text("allowance"));
-        is_fold.then_some(Finish::Fold)
-    };
-    let to = match to {
-        None => None,
-        Some(corner) => Some(corner?),
-    };
-    let is_trimmed = match corner {
-        None => false,
-        Some(corner) => corner?,
-    };
-    Some(Edge { name: name?.value, to, shape: shape?, is_trimmed, finish: finish? })
-}
-
-fn read_shape(section: &Section, read: &MarkReader) -> Option<Shape> {
-    let turn = section.has("turn").then(|| read.word("turn", &[("left", true), ("right", false)]));
-    match (section.has("centre"), section.has("handles")) {
-        (true, true) => {
-            section.note("handles", "an edge has either a `centre`, for an arc, or `handles`, for a curve");
-            None
-        }
-        (true, false) => {
-            let centre = read.corner("centre");
-            let left = turn.map_or(Some(true), |turn| turn);
-            Some(Shape::Arc { centre: Box::new(centre?), left: left? })
-        }
-        (false, true) => {
-            let [x1, y1, x2, y2] = <[Formula; 4]>::try_from(read.lengths("handles", 4)?).ok()?;
-            Some(Shape::Cubic {
-                leaving: Box::new(Corner { x: x1, y: y1 }),
-                reaching: Box::new(Corner { x: x2, y: y2 }),
-            })
-        }
-        (false, false) => {
-            if turn.is_some() {
-                section.note("turn", "only an arc turns; give its `centre` too");
-            }
-            let _ = (section.texts("centre"), section.texts("handles"), section.text("turn"));
-            Some(Shape::Straight)
-        }
-    }
-}
-
-/// Reads a seam: its sides name edges as `piece: edge`.
-pub(super) fn read_seam(reader: &Reader, section: Section, pieces: &[Piece]) -> Option<Seam> {
-    let name = section.required_text("name");
-    let (one, other) = (read_side(&section, "one", pieces), read_side(&section, "other", pieces));
-    let formula = |key, kind| section.text(key).and_then(|text| reader.formula(&section, key, &text, Some(kind)));
-    let (ease, when) = (formula("ease", Kind::LENGTH), formula("when", Kind::TRUTH));
-    section.finish();
-    Some(Seam { name: name?.value, one: one?, other: other?, ease, when })
-}
-
-fn read_side(section: &Section, key: &'static str, pieces: &[Piece]) -> Option<Vec<(usize, usize)>> {
-    let texts = section.texts(key);
-    if texts.is_empty() {
-        section.note(key, "name the edges on this side, such as \"pocket: base\"");
-        return None;
-    }
-    let find = |text: &Text| {
-        let (piece_name, edge_name) = text.value.split_once(':').map(|(piece, edge)| (piece.trim(), edge.trim()))?;
-        let piece = pieces.iter().position(|piece| piece.name == piece_name)?;
-        let edge = pieces[piece].edges.iter().position(|edge| edge.name == edge_name)?;
-        Some((piece, edge))
-    };
-    let found: Vec<_> = texts
-        .iter()
-        .filter_map(|text| {
-            let found = find(text);
-            if found.is_none() {
-                let message = format!(
-                    "{} is no edge of a piece; write the piece's name, a colon and the edge's name",
-                    quoted(&text.value)
-                );
-                section.document().note(text.span.clone(), &section.key(key), message);
-            }
-            found
-        })
-        .collect();
-    (found.len() == texts.len()).then_some(found)
+/// Why an edge or an outline can't be divided like this.
+pub(crate) fn no_parts(count: f64) -> String {
+    format!("parts are counted in whole numbers from {} to {}, and this is {count}", PARTS.start(), PARTS.end())
 }

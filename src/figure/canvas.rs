@@ -1,10 +1,11 @@
 //! A drawing as shapes and texts in units, `y` downwards.
 
 use super::area::Area;
+use super::frame::Frame;
 use super::letters;
 use super::style::{self, Ink};
 use super::write::write_point;
-use crate::geometry::Point;
+use crate::geometry::{Curve, Point};
 
 /// Where a text stands against its point.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -77,6 +78,28 @@ impl Canvas {
             [first, .., last] if points.len() > 3 && first == last => self.trace(ink, &points[1..], true),
             [_, _, ..] => self.trace(ink, points, false),
             _ => {}
+        }
+    }
+
+    /// A part of a circle, in millimetres, as arcs of a third of the circle at most: past half of it an end that is
+    /// rounded to a hundredth might turn it over.
+    pub(super) fn arc(&mut self, ink: Ink, frame: &Frame, curve: &Curve) {
+        let Curve::Arc { radius, sweep, .. } = *curve else { return };
+        let bounds = curve.bounds();
+        let radius = frame.length(radius);
+        let data = self.shape(ink, &[frame.at(bounds.least), frame.at(bounds.most)]);
+        let parts = libm::ceil(sweep.abs() / 2.1).max(1.0);
+        data.push('M');
+        write_point(data, frame.at(curve.start()));
+        for part in 1..=parts as u32 {
+            data.push('A');
+            write_point(data, Point::new(radius, radius));
+            // Neither turned nor the long way round; on the page, left is against the clock.
+            data.push_str(if sweep > 0.0 { " 0 0 0 " } else { " 0 0 1 " });
+            write_point(data, frame.at(curve.at(f64::from(part) / parts)));
+        }
+        if sweep.abs() > 2.0 * std::f64::consts::PI - 1e-9 {
+            data.push('Z');
         }
     }
 
@@ -182,7 +205,27 @@ impl Canvas {
 
 #[cfg(test)]
 mod tests {
+    use super::super::frame::Rooms;
     use super::*;
+
+    /// Half a circle over a level line: its sheet reaches as high as its top, which no end of it lies at.
+    #[test]
+    fn arcs_are_arcs_and_take_their_space() {
+        let (left, right, middle) = (Point::new(-50.0, 0.0), Point::new(50.0, 0.0), Point::default());
+        let curve = Curve::arc(right, middle, left, true).unwrap();
+        let frame = Frame::fit(curve.bounds(), Rooms::default());
+        let unit = frame.length(1.0);
+        let mut canvas = Canvas::new();
+        canvas.arc(Ink::line(2.0), &frame, &curve);
+        let (high, radius) = (frame.at(middle).y, 50.0 * unit);
+        assert!((canvas.area.top - (high - radius - 1.0)).abs() < 1e-9, "{:?}", canvas.area);
+        assert!((canvas.area.bottom - (high + 1.0)).abs() < 1e-9, "{:?}", canvas.area);
+        // Two arcs of a quarter each, against the clock, by way of the top.
+        let top = frame.at(Point::new(0.0, 50.0));
+        let data = &canvas.shapes[0].data;
+        assert_eq!(data.matches('A').count(), 2, "{data}");
+        assert!(data.contains(&format!("A165 165 0 0 0 {} {}A", top.x, top.y)), "{data}");
+    }
 
     #[test]
     fn a_line_stops_at_a_text() {

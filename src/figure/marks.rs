@@ -7,7 +7,7 @@ use super::labels::Target;
 use super::style::{self, Ink, Weight};
 use crate::draft::Mark;
 use crate::exercise::Pen;
-use crate::geometry::{Bounds, Point};
+use crate::geometry::{Bounds, Curve, Point};
 
 type Line = (Point, Point);
 
@@ -17,6 +17,7 @@ pub(super) fn is_drawable(mark: &Mark) -> bool {
         |point: &Point| point.x.is_finite() && point.y.is_finite() && point.x.abs() < 1e12 && point.y.abs() < 1e12;
     match mark {
         Mark::Lines { lines, .. } => lines.iter().all(|(from, to)| fine(from) && fine(to)),
+        Mark::Arc { curve, .. } => fine(&curve.start()) && fine(&curve.end()) && curve.length().is_finite(),
         Mark::Objects { boxes, .. } => boxes.iter().all(|(from, to)| fine(from) && fine(to)),
         Mark::Measure { from, to, .. } => fine(from) && fine(to),
         Mark::Spot { at, .. } => fine(at),
@@ -29,6 +30,7 @@ pub(super) fn bounds(mark: &Mark) -> Option<Bounds> {
     let ends = |lines: &[Line]| Bounds::around(lines.iter().flat_map(|(from, to)| [*from, *to]));
     match mark {
         Mark::Lines { lines, .. } => ends(lines),
+        Mark::Arc { curve, .. } => Some(curve.bounds()),
         Mark::Objects { boxes, .. } => ends(boxes),
         Mark::Measure { from, to, .. } => ends(&[(*from, *to)]),
         Mark::Spot { at, .. } | Mark::Notch { at, .. } => ends(&[(*at, *at)]),
@@ -86,6 +88,7 @@ pub(super) fn draw(canvas: &mut Canvas, frame: &Frame, mark: &Mark, weight: Weig
             }
         }
         Mark::Lines { lines, pen, .. } => draw_lines(canvas, frame, lines, *pen, weight, openings),
+        Mark::Arc { curve, pen, .. } => canvas.arc(style::pen(*pen, weight).finer(frame.fineness()), frame, curve),
         Mark::Objects { boxes, .. } => {
             let narrowest =
                 boxes.iter().map(|(from, to)| frame.length((to.x - from.x).abs())).fold(f64::INFINITY, f64::min);
@@ -181,6 +184,11 @@ pub(super) fn target(frame: &Frame, mark: &Mark) -> Option<Target> {
             let end = if from.x > to.x { from } else { to };
             Some(if end.x >= border { Target::End(end) } else { Target::Inside { at: end, has_dot: true } })
         }
+        Mark::Arc { curve, .. } => {
+            let points = chords(curve, frame).into_iter();
+            let end = points.reduce(|best, point| if point.x > best.x + 0.01 { point } else { best })?;
+            Some(if end.x >= border { Target::End(end) } else { Target::Inside { at: end, has_dot: true } })
+        }
         Mark::Objects { boxes, .. } => {
             let (from, to) = boxes.iter().reduce(|best, one| if one.1.x > best.1.x { one } else { best })?;
             let (a, b) = (frame.at(*from), frame.at(*to));
@@ -195,16 +203,27 @@ pub(super) fn target(frame: &Frame, mark: &Mark) -> Option<Target> {
 /// A mark's name, if it has one.
 pub(super) fn label(mark: &Mark) -> Option<&str> {
     match mark {
-        Mark::Lines { label, .. } | Mark::Objects { label, .. } | Mark::Spot { label, .. } => label.as_deref(),
+        Mark::Lines { label, .. }
+        | Mark::Arc { label, .. }
+        | Mark::Objects { label, .. }
+        | Mark::Spot { label, .. } => label.as_deref(),
         Mark::Measure { .. } | Mark::Notch { .. } => None,
     }
 }
 
 /// The lines of a mark that an extension line may end at, in units.
 pub(super) fn drawn_lines(frame: &Frame, mark: &Mark, into: &mut Vec<Line>) {
-    if let Mark::Lines { lines, .. } = mark {
-        into.extend(lines.iter().map(|(from, to)| (frame.at(*from), frame.at(*to))));
+    match mark {
+        Mark::Lines { lines, .. } => into.extend(lines.iter().map(|(from, to)| (frame.at(*from), frame.at(*to)))),
+        Mark::Arc { curve, .. } => into.extend(chords(curve, frame).windows(2).map(|pair| (pair[0], pair[1]))),
+        _ => {}
     }
+}
+
+/// A curve as points, in units, so close that straight lines between them can stand for it.
+fn chords(curve: &Curve, frame: &Frame) -> Vec<Point> {
+    let tolerance = style::CHORD / frame.length(1.0);
+    curve.steps(0.0, tolerance).into_iter().map(|t| frame.at(curve.at(t))).collect()
 }
 
 /// A spot as a cross of lines, level and upright, for what has to keep clear of it.

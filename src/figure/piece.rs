@@ -4,9 +4,8 @@ use super::cloth::Cloth;
 use super::sheet::{Sheet, dimension};
 use super::style::Weight;
 use super::{Figure, letters, marks, words};
-use crate::draft::Draft;
+use crate::draft::{Draft, DrawFault};
 use crate::exercise::Piece;
-use crate::geometry::OutlineFault;
 
 /// A piece with its cutting and stitching line, fold, grain, notches, marks and dimensions.
 ///
@@ -22,8 +21,8 @@ use crate::geometry::OutlineFault;
 /// ```
 ///
 /// # Errors
-/// An outline that can't be drawn, with the edge concerned.
-pub fn piece(draft: &Draft, piece: &Piece) -> Result<Figure, OutlineFault> {
+/// An outline or a mark that can't be drawn, with the edge concerned.
+pub fn piece(draft: &Draft, piece: &Piece) -> Result<Figure, DrawFault> {
     let cut = draft.piece(piece)?;
     let mut sheet = Sheet { grows: true, ..Sheet::default() };
     for mark in cut.marks.iter().filter(|mark| marks::is_drawable(mark)) {

@@ -8,29 +8,54 @@ use super::style::Weight;
 use super::{Figure, style};
 use crate::draft::{Draft, Givens, Mark, Raw};
 use crate::exercise::{Pen, Shelf, Side};
-use crate::geometry::Point;
+use crate::geometry::{Curve, Point};
 use crate::length::Ruler;
 
-/// The lines of a canvas, as pairs of points, from its path data. Arrowheads and filled shapes are left out.
+/// The lines of a canvas, as pairs of points, from its path data. Arrowheads and filled shapes are left out; a curve
+/// stands for the straight lines between its points, and an arc of a third of a circle for sixteen of them.
 fn lines(canvas: &Canvas) -> Vec<(Point, Point)> {
     let mut lines = Vec::new();
     for shape in canvas.shapes().iter().filter(|shape| shape.ink.width > 0.0) {
         let mut points: Vec<Point> = Vec::new();
-        for run in shape.data.split('M').filter(|run| !run.is_empty()) {
-            let numbers: Vec<f64> = run
-                .split(['L', 'Q', 'Z', ' '])
-                .filter(|number| !number.is_empty())
-                .map(|number| number.parse().unwrap_or(f64::NAN))
-                .collect();
-            points.clear();
-            points.extend(numbers.chunks(2).map(|pair| Point::new(pair[0], pair[1])));
-            lines.extend(points.windows(2).map(|pair| (pair[0], pair[1])));
-            if run.ends_with('Z') {
-                lines.push((points[points.len() - 1], points[0]));
+        let mut rest = shape.data.as_str();
+        while let Some(command) = rest.chars().next() {
+            let end = rest[1..].find(|c: char| c.is_ascii_alphabetic()).map_or(rest.len(), |at| at + 1);
+            let numbers: Vec<f64> = rest[1..end].split_whitespace().map(|number| number.parse().unwrap()).collect();
+            rest = &rest[end..];
+            match (command, &numbers[..]) {
+                ('Z', []) => points.push(points[0]),
+                ('A', &[radius, _, _, _, sweep, x, y]) => {
+                    let (from, to) = (points[points.len() - 1], Point::new(x, y));
+                    points.extend((1..=16).map(|at| on_arc(from, to, radius, sweep > 0.0, f64::from(at) / 16.0)));
+                }
+                ('M' | 'L' | 'Q', numbers) => {
+                    if command == 'M' {
+                        lines.extend(points.windows(2).map(|pair| (pair[0], pair[1])));
+                        points.clear();
+                    }
+                    points.extend(numbers.chunks(2).map(|pair| Point::new(pair[0], pair[1])));
+                }
+                other => panic!("{other:?} in {}", shape.data),
             }
         }
+        lines.extend(points.windows(2).map(|pair| (pair[0], pair[1])));
     }
     lines
+}
+
+/// A point part of the way along the shorter arc from one point to another, as SVG draws it.
+fn on_arc(from: Point, to: Point, radius: f64, with_the_clock: bool, part: f64) -> Point {
+    // SVG leaves out an arc between equal points.
+    if from == to {
+        return from;
+    }
+    let (middle, half) = (from.towards(to, 0.5), from.distance(to) / 2.0);
+    let away = (radius * radius - half * half).max(0.0).sqrt() / half * if with_the_clock { 1.0 } else { -1.0 };
+    let centre = Point::new(middle.x - (to.y - middle.y) * away, middle.y + (to.x - middle.x) * away);
+    let angle = |point: Point| (point.y - centre.y).atan2(point.x - centre.x);
+    let turn = (angle(to) - angle(from)).sin().atan2((angle(to) - angle(from)).cos());
+    let (radius, angle) = (centre.distance(from), angle(from) + turn * part);
+    Point::new(centre.x + radius * angle.cos(), centre.y + radius * angle.sin())
 }
 
 /// What is wrong with a canvas, in words.
@@ -133,7 +158,11 @@ fn made_up(dice: &mut Dice) -> Sheet<'static> {
         let pen = Pen::ALL[dice.roll(7) as usize].1;
         let label = (dice.roll(3) > 0).then(|| format!("{} {index}", words[dice.roll(5) as usize]));
         let (a, b) = (dice.point(width, height), dice.point(width, height));
-        let mark = match dice.roll(4) {
+        let mark = match dice.roll(5) {
+            4 => {
+                let (start, sweep) = (dice.roll(7) as f64, dice.roll(13) as f64 - 6.2);
+                Mark::Arc { curve: Curve::Arc { centre: a, radius: a.distance(b), start, sweep }, pen, label }
+            }
             0 => Mark::Spot { at: a, label },
             1 => Mark::Objects { boxes: vec![(a, b)], label },
             2 => Mark::Lines { lines: vec![(a, Point::new(b.x, a.y))], pen, label },

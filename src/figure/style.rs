@@ -66,6 +66,8 @@ pub(super) const GAP_TICK: f64 = 4.5;
 pub(super) const BRACKET: f64 = 12.0;
 /// A drawing that is less than this across is drawn with finer lines, down to a part of their weight.
 pub(super) const SMALL: (f64, f64) = (36.0, 0.5);
+/// How far straight lines may leave the curve that they stand for.
+pub(super) const CHORD: f64 = 0.25;
 /// The rounding of an object's corners.
 pub(super) const ROUND: f64 = 3.0;
 

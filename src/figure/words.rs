@@ -73,6 +73,10 @@ fn what(mark: &Mark) -> Option<String> {
     Some(match mark {
         Mark::Lines { lines, pen, .. } if is_rectangle(lines) => format!("a rectangle of {}", style::pen_words(*pen).1),
         Mark::Lines { lines, pen, .. } if !lines.is_empty() => lines_in_words(lines.len(), *pen),
+        Mark::Arc { curve, pen, .. } => {
+            let is_whole = curve.start().distance(curve.end()) < 1e-6;
+            format!("{} in {}", if is_whole { "a circle" } else { "an arc" }, style::pen_words(*pen).0)
+        }
         Mark::Objects { boxes, .. } if boxes.len() == 1 => "an outline with round corners".to_owned(),
         Mark::Objects { boxes, .. } if !boxes.is_empty() => format!("{} outlines with round corners", boxes.len()),
         Mark::Spot { .. } => "a cross".to_owned(),

@@ -3,7 +3,7 @@
 //! A curve is walked by a parameter from 0 to 1. Sines and the like come from `libm`, so that every machine
 //! draws the same line.
 
-use super::point::Point;
+use super::point::{Bounds, Point};
 use kurbo::{CubicBez, ParamCurve, ParamCurveArclen, ParamCurveDeriv};
 
 /// How exactly lengths of curves are measured, in millimetres: a hundredth of a micrometre, so that a sum of
@@ -226,8 +226,7 @@ impl Curve {
                 };
                 // Between neighbouring turning points it crosses once or not at all.
                 let mut ends = vec![0.0, 1.0];
-                ends.extend(roots(d - 3.0 * c + 3.0 * b - a, 2.0 * (c - 2.0 * b + a), b - a));
-                ends.retain(|t| (0.0..=1.0).contains(t));
+                ends.extend(turns([a, b, c, d]));
                 ends.sort_by(f64::total_cmp);
                 ends.windows(2).filter_map(|pair| sign_change(&height, pair[0], pair[1])).collect()
             }
@@ -236,6 +235,35 @@ impl Curve {
         found.sort_by(f64::total_cmp);
         found.dedup();
         found
+    }
+
+    /// The smallest upright rectangle around it.
+    ///
+    /// ```
+    /// use foldmark::geometry::{Curve, Point};
+    /// let (left, right) = (Point::new(-10.0, 0.0), Point::new(10.0, 0.0));
+    /// let bounds = Curve::arc(right, Point::default(), left, true).unwrap().bounds();
+    /// assert!((bounds.height() - 10.0).abs() < 1e-9 && (bounds.width() - 20.0).abs() < 1e-9);
+    /// ```
+    pub fn bounds(&self) -> Bounds {
+        let mut farthest: Vec<f64> = Vec::new();
+        match *self {
+            Curve::Line { .. } => {}
+            // Where it runs level or upright.
+            Curve::Arc { centre, .. } => {
+                for along in [Point::new(1.0, 0.0), Point::new(0.0, 1.0)] {
+                    farthest.extend(self.crossings(centre, along));
+                }
+            }
+            Curve::Cubic { from, leaving, reaching, to } => {
+                for axis in [|point: Point| point.x, |point: Point| point.y] {
+                    farthest.extend(turns([from, leaving, reaching, to].map(axis)));
+                }
+            }
+        }
+        let ends = Bounds { least: self.start(), most: self.start() };
+        let points = farthest.into_iter().map(|t| self.at(t)).chain([self.end()]);
+        points.fold(ends, |all, point| all.with(Bounds { least: point, most: point }))
     }
 
     /// Its length, right to within a micrometre.
@@ -316,13 +344,15 @@ impl Curve {
     }
 }
 
-/// The roots of a t² + b t + c.
-fn roots(a: f64, b: f64, c: f64) -> Vec<f64> {
+/// Where a cubic coordinate, given at corners and handles, turns from rising to falling or back.
+fn turns([from, leaving, reaching, to]: [f64; 4]) -> impl Iterator<Item = f64> {
+    // A third of its slope: a t² + b t + c.
+    let (a, b, c) =
+        (to - 3.0 * reaching + 3.0 * leaving - from, 2.0 * (reaching - 2.0 * leaving + from), leaving - from);
     let root = (b * b - 4.0 * a * c).sqrt();
     // As sums of like signs, which lose no digits.
     let sum = -(b + if b < 0.0 { -root } else { root }) / 2.0;
-    let both = [sum / a, c / sum];
-    both.into_iter().filter(|t| t.is_finite()).collect()
+    [sum / a, c / sum].into_iter().filter(|t| (0.0..=1.0).contains(t))
 }
 
 /// Where a steadily rising or falling value passes zero, if it does: halved until the parts are as small as can be.
@@ -414,6 +444,29 @@ mod tests {
         let bulge = Curve::arc(Point::new(50.0, 0.0), Point::default(), Point::new(0.0, 50.0), true).unwrap();
         close(bulge.moved_length(10.0, 0.0, 1.0), 60.0 * std::f64::consts::FRAC_PI_2);
         close(Point::default().distance(bulge.moved(0.3, 10.0)), 60.0);
+    }
+
+    /// The box around a curve holds all of its points, and each side of it touches one: chords of a thousand parts.
+    #[test]
+    fn bounds_touch_the_curve_on_every_side() {
+        let p = Point::new;
+        let s =
+            Curve::Cubic { from: p(0.0, 0.0), leaving: p(150.0, -40.0), reaching: p(-60.0, 90.0), to: p(80.0, 40.0) };
+        let arc = |from, to, left| Curve::arc(from, Point::default(), to, left).unwrap();
+        let whole = Curve::Arc { centre: p(5.0, 7.0), radius: 30.0, start: 0.0, sweep: 2.0 * std::f64::consts::PI };
+        let most_of_it = arc(p(30.0, 40.0), p(40.0, 30.0), true);
+        for curve in [s, whole, most_of_it, arc(p(30.0, 40.0), p(40.0, 30.0), false), s.part(0.2, 0.7), quarter()] {
+            let points = (0..=1000).map(|at| curve.at(f64::from(at) / 1000.0));
+            let (walked, bounds) = (Bounds::around(points).unwrap(), curve.bounds());
+            // A chord of a thousandth of the curve leaves it by a few micrometres.
+            let gaps = [
+                walked.least.x - bounds.least.x,
+                walked.least.y - bounds.least.y,
+                bounds.most.x - walked.most.x,
+                bounds.most.y - walked.most.y,
+            ];
+            assert!(gaps.iter().all(|gap| (-1e-9..1e-3).contains(gap)), "{curve:?}: {gaps:?}");
+        }
     }
 
     #[test]

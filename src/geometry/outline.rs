@@ -205,6 +205,31 @@ impl Outline {
         self.edges.iter().map(Edge::stitching_length).sum()
     }
 
+    /// So far along the stitching line from the start corner, and round again past its end: the edge there, by index, and
+    /// how far it is along that edge. Right to within a micrometre.
+    ///
+    /// ```
+    /// use foldmark::geometry::{Edge, Finish, Outline, Point};
+    /// let corners = [(0.0, 0.0), (100.0, 0.0), (100.0, 60.0), (0.0, 60.0)].map(|(x, y)| Point::new(x, y));
+    /// let seam = Finish::Allowance(10.0);
+    /// let edge = |n: usize| Edge::straight(n.to_string(), corners[n], corners[(n + 1) % 4], seam);
+    /// let panel = Outline::new((0..4).map(edge).collect()).unwrap();
+    /// assert_eq!([panel.along(130.0), panel.along(320.0 + 7.0)], [(1, 30.0), (0, 7.0)]);
+    /// ```
+    pub fn along(&self, distance: f64) -> (usize, f64) {
+        let lengths: Vec<f64> = self.edges.iter().map(Edge::stitching_length).collect();
+        let whole: f64 = lengths.iter().sum();
+        let mut left = distance - libm::floor(distance / whole) * whole;
+        for (index, length) in lengths.iter().enumerate() {
+            // A corner is the start of its edge, whatever rounding says.
+            if left < length - 1e-6 {
+                return (index, left.max(0.0));
+            }
+            left -= length;
+        }
+        (0, 0.0)
+    }
+
     /// The area inside the cutting line, in square millimetres.
     pub fn cut_area(&self) -> f64 {
         area(&self.line(true, MEASURED))
