@@ -32,7 +32,7 @@ pub enum Drafted {
     /// Edge by edge.
     Edges {
         /// The first corner of the stitching line.
-        start: Corner,
+        start: Box<Corner>,
         /// The edges, counter-clockwise; the last one returns to the start.
         edges: Vec<Edge>,
     },

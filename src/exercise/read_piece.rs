@@ -41,8 +41,17 @@ struct Draft<'d, 't> {
 
 /// An outline as written.
 enum Outline {
-    Edges { start: Option<Corner>, edges: Vec<Edge> },
-    Split { piece: Text, line: Option<(Corner, Corner)>, keep: Option<Side>, edge: Text, finish: Option<Finish> },
+    Edges { start: Option<Box<Corner>>, edges: Vec<Edge> },
+    Split(Box<Part>),
+}
+
+/// A part of another piece as written.
+struct Part {
+    piece: Text,
+    line: Option<(Corner, Corner)>,
+    keep: Option<Side>,
+    edge: Text,
+    finish: Option<Finish>,
 }
 
 /// Reads every piece.
@@ -97,7 +106,7 @@ fn read_draft<'d, 't>(reader: &Reader<'d, 't>, section: Section<'d, 't>, steps: 
 }
 
 fn read_edges(reader: &Reader, section: &Section, read: &MarkReader, steps: &[Step]) -> Outline {
-    let start = read.corner("start");
+    let start = read.corner("start").map(Box::new);
     let mut edges = Vec::new();
     let sections = section.tables("edges");
     let last = sections.len().saturating_sub(1);
@@ -124,13 +133,14 @@ fn read_split(reader: &Reader, section: Section, steps: &[Step]) -> Option<Outli
     let keep = read.word("keep", &Side::ALL);
     let finish = read_finish(&section, &read);
     section.finish();
-    Some(Outline::Split { piece: piece?, line, keep, edge: edge?, finish })
+    Some(Outline::Split(Box::new(Part { piece: piece?, line, keep, edge: edge?, finish })))
 }
 
 fn drafted(outline: Outline, source: Option<usize>) -> Option<Drafted> {
     Some(match outline {
         Outline::Edges { start, edges } => Drafted::Edges { start: start?, edges },
-        Outline::Split { line, keep, edge, finish, .. } => {
+        Outline::Split(part) => {
+            let Part { line, keep, edge, finish, .. } = *part;
             let (from, to) = line?;
             let split = Split { piece: source?, from, to, keep: keep?, edge: edge.value, finish: finish? };
             Drafted::Split(Box::new(split))
@@ -144,7 +154,7 @@ fn sources(reader: &Reader, drafts: &[Draft]) -> Vec<Option<usize>> {
     let name = |draft: &Draft| draft.name.as_ref().map(|name| name.value.clone());
     let names: Vec<Option<String>> = drafts.iter().map(name).collect();
     let named = |draft: &Draft| match &draft.outline {
-        Some(Outline::Split { piece, .. }) => Some(piece.clone()),
+        Some(Outline::Split(part)) => Some(part.piece.clone()),
         _ => None,
     };
     let mut sources: Vec<Option<usize>> = Vec::new();
@@ -193,9 +203,9 @@ fn sources(reader: &Reader, drafts: &[Draft]) -> Vec<Option<usize>> {
 fn edge_names(drafts: &[Draft], sources: &[Option<usize>], index: usize) -> Vec<String> {
     match (&drafts[index].outline, sources[index]) {
         (Some(Outline::Edges { edges, .. }), _) => edges.iter().map(|edge| edge.name.clone()).collect(),
-        (Some(Outline::Split { edge, .. }), Some(source)) => {
+        (Some(Outline::Split(part)), Some(source)) => {
             let mut names = edge_names(drafts, sources, source);
-            names.push(edge.value.clone());
+            names.push(part.edge.value.clone());
             names
         }
         _ => Vec::new(),
