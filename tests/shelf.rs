@@ -3,7 +3,7 @@
 
 use foldmark::check::{answer_file, mark, read_answers};
 use foldmark::draft::Draft;
-use foldmark::exercise::{Exercise, Shelf, StepRule};
+use foldmark::exercise::{Exercise, Shelf, Slip, StepRule};
 use foldmark::figure;
 use foldmark::geometry::{Edge, Finish, Outline, Point};
 use foldmark::length::Ruler;
@@ -111,6 +111,29 @@ fn every_figure_can_be_drawn() {
             assert!(figure.description().chars().count() < 420, "{}: {}", exercise.name, figure.description());
         }
     });
+}
+
+/// No two slips of a step are the same formula in other words: where both can be made, they differ somewhere.
+#[test]
+fn slips_of_a_step_differ() {
+    for exercise in Shelf::shipped().iter() {
+        let problems = set(exercise, Ruler::SIXTEENTH, 40, 21).unwrap();
+        for (at, one) in exercise.slips.iter().enumerate() {
+            for other in exercise.slips[at + 1..].iter().filter(|other| other.step == one.step) {
+                let mut apart = problems.iter().filter_map(|problem| {
+                    let measures = &problem.draft.measures;
+                    let can_be =
+                        |slip: &Slip| slip.when.as_ref().is_none_or(|when| when.evaluate(measures, None) != 0.0);
+                    let by =
+                        |row| (one.used.evaluate(measures, Some(row)) - other.used.evaluate(measures, Some(row))).abs();
+                    let rows = 0..problem.draft.rows(&exercise.steps[one.step]);
+                    (can_be(one) && can_be(other)).then(|| rows.map(by).fold(0.0, f64::max))
+                });
+                let is_told = apart.next().is_none_or(|first| apart.fold(first, f64::max) > 1e3);
+                assert!(is_told, "{}: {} and {}", exercise.name, one.name, other.name);
+            }
+        }
+    }
 }
 
 /// What an exercise is expected to have: reasons, nudges that give nothing away, slips, pieces, cautions.

@@ -1,103 +1,13 @@
 //! The patch pocket, the shaped flap and the altered pouch against check values from outside the project.
-//!
-//! What a source states is the expectation; what it leaves open is turned into givens by the arithmetic in
-//! the comment beside it. The rest is closed form, worked again in whole nanometres. Lengths are inches
-//! unless they say otherwise.
 
+use super::shared::*;
 use foldmark::check::{Verdict, answer_file, mark, read_answers};
 use foldmark::draft::{Draft, Givens, Raw};
-use foldmark::exercise::{Exercise, Shelf};
 use foldmark::geometry::{Outline, Point};
-use foldmark::length::{Length, Ruler, Unit};
+use foldmark::length::Ruler;
 use foldmark::practice::set;
 use proptest::prelude::*;
 use std::f64::consts::PI;
-
-fn exercise(name: &str) -> Exercise {
-    Shelf::shipped().get(name).unwrap().clone()
-}
-
-fn length(text: &str) -> Length {
-    Length::read(text, Some(Unit::Inch)).unwrap_or_else(|error| panic!("{error}"))
-}
-
-/// An exercise worked for givens and choices.
-fn draft_on<'e>(exercise: &'e Exercise, ruler: Ruler, givens: &[(&str, &str)], choices: &[(&str, &str)]) -> Draft<'e> {
-    let mut raw = Raw::default();
-    for (given, value) in givens {
-        raw.add(&format!("{given}={value}")).unwrap();
-    }
-    let givens = Givens::read(exercise, &raw, Some(Unit::Inch), ruler).unwrap_or_else(|faults| panic!("{}", faults[0]));
-    let choose = |step: usize, _: usize| {
-        let name = &exercise.steps[step].name;
-        choices.iter().find(|(choice, _)| choice == name).map(|(_, value)| length(value).as_nm_f64())
-    };
-    Draft::new(exercise, givens, &choose).unwrap()
-}
-
-/// The same in sixteenths.
-fn draft<'e>(exercise: &'e Exercise, givens: &[(&str, &str)], choices: &[(&str, &str)]) -> Draft<'e> {
-    draft_on(exercise, Ruler::SIXTEENTH, givens, choices)
-}
-
-fn gives(draft: &Draft, expected: &[(&str, &str)]) {
-    for (step, value) in expected {
-        assert_eq!(draft.length(step, 0), length(value), "{step}: {} for {value}", draft.text(step, 0));
-    }
-}
-
-fn outline(draft: &Draft, piece: &str) -> Outline {
-    draft.piece(draft.exercise.piece(piece).unwrap()).unwrap_or_else(|fault| panic!("{piece}: {fault}")).outline
-}
-
-/// Width and height of what is cut out for a piece, from its geometry, in nanometres.
-fn cut(outline: &Outline) -> (i64, i64) {
-    let bounds = outline.cutting_bounds();
-    (nm(bounds.width()), nm(bounds.height()))
-}
-
-/// What is found about one answer of a sheet that is right otherwise: the verdict, and the slip named.
-fn answered<'e>(draft: &Draft<'e>, step: &str, value: &str) -> (Verdict, Option<&'e str>) {
-    let filled = answer_file(draft, "Fennel", true);
-    let (before, answers) = filled.split_once("[answer]").unwrap();
-    let change = |line: &str| match line.strip_prefix(&format!("{step} = ")) {
-        Some(_) => format!("{step} = \"{value}\""),
-        None => line.to_owned(),
-    };
-    let answers: Vec<String> = answers.lines().map(change).collect();
-    let changed = format!("{before}[answer]{}", answers.join("\n"));
-    assert_ne!(changed, filled.trim_end(), "{step} is not in the answer file, or was {value} already");
-    let sheet = read_answers(&changed).unwrap_or_else(|faults| panic!("{}", faults[0]));
-    let exercise = draft.exercise;
-    let marked = mark(exercise, &sheet).unwrap_or_else(|faults| panic!("{}", faults[0]));
-    let cell = marked.cells.iter().find(|cell| exercise.steps[cell.step].name == step).unwrap();
-    (cell.verdict, cell.cause().map(|cause| cause.name(exercise)))
-}
-
-fn is_slip(draft: &Draft, step: &str, value: &str, slip: &str) {
-    assert_eq!(answered(draft, step, value), (Verdict::NotRight, Some(slip)), "{step} = {value}");
-}
-
-/// A length of the geometry, which is in millimetres, in whole nanometres.
-fn nm(mm: f64) -> i64 {
-    (mm * 1e6).round() as i64
-}
-
-/// Whether two lengths in nanometres agree to within a micrometre.
-fn close(one: i64, other: i64) -> bool {
-    (one - other).abs() <= 1_000
-}
-
-const TICK: i64 = 25_400_000 / 16;
-
-/// An exercise's givens as written from whole sixteenths of an inch.
-fn sixteenths(values: &[(&'static str, i64)]) -> Vec<(&'static str, String)> {
-    values.iter().map(|(name, value)| (*name, format!("{value}/16 in"))).collect()
-}
-
-fn borrowed<'t>(values: &'t [(&'t str, String)]) -> Vec<(&'t str, &'t str)> {
-    values.iter().map(|(name, value)| (*name, value.as_str())).collect()
-}
 
 /// How far a point lies from the straight line through two others, in millimetres.
 fn off_line(point: Point, from: Point, to: Point) -> f64 {
@@ -113,8 +23,8 @@ fn off_line(point: Point, from: Point, to: Point) -> f64 {
 fn the_edges_of_a_pocket_may_be_two_millimetres_off() {
     let pocket = exercise("patch-pocket");
     let draft = draft_on(
-        &pocket,
         Ruler::MILLIMETRE,
+        &pocket,
         &[
             ("width", "100 mm"),
             ("length", "200 mm"),
@@ -198,7 +108,7 @@ proptest! {
         prop_assert_eq!(is("cut_height"), is("height") + is("hem_depth") + (turn_under + base) * TICK);
 
         let outline = outline(&draft, "pocket");
-        let (wide, high) = cut(&outline);
+        let (wide, high) = cut_size(&outline);
         prop_assert!(close(wide, is("cut_width")), "{} for {}", wide, is("cut_width"));
         prop_assert!(close(high, is("cut_height")), "{} for {}", high, is("cut_height"));
         // The hem is the third edge: two turned corners at each of its ends, at the fold and at the raw edge.
@@ -234,7 +144,7 @@ fn an_upright_pocket_is_a_rectangle() {
     let draft = draft(&pocket, &[("taper", "0 in"), ("width", "5"), ("thickness", "0 in"), ("ease", "1/2")], &[]);
     gives(&draft, &[("base_width", "5 1/2"), ("mouth_width", "5 1/2"), ("cut_width", "6 1/2"), ("hem_edge", "6 1/2")]);
     let outline = outline(&draft, "pocket");
-    let (wide, high) = cut(&outline);
+    let (wide, high) = cut_size(&outline);
     assert!((outline.cut_area() - wide as f64 * high as f64 / 1e12).abs() < 1e-6);
 }
 
@@ -341,7 +251,7 @@ proptest! {
             let raw = PI / 2.0 * ((radius + seam) * TICK) as f64 / 1e6;
             prop_assert!(close(nm(outer.cut_length(corner)), nm(raw)));
         }
-        let ((wide, long), (facing_wide, facing_long)) = (cut(&outer), cut(&facing));
+        let ((wide, long), (facing_wide, facing_long)) = (cut_size(&outer), cut_size(&facing));
         prop_assert!(close(wide, is("cut_width")) && close(long, is("cut_length")));
         prop_assert!(close(facing_wide, wide - 2 * turn * TICK) && close(facing_long, long - turn * TICK));
         prop_assert!(close(facing_wide, is("facing_width") + 2 * seam * TICK));
@@ -455,22 +365,6 @@ fn slips_of_an_alteration_are_named() {
     }
 }
 
-/// No two slips of a step are the same formula in other words: on the examples they differ.
-#[test]
-fn slips_can_be_told_apart() {
-    for name in ["patch-pocket", "shaped-flap", "altered-pouch"] {
-        let exercise = exercise(name);
-        let givens = Givens::read(&exercise, &Raw::example(&exercise), None, Ruler::SIXTEENTH).unwrap();
-        let draft = Draft::new(&exercise, givens, &|_, _| None).unwrap();
-        for (at, one) in exercise.slips.iter().enumerate() {
-            for other in exercise.slips[at + 1..].iter().filter(|other| other.step == one.step) {
-                let [a, b] = [one, other].map(|slip| slip.used.evaluate(&draft.measures, None));
-                assert!((a - b).abs() > 1e3, "{name}: {} and {}", one.name, other.name);
-            }
-        }
-    }
-}
-
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(300))]
 
@@ -498,7 +392,7 @@ proptest! {
         let is = |name: &str| draft.length(name, 0).nm();
 
         let other = with(12 - new);
-        let other = draft_on(&pouch, Ruler::SIXTEENTH, &borrowed(&other), &[]);
+        let other = draft_on(Ruler::SIXTEENTH, &pouch, &borrowed(&other), &[]);
         for step in ["old_width", "old_height", "side_out", "flat_width", "flat_height", "square", "zip", "pocket_in", "pocket_from_base", "loop"] {
             prop_assert_eq!(is(step), other.length(step, 0).nm(), "{} changes with the allowance", step);
         }
@@ -513,10 +407,10 @@ proptest! {
 
         // The same from the pieces: sizes, and the cloth of both parts against the whole.
         let [back, upper, lower, lining] = ["back", "upper-front", "lower-front", "lining"].map(|piece| outline(&draft, piece));
-        prop_assert!(close(cut(&back).0, is("cut_width")) && close(cut(&back).1, is("cut_height")));
-        prop_assert!(close(cut(&upper).0, is("cut_width")) && close(cut(&upper).1, is("upper_cut")));
-        prop_assert!(close(cut(&lower).0, is("cut_width")) && close(cut(&lower).1, is("lower_cut")));
-        prop_assert_eq!(cut(&lining), cut(&back));
+        prop_assert!(close(cut_size(&back).0, is("cut_width")) && close(cut_size(&back).1, is("cut_height")));
+        prop_assert!(close(cut_size(&upper).0, is("cut_width")) && close(cut_size(&upper).1, is("upper_cut")));
+        prop_assert!(close(cut_size(&lower).0, is("cut_width")) && close(cut_size(&lower).1, is("lower_cut")));
+        prop_assert_eq!(cut_size(&lining), cut_size(&back));
         let strip = is("cut_width") as f64 * (2 * new * TICK) as f64 / 1e12;
         let more = upper.cut_area() + lower.cut_area() - back.cut_area();
         prop_assert!((more - strip).abs() < 1e-3, "{} mm2 for {}", more, strip);
@@ -563,7 +457,7 @@ fn what_cannot_be_drawn_is_told() {
     );
     assert_eq!(
         fault("altered-pouch", &[], &[("split", "0 in")]),
-        "Upper front: the edge \"split\" runs along the edge \"top\", where there is nothing to split; move its line into the piece"
+        "Upper front: the edge \"right side\" has no length; check the measures that it is drawn from"
     );
     // The slant of a pocket without height can't even be worked out.
     let pocket = exercise("patch-pocket");

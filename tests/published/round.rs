@@ -1,50 +1,13 @@
 //! The round-base bucket, the drawstring-end cylinder and the gusseted bag against check values from outside.
-//!
-//! What a source states is the expectation; what it leaves open is turned into givens by the arithmetic in the
-//! comment beside it. A source's own error is here too: as an answer that must be marked wrong, and named as the
-//! slip it is. The rest is closed form, worked again apart from the program. Lengths are inches unless they say
-//! otherwise.
 
+use super::shared::*;
 use foldmark::check::{Verdict, answer_file, mark, read_answers};
-use foldmark::draft::{Draft, Givens, Raw};
-use foldmark::exercise::{Exercise, Shelf, StepRule};
-use foldmark::geometry::Outline;
-use foldmark::length::{Length, Ruler, Unit};
+use foldmark::draft::Draft;
+use foldmark::exercise::StepRule;
+use foldmark::length::Ruler;
 use foldmark::practice::set;
 use proptest::prelude::*;
 use std::f64::consts::PI;
-
-fn exercise(name: &str) -> Exercise {
-    Shelf::shipped().get(name).unwrap().clone()
-}
-
-fn length(text: &str) -> Length {
-    Length::read(text, Some(Unit::Inch)).unwrap_or_else(|error| panic!("{error}"))
-}
-
-/// An exercise worked for givens and choices, in sixteenths.
-fn draft<'e>(exercise: &'e Exercise, givens: &[(&str, &str)], choices: &[(&str, &str)]) -> Draft<'e> {
-    on(Ruler::SIXTEENTH, exercise, givens, choices)
-}
-
-fn on<'e>(ruler: Ruler, exercise: &'e Exercise, givens: &[(&str, &str)], choices: &[(&str, &str)]) -> Draft<'e> {
-    let mut raw = Raw::default();
-    for (given, value) in givens {
-        raw.add(&format!("{given}={value}")).unwrap();
-    }
-    let givens = Givens::read(exercise, &raw, Some(Unit::Inch), ruler).unwrap_or_else(|faults| panic!("{}", faults[0]));
-    let choose = |step: usize, _: usize| {
-        let name = &exercise.steps[step].name;
-        choices.iter().find(|(choice, _)| choice == name).map(|(_, value)| length(value).as_nm_f64())
-    };
-    Draft::new(exercise, givens, &choose).unwrap()
-}
-
-fn gives(draft: &Draft, expected: &[(&str, &str)]) {
-    for (step, value) in expected {
-        assert_eq!(draft.length(step, 0), length(value), "{step}: {} for {value}", draft.text(step, 0));
-    }
-}
 
 /// A step in inches, to within what a source rounds away.
 fn is_near(draft: &Draft, step: &str, inches: f64, within: f64) {
@@ -52,49 +15,9 @@ fn is_near(draft: &Draft, step: &str, inches: f64, within: f64) {
     assert!((value - inches).abs() <= within, "{step} is {value}, not {inches}");
 }
 
-fn outline(draft: &Draft, piece: &str) -> Outline {
-    draft.piece(draft.exercise.piece(piece).unwrap()).unwrap_or_else(|fault| panic!("{piece}: {fault}")).outline
-}
-
-/// Width and height of what is cut out for a piece, from its geometry.
-fn cut(draft: &Draft, piece: &str) -> (Length, Length) {
-    let list = draft.cutting_list().unwrap();
-    let line = list.iter().find(|line| line.piece.name == piece).unwrap_or_else(|| panic!("no {piece} is cut"));
-    (line.width, line.height)
-}
-
-/// What is found about one answer of a sheet that is right otherwise: the verdict, and the slip named.
-fn answered<'e>(draft: &Draft<'e>, step: &str, value: &str) -> (Verdict, Option<&'e str>) {
-    let filled = answer_file(draft, "Fennel", true);
-    let (before, answers) = filled.split_once("[answer]").unwrap();
-    let change = |line: &str| match line.strip_prefix(&format!("{step} = ")) {
-        Some(_) => format!("{step} = \"{value}\""),
-        None => line.to_owned(),
-    };
-    let answers: Vec<String> = answers.lines().map(change).collect();
-    let changed = format!("{before}[answer]{}", answers.join("\n"));
-    let sheet = read_answers(&changed).unwrap_or_else(|faults| panic!("{}", faults[0]));
-    let exercise = draft.exercise;
-    let marked = mark(exercise, &sheet).unwrap_or_else(|faults| panic!("{}", faults[0]));
-    let cell = marked.cells.iter().find(|cell| exercise.steps[cell.step].name == step).unwrap();
-    (cell.verdict, cell.cause().map(|cause| cause.name(exercise)))
-}
-
-fn is_slip(draft: &Draft, step: &str, value: &str, slip: &str) {
-    assert_eq!(answered(draft, step, value), (Verdict::NotRight, Some(slip)), "{step} = {value}");
-}
-
 /// Both lengths agree to a micrometre; the geometry is in millimetres, the steps in nanometres.
 fn same(mm: f64, nm: f64) -> bool {
     (mm * 1e6 - nm).abs() <= 1_000.0
-}
-
-fn seams_are_true(draft: &Draft, count: usize) {
-    let seams = draft.seams().unwrap();
-    assert_eq!(seams.len(), count);
-    for seam in seams {
-        assert!(seam.is_true(), "{}: {:?} against {:?}", seam.seam.name, seam.one, seam.other);
-    }
 }
 
 // ---------------------------------------------------------------- the round-base bucket
@@ -105,7 +28,7 @@ fn seams_are_true(draft: &Draft, count: usize) {
 fn a_bolster_of_nine_by_fourteen() {
     let bucket = exercise("round-bucket");
     let givens = [("across", "9"), ("ease", "0 in"), ("height", "14"), ("seam", "1/2"), ("top", "lining")];
-    let draft = on(Ruler::EIGHTH, &bucket, &givens, &[]);
+    let draft = draft_on(Ruler::EIGHTH, &bucket, &givens, &[]);
     gives(&draft, &[("diameter", "9"), ("radius", "5"), ("base_cut", "10"), ("wall_high", "15")]);
     is_near(&draft, "wall_cut", 29.274, 0.0005);
     assert_eq!(cut(&draft, "base"), (length("10"), length("10")));
@@ -123,7 +46,7 @@ fn the_allowance_is_added_after_pi() {
     let bucket = exercise("round-bucket");
     let givens = [("across", "6"), ("ease", "0 in"), ("height", "14"), ("seam", "1/2"), ("top", "lining")];
     for ruler in [Ruler::EIGHTH, Ruler::SIXTEENTH] {
-        let draft = on(ruler, &bucket, &givens, &[]);
+        let draft = draft_on(ruler, &bucket, &givens, &[]);
         is_near(&draft, "wall_cut", 19.850, 0.0005);
         assert_eq!(answered(&draft, "wall_cut", "19.84 in").0, Verdict::Right);
         gives(&draft, &[("wall_high", "15"), ("base_cut", "7")]);
@@ -142,10 +65,10 @@ fn the_allowance_is_added_after_pi() {
 #[test]
 fn round_a_base_of_twelve_or_of_thirty_centimetres() {
     let bucket = exercise("round-bucket");
-    let twelve = on(Ruler::EIGHTH, &bucket, &[("across", "12"), ("ease", "0 in")], &[]);
+    let twelve = draft_on(Ruler::EIGHTH, &bucket, &[("across", "12"), ("ease", "0 in")], &[]);
     is_near(&twelve, "wall_length", 37.699, 0.0005);
     assert_eq!(answered(&twelve, "wall_length", "37.68 in").0, Verdict::Right);
-    let thirty = on(Ruler::MILLIMETRE, &bucket, &[("across", "30 cm"), ("ease", "0 cm")], &[]);
+    let thirty = draft_on(Ruler::MILLIMETRE, &bucket, &[("across", "30 cm"), ("ease", "0 cm")], &[]);
     assert_eq!((thirty.length("wall_length", 0).as_nm_f64() / 1e4).round(), 94_248.0);
     assert_eq!(answered(&thirty, "wall_length", "94.2 cm").0, Verdict::Right);
 }
@@ -278,7 +201,7 @@ fn the_duffel_bag() {
     gives(&draft, &[("rim", "12 1/2")]);
     seams_are_true(&draft, 2);
     let bucket = exercise("round-bucket");
-    let draft = on(Ruler::EIGHTH, &bucket, &[("across", "12 1/2"), ("ease", "0 in"), ("height", "37")], &[]);
+    let draft = draft_on(Ruler::EIGHTH, &bucket, &[("across", "12 1/2"), ("ease", "0 in"), ("height", "37")], &[]);
     is_near(&draft, "wall_length", 39.27, 0.0005);
 }
 
@@ -359,17 +282,6 @@ fn a_radius_larger_than_half_the_panel() {
 
 // ---------------------------------------------------------------- closed forms for random givens
 
-fn sixteenths(values: &[(&'static str, i64)]) -> Vec<(&'static str, String)> {
-    values.iter().map(|(name, value)| (*name, format!("{value}/16 in"))).collect()
-}
-
-fn borrowed<'t>(values: &'t [(&'t str, String)]) -> Vec<(&'t str, &'t str)> {
-    values.iter().map(|(name, value)| (*name, value.as_str())).collect()
-}
-
-/// A sixteenth of an inch, in nanometres.
-const TICK: f64 = 25.4e6 / 16.0;
-
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(300))]
 
@@ -388,7 +300,7 @@ proptest! {
         given.push(("top", if lined { "lining" } else { "hem" }.to_owned()));
         let draft = draft(&bucket, &borrowed(&given), &[]);
         let top = if lined { a } else { hem };
-        let [d, height, a, top] = [across + ease, height, a, top].map(|ticks| ticks as f64 * TICK);
+        let [d, height, a, top] = [across + ease, height, a, top].map(|ticks| (ticks * TICK) as f64);
         let is = |name: &str| draft.length(name, 0).as_nm_f64();
         prop_assert!((is("wall_length") - PI * d).abs() <= 1.0);
         prop_assert!((is("wall_cut") - (PI * d + 2.0 * a)).abs() <= 1.0);
@@ -427,7 +339,7 @@ proptest! {
         let mut given = sixteenths(&[("across", across), ("length", long), ("ease", ease), ("seam", a)]);
         given.push(("ends", if both { "both_drawn" } else { "one_drawn" }.to_owned()));
         let draft = draft(&cylinder, &borrowed(&given), &[]);
-        let [across, long, ease, a] = [across, long, ease, a].map(|ticks| ticks as f64 * TICK);
+        let [across, long, ease, a] = [across, long, ease, a].map(|ticks| (ticks * TICK) as f64);
         let round = PI * across + ease;
         let is = |name: &str| draft.length(name, 0).as_nm_f64();
         prop_assert!((is("body_round") - round).abs() <= 1.0);
@@ -466,7 +378,7 @@ proptest! {
         let radius = 2 * a + round * (most - 2 * a) / 1000;
         let chosen = format!("{radius}/16 in");
         let draft = draft(&bag, &borrowed(&given), &[("radius", &chosen)]);
-        let [w, h, d, a, hem, r] = [width, height, depth, a, hem, radius].map(|value| value as f64 * TICK);
+        let [w, h, d, a, hem, r] = [width, height, depth, a, hem, radius].map(|value| (value * TICK) as f64);
         let path = 2.0 * h + w - 4.0 * r + PI * r;
         let is = |name: &str| draft.length(name, 0).as_nm_f64();
         prop_assert!((is("path") - path).abs() <= 2.0);

@@ -4,11 +4,12 @@
 //! differently (a finished size where the exercise asks for objects and gaps) is turned into givens by
 //! the arithmetic in the comment beside it. Lengths are inches.
 
-use foldmark::check::{Verdict, mark, read_answers};
+use super::shared::*;
+use foldmark::check::Verdict;
 use foldmark::draft::{Draft, Givens, Raw};
-use foldmark::exercise::{Exercise, Shelf};
+use foldmark::exercise::Exercise;
 use foldmark::geometry::Bounds;
-use foldmark::length::{Length, Ruler, Unit};
+use foldmark::length::{Length, Ruler};
 
 /// A roll: givens and choices in, measures out.
 struct Roll<'r> {
@@ -23,59 +24,34 @@ struct Roll<'r> {
     choices: &'r [(&'r str, &'r str)],
 }
 
-fn inches(text: &str) -> Length {
-    Length::read(text, Some(Unit::Inch)).unwrap_or_else(|error| panic!("{error}"))
-}
-
 impl Roll<'_> {
     fn draft<'e>(&self, exercise: &'e Exercise) -> Draft<'e> {
-        let mut raw = Raw::default();
-        for (width, count) in self.objects {
-            raw.add(&format!("objects=name: object, length: {}, spread: {width}, count: {count}", self.longest))
-                .unwrap();
-        }
-        for (given, value) in [
+        let object =
+            |(width, count)| format!("name: object, length: {}, spread: {width}, count: {count}", self.longest);
+        let objects: Vec<String> = self.objects.iter().copied().map(object).collect();
+        let mut givens: Vec<(&str, &str)> = objects.iter().map(|object| ("objects", object.as_str())).collect();
+        givens.extend([
             ("sizing", "layout"),
             ("side_ease", self.side_ease),
             ("base_gap", self.base_gap),
             ("top_gap", self.top_gap),
             ("allowance", self.allowance),
-        ] {
-            raw.add(&format!("{given}={value}")).unwrap();
-        }
-        let givens = Givens::read(exercise, &raw, Some(Unit::Inch), Ruler::SIXTEENTH)
-            .unwrap_or_else(|faults| panic!("{faults:?}"));
-        let choose = |step: usize, _: usize| {
-            let name = &exercise.steps[step].name;
-            self.choices.iter().find(|(choice, _)| choice == name).map(|(_, value)| inches(value).as_nm_f64())
-        };
-        Draft::new(exercise, givens, &choose).unwrap()
+        ]);
+        draft(exercise, &givens, self.choices)
     }
 
     fn gives(&self, expected: &[(&str, &str)]) {
-        let shelf = Shelf::shipped();
-        let draft = self.draft(shelf.get("flap-roll").unwrap());
-        for (step, value) in expected {
-            assert_eq!(draft.length(step, 0), inches(value), "{step}: {} for {value}", draft.text(step, 0));
-        }
+        gives(&self.draft(&exercise("flap-roll")), expected);
     }
 
     /// Cut width and height of a piece, from its geometry.
     fn cut(&self, piece: &str) -> (Length, Length) {
-        let shelf = Shelf::shipped();
-        let draft = self.draft(shelf.get("flap-roll").unwrap());
-        let list = draft.cutting_list().unwrap();
-        let line = list.iter().find(|line| line.piece.name == piece).unwrap();
-        (line.width, line.height)
+        cut(&self.draft(&exercise("flap-roll")), piece)
     }
 
     /// The verdict on one choice, with every other answer as it follows.
     fn verdict(&self, step: &str) -> Verdict {
-        let shelf = Shelf::shipped();
-        let exercise = shelf.get("flap-roll").unwrap();
-        let filled = foldmark::check::answer_file(&self.draft(exercise), "Fennel", true);
-        let marked = mark(exercise, &read_answers(&filled).unwrap()).unwrap();
-        marked.verdict(exercise.steps.iter().position(|known| known.name == step).unwrap())
+        verdict(&self.draft(&exercise("flap-roll")), step)
     }
 }
 
@@ -102,8 +78,8 @@ fn twelve_objects_of_one_inch() {
         ("pocket_cut", "4 1/2"),
         ("pocket_opened", "9"),
     ]);
-    assert_eq!(roll.cut("outer"), (inches("13 1/2"), inches("10 1/2")));
-    assert_eq!(roll.cut("pocket"), (inches("13 1/2"), inches("4 1/2")));
+    assert_eq!(roll.cut("outer"), (length("13 1/2"), length("10 1/2")));
+    assert_eq!(roll.cut("pocket"), (length("13 1/2"), length("4 1/2")));
     assert_eq!(roll.verdict("pocket_height"), Verdict::Right);
     assert_eq!(roll.verdict("flap"), Verdict::Right);
 }
@@ -135,8 +111,7 @@ fn crayon_roll_of_sixteen() {
     assert_eq!(roll.verdict("flap"), Verdict::OutsideRule);
     // A copy of the pattern (katyconfidential.com/2012/01/felt-crayon-roll) prints 15 pockets for the same width.
     let copy = Roll { objects: &[("1", 15)], ..roll };
-    let shelf = Shelf::shipped();
-    assert_ne!(copy.draft(shelf.get("flap-roll").unwrap()).length("cut_width", 0), inches("16 1/2"));
+    assert_ne!(copy.draft(&exercise("flap-roll")).length("cut_width", 0), length("16 1/2"));
 }
 
 /// 16 fat crayons: outer 18 1/2 x 5 1/2, pockets 1, 2 to spare, allowance 1/4.
@@ -184,10 +159,10 @@ fn pencil_roll_whose_last_pocket_is_printed_wrong() {
         ("end_slot", "1 1/4"),
     ]);
     // With the source's ten lines 3/4 apart after the first, the last pocket of the raw width is 1 3/4, not 1 1/4.
-    let shelf = Shelf::shipped();
-    let draft = roll.draft(shelf.get("flap-roll").unwrap());
-    let last = draft.length("cut_width", 0) - inches("1 1/4") - draft.length("slot", 0) * 10;
-    assert_eq!(last, inches("1 3/4"));
+    let exercise = exercise("flap-roll");
+    let draft = roll.draft(&exercise);
+    let last = draft.length("cut_width", 0) - length("1 1/4") - draft.length("slot", 0) * 10;
+    assert_eq!(last, length("1 3/4"));
 }
 
 /// 12 pencils: 18 x 12, allowance 1/2, folded up 4 and down 5, lines 7/8 apart.
@@ -224,9 +199,8 @@ fn pencils_and_a_pad() {
     roll.gives(&[("finished_width", "15"), ("cut_width", "15 1/2"), ("cut_height", "8 1/2")]);
     assert_eq!(roll.verdict("pocket_height"), Verdict::Right); // half of 8
     // The source cuts its pocket from two layers with a seam at the top: one allowance more than on the fold.
-    let shelf = Shelf::shipped();
-    let on_fold = roll.draft(shelf.get("flap-roll").unwrap()).length("pocket_cut", 0);
-    assert_eq!(on_fold + inches("1/4"), inches("4 1/2"));
+    let on_fold = roll.draft(&exercise("flap-roll")).length("pocket_cut", 0);
+    assert_eq!(on_fold + length("1/4"), length("4 1/2"));
 }
 
 /// 12 knitting needles at 1 3/8, allowance 1/4, 18 wide: the slots fit the 17 1/2 that are left; pocket 15
@@ -300,8 +274,8 @@ fn cutlery_roll() {
         ("pocket_opened", "9 1/2"),
         ("tie_cut", "20"),
     ]);
-    assert_eq!(roll.cut("outer"), (inches("9 1/2"), inches("15")));
-    assert_eq!(roll.cut("tie"), (inches("20"), inches("2")));
+    assert_eq!(roll.cut("outer"), (length("9 1/2"), length("15")));
+    assert_eq!(roll.cut("tie"), (length("20"), length("2")));
     assert_eq!(roll.verdict("tie_length"), Verdict::Right);
 }
 
@@ -345,9 +319,8 @@ fn hook_case_whose_flap_is_too_short() {
 fn slot_lines(roll: &Roll) -> Vec<f64> {
     use foldmark::draft::Mark;
     use foldmark::exercise::Pen;
-    let shelf = Shelf::shipped();
-    let exercise = shelf.get("flap-roll").unwrap();
-    let draft = roll.draft(exercise);
+    let exercise = exercise("flap-roll");
+    let draft = roll.draft(&exercise);
     let pocket = draft.piece(exercise.piece("pocket").unwrap()).unwrap();
     let lines = pocket.marks.iter().find_map(|mark| match mark {
         Mark::Lines { lines, pen: Pen::Stitch, .. } => Some(lines),
@@ -381,12 +354,10 @@ fn a_line_in_the_middle_only_for_an_even_number() {
 /// the geometry as from the step.
 #[test]
 fn the_pocket_opened_out_is_its_own_mirror_image() {
-    let shelf = Shelf::shipped();
-    let exercise = shelf.get("flap-roll").unwrap();
-    let givens = Givens::read(exercise, &Raw::example(exercise), None, Ruler::EIGHTH).unwrap();
-    let draft = Draft::new(exercise, givens, &|_, _| None).unwrap();
-    let pocket = draft.piece(exercise.piece("pocket").unwrap()).unwrap();
-    let opened = Bounds::around(pocket.outline.unfolded()).unwrap();
+    let exercise = exercise("flap-roll");
+    let givens = Givens::read(&exercise, &Raw::example(&exercise), None, Ruler::EIGHTH).unwrap();
+    let draft = Draft::new(&exercise, givens, &|_, _| None).unwrap();
+    let opened = Bounds::around(outline(&draft, "pocket").unfolded()).unwrap();
     assert_eq!(Length::from_nm_f64(opened.height() * 1e6).unwrap(), draft.length("pocket_opened", 0));
     assert_eq!(Length::from_nm_f64(opened.width() * 1e6).unwrap(), draft.length("cut_width", 0));
 }

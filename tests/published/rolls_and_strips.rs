@@ -1,81 +1,16 @@
 //! The mixed roll, the drawstring sack, and strap, tie and binding against check values from outside the
 //! project.
-//!
-//! What a source states is the expectation; what it leaves open is turned into givens by the arithmetic in
-//! the comment beside it. The sources' own errors are here too. The rest is closed form, worked again in
-//! whole nanometres. Lengths are inches unless they say otherwise.
 
+use super::shared::*;
 use foldmark::check::{Verdict, answer_file, mark, read_answers};
-use foldmark::draft::{Draft, Givens, Raw};
-use foldmark::exercise::{Exercise, Shelf};
+use foldmark::draft::Draft;
+use foldmark::exercise::Exercise;
 use foldmark::formula::Values;
 use foldmark::geometry::Bounds;
-use foldmark::length::{Length, Ruler, Unit};
+use foldmark::length::{Length, Ruler};
 use foldmark::practice::{Problem, set};
 
-const RULERS: [Ruler; 4] = [Ruler::EIGHTH, Ruler::SIXTEENTH, Ruler::MILLIMETRE, Ruler::FIVE_MILLIMETRES];
 const NAMES: [&str; 3] = ["mixed-roll", "drawstring-sack", "strap-and-binding"];
-
-fn exercise(name: &str) -> Exercise {
-    Shelf::shipped().get(name).unwrap().clone()
-}
-
-fn length(text: &str) -> Length {
-    Length::read(text, Some(Unit::Inch)).unwrap_or_else(|error| panic!("{error}"))
-}
-
-/// An exercise worked for givens and choices, in sixteenths.
-fn draft<'e>(exercise: &'e Exercise, givens: &[(&str, &str)], choices: &[(&str, &str)]) -> Draft<'e> {
-    let mut raw = Raw::default();
-    for (given, value) in givens {
-        raw.add(&format!("{given}={value}")).unwrap();
-    }
-    let givens = Givens::read(exercise, &raw, Some(Unit::Inch), Ruler::SIXTEENTH)
-        .unwrap_or_else(|faults| panic!("{}", faults[0]));
-    let choose = |step: usize, _: usize| {
-        let name = &exercise.steps[step].name;
-        choices.iter().find(|(choice, _)| choice == name).map(|(_, value)| length(value).as_nm_f64())
-    };
-    Draft::new(exercise, givens, &choose).unwrap()
-}
-
-fn gives(draft: &Draft, expected: &[(&str, &str)]) {
-    for (step, value) in expected {
-        assert_eq!(draft.length(step, 0), length(value), "{step}: {} for {value}", draft.text(step, 0));
-    }
-}
-
-/// Width and height of what is cut out for a piece, from its geometry.
-fn cut(draft: &Draft, piece: &str) -> (Length, Length) {
-    let list = draft.cutting_list().unwrap();
-    let line = list.iter().find(|line| line.piece.name == piece).unwrap_or_else(|| panic!("no {piece} is cut"));
-    (line.width, line.height)
-}
-
-/// What is found about one answer of a sheet that is right otherwise: the verdict, and the slip named.
-fn answered<'e>(draft: &Draft<'e>, step: &str, value: &str) -> (Verdict, Option<&'e str>) {
-    let filled = answer_file(draft, "Fennel", true);
-    let (before, answers) = filled.split_once("[answer]").unwrap();
-    let change = |line: &str| match line.strip_prefix(&format!("{step} = ")) {
-        Some(_) => format!("{step} = \"{value}\""),
-        None => line.to_owned(),
-    };
-    let answers: Vec<String> = answers.lines().map(change).collect();
-    assert!(answers.iter().any(|line| *line == format!("{step} = \"{value}\"")), "{step} is not in the answer file");
-    let sheet = read_answers(&format!("{before}[answer]{}", answers.join("\n"))).unwrap();
-    let exercise = draft.exercise;
-    let marked = mark(exercise, &sheet).unwrap_or_else(|faults| panic!("{}", faults[0]));
-    let cell = marked.cells.iter().find(|cell| exercise.steps[cell.step].name == step).unwrap();
-    (cell.verdict, cell.cause().map(|cause| cause.name(exercise)))
-}
-
-fn is_slip(draft: &Draft, step: &str, value: &str, slip: &str) {
-    assert_eq!(answered(draft, step, value), (Verdict::NotRight, Some(slip)), "{step} = {value}");
-}
-
-fn verdict(draft: &Draft, step: &str) -> Verdict {
-    answered(draft, step, &draft.length(step, 0).to_string()).0
-}
 
 // ---------------------------------------------------------------- the mixed roll
 
@@ -488,13 +423,6 @@ fn given(draft: &Draft, name: &str, row: usize) -> i64 {
     draft.measures.value(draft.exercise.scope.slot(name).unwrap(), row).round() as i64
 }
 
-/// Width and height of a piece's cutting line, in whole nanometres, from its outline.
-fn bounds(draft: &Draft, piece: &str) -> (i64, i64) {
-    let piece = draft.piece(draft.exercise.piece(piece).unwrap()).unwrap();
-    let bounds = piece.outline.cutting_bounds();
-    ((bounds.width() * 1e6).round() as i64, (bounds.height() * 1e6).round() as i64)
-}
-
 #[test]
 fn keys_check_as_all_right() {
     for name in NAMES {
@@ -562,11 +490,11 @@ fn the_mixed_roll_in_closed_form() {
         assert!(is("flap") >= is("fold_height") - least + cover && is("flap") <= is("fold_height"));
         assert_eq!(is("front_cut_width") * 2, 2 * short + side + 2 * (allowance + turn));
         let full = is("fold_height") + is("flap") + 2 * allowance;
-        assert_eq!(bounds(draft, "outer"), (long + short + side + 2 * allowance, full));
-        assert_eq!(bounds(draft, "lining"), (is("cut_width"), is("cut_height")));
-        assert_eq!(bounds(draft, "back-pocket"), (is("cut_width"), is("back_pocket") + allowance));
+        assert_eq!(cut_size(&outline(draft, "outer")), (long + short + side + 2 * allowance, full));
+        assert_eq!(cut_size(&outline(draft, "lining")), (is("cut_width"), is("cut_height")));
+        assert_eq!(cut_size(&outline(draft, "back-pocket")), (is("cut_width"), is("back_pocket") + allowance));
         assert_eq!(is("back_cut"), is("back_pocket") + allowance);
-        assert_eq!(bounds(draft, "front-pocket"), (is("front_cut_width"), is("front_cut")));
+        assert_eq!(cut_size(&outline(draft, "front-pocket")), (is("front_cut_width"), is("front_cut")));
         assert_eq!(is("front_cut"), is("front_pocket") + allowance);
     });
 }
@@ -591,7 +519,7 @@ fn the_sack_in_closed_form() {
         let tall = height + turn + seams_down * of("allowance");
         assert_eq!((is("cut_width"), is("cut_height")), (width, tall));
         assert_eq!((is("cloth_width"), is("cloth_height")), (across * width, down * tall));
-        assert_eq!(bounds(draft, piece), (width, tall));
+        assert_eq!(cut_size(&outline(draft, piece)), (width, tall));
         assert_eq!(draft.cutting_list().unwrap().len(), 1);
         // The whole cloth is what one piece opens out to, or two panels.
         let opened =
@@ -614,15 +542,15 @@ fn strap_and_binding_in_closed_form() {
         let is = |name: &str| draft.length(name, 0).nm();
         let of = |name: &str| given(draft, name, 0);
         let cut_length = |name: &str| of(name) + 2 * of("end_turn");
-        assert_eq!(bounds(draft, "strap"), (cut_length("strap_length"), 4 * of("strap_width")));
-        assert_eq!(bounds(draft, "tie"), (cut_length("tie_length"), 4 * of("tie_width")));
-        assert_eq!((is("strap_cut_length"), is("strap_cut_width")), bounds(draft, "strap"));
-        assert_eq!((is("tie_cut_length"), is("tie_cut_width")), bounds(draft, "tie"));
-        assert_eq!(bounds(draft, "strap-interfacing"), (of("strap_length"), 3 * of("strap_width")));
+        assert_eq!(cut_size(&outline(draft, "strap")), (cut_length("strap_length"), 4 * of("strap_width")));
+        assert_eq!(cut_size(&outline(draft, "tie")), (cut_length("tie_length"), 4 * of("tie_width")));
+        assert_eq!((is("strap_cut_length"), is("strap_cut_width")), cut_size(&outline(draft, "strap")));
+        assert_eq!((is("tie_cut_length"), is("tie_cut_width")), cut_size(&outline(draft, "tie")));
+        assert_eq!(cut_size(&outline(draft, "strap-interfacing")), (of("strap_length"), 3 * of("strap_width")));
         assert_eq!(is("strip_width"), if of("binding") == 0 { 4 } else { 2 } * of("binding_width"));
         assert_eq!(is("binding_length"), 2 * (of("edge_width") + of("edge_height")) + is("overlap"));
         let (square, strip) = (is("square"), is("strip_width"));
-        assert_eq!(bounds(draft, "bias-square"), (square, square));
+        assert_eq!(cut_size(&outline(draft, "bias-square")), (square, square));
         // The square is the least multiple whose area holds the strip.
         let needed = i128::from(is("reckoned")) * i128::from(strip);
         let area = |side: i64| i128::from(side) * i128::from(side);

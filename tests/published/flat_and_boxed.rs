@@ -1,86 +1,12 @@
 //! The boxed tote, the sleeve and the zip pouch against check values from outside the project.
-//!
-//! What a source states is the expectation; what it leaves open is turned into givens by the arithmetic in
-//! the comment beside it. The sources' own errors are here too: as answers that must be marked wrong, and
-//! named as the slip they are. The rest is closed form, worked again in whole nanometres. Lengths are inches
-//! unless they say otherwise.
 
+use super::shared::*;
 use foldmark::check::{Verdict, answer_file, mark, read_answers};
-use foldmark::draft::{Draft, Givens, Raw};
-use foldmark::exercise::{Exercise, Shelf};
+use foldmark::draft::Draft;
+use foldmark::exercise::Exercise;
 use foldmark::geometry::{Bounds, Outline};
-use foldmark::length::{Length, Ruler, Unit};
 use foldmark::practice::set;
 use proptest::prelude::*;
-
-const RULERS: [Ruler; 4] = [Ruler::EIGHTH, Ruler::SIXTEENTH, Ruler::MILLIMETRE, Ruler::FIVE_MILLIMETRES];
-
-fn exercise(name: &str) -> Exercise {
-    Shelf::shipped().get(name).unwrap().clone()
-}
-
-fn length(text: &str) -> Length {
-    Length::read(text, Some(Unit::Inch)).unwrap_or_else(|error| panic!("{error}"))
-}
-
-/// An exercise worked for givens and choices, in sixteenths.
-fn draft<'e>(exercise: &'e Exercise, givens: &[(&str, &str)], choices: &[(&str, &str)]) -> Draft<'e> {
-    let mut raw = Raw::default();
-    for (given, value) in givens {
-        raw.add(&format!("{given}={value}")).unwrap();
-    }
-    let givens = Givens::read(exercise, &raw, Some(Unit::Inch), Ruler::SIXTEENTH)
-        .unwrap_or_else(|faults| panic!("{}", faults[0]));
-    let choose = |step: usize, _: usize| {
-        let name = &exercise.steps[step].name;
-        choices.iter().find(|(choice, _)| choice == name).map(|(_, value)| length(value).as_nm_f64())
-    };
-    Draft::new(exercise, givens, &choose).unwrap()
-}
-
-fn gives(draft: &Draft, expected: &[(&str, &str)]) {
-    for (step, value) in expected {
-        assert_eq!(draft.length(step, 0), length(value), "{step}: {} for {value}", draft.text(step, 0));
-    }
-}
-
-fn outline(draft: &Draft, piece: &str) -> Outline {
-    draft.piece(draft.exercise.piece(piece).unwrap()).unwrap_or_else(|fault| panic!("{piece}: {fault}")).outline
-}
-
-/// Width and height of what is cut out for a piece, from its geometry.
-fn cut(draft: &Draft, piece: &str) -> (Length, Length) {
-    let list = draft.cutting_list().unwrap();
-    let line = list.iter().find(|line| line.piece.name == piece).unwrap_or_else(|| panic!("no {piece} is cut"));
-    (line.width, line.height)
-}
-
-/// What is found about one answer of a sheet that is right otherwise: the verdict, and the slip named.
-fn answered<'e>(draft: &Draft<'e>, step: &str, value: &str) -> (Verdict, Option<&'e str>) {
-    let filled = answer_file(draft, "Fennel", true);
-    let (before, answers) = filled.split_once("[answer]").unwrap();
-    let change = |line: &str| match line.strip_prefix(&format!("{step} = ")) {
-        Some(_) => format!("{step} = \"{value}\""),
-        None => line.to_owned(),
-    };
-    let answers: Vec<String> = answers.lines().map(change).collect();
-    let changed = format!("{before}[answer]{}", answers.join("\n"));
-    assert_ne!(changed, filled.trim_end(), "{step} is not in the answer file");
-    let sheet = read_answers(&changed).unwrap_or_else(|faults| panic!("{}", faults[0]));
-    let exercise = draft.exercise;
-    let marked = mark(exercise, &sheet).unwrap_or_else(|faults| panic!("{}", faults[0]));
-    let cell = marked.cells.iter().find(|cell| exercise.steps[cell.step].name == step).unwrap();
-    (cell.verdict, cell.cause().map(|cause| cause.name(exercise)))
-}
-
-fn is_slip(draft: &Draft, step: &str, value: &str, slip: &str) {
-    assert_eq!(answered(draft, step, value), (Verdict::NotRight, Some(slip)), "{step} = {value}");
-}
-
-/// A length of the geometry, which is in millimetres, in whole nanometres.
-fn nm(mm: f64) -> i64 {
-    (mm * 1e6).round() as i64
-}
 
 // ---------------------------------------------------------------- the boxed tote
 
@@ -190,17 +116,6 @@ fn raw_square(panel: &Outline) -> (i64, i64) {
     let hollow = panel.cutting()[7];
     (nm(hollow.x - raw.x), nm(hollow.y - raw.y))
 }
-
-/// An exercise's givens as written from whole sixteenths of an inch.
-fn sixteenths(values: &[(&'static str, i64)]) -> Vec<(&'static str, String)> {
-    values.iter().map(|(name, value)| (*name, format!("{value}/16 in"))).collect()
-}
-
-fn borrowed<'t>(values: &'t [(&'t str, String)]) -> Vec<(&'t str, &'t str)> {
-    values.iter().map(|(name, value)| (*name, value.as_str())).collect()
-}
-
-const TICK: i64 = 25_400_000 / 16;
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(400))]
