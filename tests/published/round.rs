@@ -1,11 +1,10 @@
 //! The round-base bucket, the drawstring-end cylinder and the gusseted bag against check values from outside.
 
 use super::shared::*;
-use foldmark::check::{Verdict, answer_file, mark, read_answers};
+use foldmark::check::Verdict;
 use foldmark::draft::Draft;
 use foldmark::exercise::StepRule;
 use foldmark::length::Ruler;
-use foldmark::practice::set;
 use proptest::prelude::*;
 use std::f64::consts::PI;
 
@@ -399,25 +398,5 @@ proptest! {
         prop_assert!((area - closed).abs() <= PI * radius * 5e-4 + 1e-3, "{area} for {closed}");
         let gusset = outline(&draft, "gusset").cutting_bounds();
         prop_assert!(same(gusset.width(), path + 2.0 * hem) && same(gusset.height(), d + 2.0 * a));
-    }
-}
-
-/// A set on each ruler: every key right, every choice on a tick, though pi leaves other answers between ticks.
-#[test]
-fn practice_keys_are_right_on_every_ruler() {
-    for name in ["round-bucket", "kit-cylinder", "gusseted-bag"] {
-        let exercise = exercise(name);
-        for ruler in [Ruler::EIGHTH, Ruler::SIXTEENTH, Ruler::MILLIMETRE] {
-            let problems = set(&exercise, ruler, 200, 7).unwrap_or_else(|fault| panic!("{name}: {fault}"));
-            assert_eq!(problems.len(), 200);
-            for problem in problems {
-                let filled = answer_file(&problem.draft, "Clover", true);
-                assert!(mark(&exercise, &read_answers(&filled).unwrap()).unwrap().all_right(), "{filled}");
-                assert!(problem.draft.seams().unwrap().iter().all(|seam| seam.is_true()), "{filled}");
-                for step in exercise.steps.iter().filter(|step| matches!(step.rule, StepRule::Within { .. })) {
-                    assert!(ruler.on_tick(problem.draft.length(&step.name, 0)), "{name}, {ruler}: {}", step.title);
-                }
-            }
-        }
     }
 }
