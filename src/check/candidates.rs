@@ -3,7 +3,7 @@
 use super::cause::Cause;
 use super::judge::{Judge, follows, is_choice};
 use crate::draft::Measures;
-use crate::exercise::{Exercise, Finish, GivenKind, Step, StepRule};
+use crate::exercise::{Exercise, GivenKind, Step, StepRule};
 use crate::formula::{Base, Formula, Slot, TableId, Values};
 use crate::length::{Length, Ruler, Unit};
 
@@ -18,21 +18,11 @@ pub(super) struct Candidate {
 
 /// The givens that an exercise uses as seam allowances.
 pub(super) fn allowances(exercise: &Exercise) -> Vec<Slot> {
-    let edges = exercise.pieces.iter().flat_map(|piece| &piece.edges);
-    let mut slots: Vec<Slot> = edges
-        .filter_map(|edge| match &edge.finish {
-            Finish::Allowance(width) => Some(width.uses()),
-            _ => None,
-        })
-        .flatten()
-        .copied()
-        .filter(|slot| {
-            exercise
-                .givens
-                .iter()
-                .any(|given| matches!(given.kind, GivenKind::Length { slot: own, .. } if own == *slot))
-        })
-        .collect();
+    let is_given = |slot: &Slot| {
+        exercise.givens.iter().any(|given| matches!(given.kind, GivenKind::Length { slot: own, .. } if own == *slot))
+    };
+    let widths = exercise.pieces.iter().flat_map(|piece| piece.allowances());
+    let mut slots: Vec<Slot> = widths.flat_map(|width| width.uses()).copied().filter(is_given).collect();
     slots.sort_unstable();
     slots.dedup();
     slots

@@ -24,7 +24,7 @@ pub use judge::is_told_apart;
 pub use mark::{MarkedCell, MarkedSheet, Marker, mark};
 pub use points::Points;
 pub use policy::{ExercisePolicy, Policy};
-pub use report::{Show, StepReport, report_json, report_text};
+pub use report::{Results, SheetReport, Show, StepReport, report_text, sheet_report};
 pub use sentences::sentences;
 pub use template::{answer_file, blank_file};
 pub use verdict::Verdict;

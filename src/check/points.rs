@@ -66,6 +66,16 @@ impl Sum for Points {
     }
 }
 
+#[cfg(feature = "cli")]
+impl schemars::JsonSchema for Points {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "Points".into()
+    }
+    fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
+        schemars::json_schema!({ "type": "number", "minimum": 0, "multipleOf": 0.01 })
+    }
+}
+
 impl Serialize for Points {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         match self.0 % 100 {

@@ -26,14 +26,14 @@ impl Show {
 }
 
 /// One answer of a marked sheet, as data.
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, Serialize)]
 pub struct StepReport {
     /// The step's name.
     pub step: String,
     /// Its title.
     pub title: String,
-    /// The row's name, for a list.
-    #[serde(skip_serializing_if = "String::is_empty")]
+    /// The row's name, for a list; empty otherwise.
     pub row: String,
     /// What was written.
     pub written: String,
@@ -41,29 +41,49 @@ pub struct StepReport {
     pub verdict: Verdict,
     /// The mistakes that account for it, where they are shown: of two that fit equally well both, and each
     /// explanation as the names of its mistakes.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
     pub explained: Vec<Vec<String>>,
     /// What was expected, where it is shown.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub expected: Option<String>,
     /// What to tell the student.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
     pub says: Vec<String>,
 }
 
 /// A marked sheet as data.
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, Serialize)]
-struct SheetReport {
-    student: String,
-    exercise: String,
-    version: u32,
-    ruler: String,
-    points: Points,
-    out_of: Points,
-    all_right: bool,
-    remarks: Vec<String>,
-    faults: Vec<crate::exercise::Fault>,
-    answers: Vec<StepReport>,
+pub struct SheetReport {
+    /// The student's name.
+    pub student: String,
+    /// What tells the student from others of the same name; empty, if the sheet has none.
+    pub id: String,
+    /// The exercise's name.
+    pub exercise: String,
+    /// The exercise's version that it was marked by.
+    pub version: u32,
+    /// The sheet's ruler.
+    pub ruler: String,
+    /// Points earned.
+    pub points: Points,
+    /// Points to be had.
+    pub out_of: Points,
+    /// Whether everything that counts is right, and nothing in the file was left unmarked.
+    pub all_right: bool,
+    /// Things to be said once.
+    pub remarks: Vec<String>,
+    /// What is wrong with the file, apart from its answers.
+    pub faults: Vec<crate::exercise::Fault>,
+    /// The answers, in the order of the steps.
+    pub answers: Vec<StepReport>,
+}
+
+/// Marked sheets as data: what `check --json` prints.
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
+#[derive(Debug, Clone, Default, Serialize)]
+pub struct Results {
+    /// The sheets that could be marked, in order.
+    pub sheets: Vec<SheetReport>,
+    /// A sentence for everything that could not be read.
+    pub faults: Vec<String>,
 }
 
 /// A marked sheet as a table and sentences, for a terminal: plain text without control characters.
@@ -113,8 +133,8 @@ fn expected(sheet: &MarkedSheet, cell: &MarkedCell) -> Option<String> {
     }
 }
 
-/// A marked sheet as data, to be printed as JSON.
-pub fn report_json(sheet: &MarkedSheet, show: Show) -> impl Serialize + use<> {
+/// A marked sheet as data, at a level of detail.
+pub fn sheet_report(sheet: &MarkedSheet, show: Show) -> SheetReport {
     let truth = &sheet.truth;
     let exercise = truth.exercise;
     let full = show == Show::Full;
@@ -135,6 +155,7 @@ pub fn report_json(sheet: &MarkedSheet, show: Show) -> impl Serialize + use<> {
     });
     SheetReport {
         student: sheet.student.clone(),
+        id: sheet.id.clone(),
         exercise: exercise.name.clone(),
         version: exercise.version,
         ruler: truth.givens.ruler.to_string(),

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 /// What was found about one answer.
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Verdict {

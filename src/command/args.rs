@@ -36,6 +36,8 @@ pub(super) enum Command {
     Practice(PracticeArgs),
     /// Read exercises of your own and tell every fault.
     Proof(ProofArgs),
+    /// Print the JSON Schema of a file or a result, for editors and programs.
+    Schema(SchemaArgs),
     /// Print a completion script for a shell.
     Completions(CompletionsArgs),
 }
@@ -199,6 +201,24 @@ pub(super) struct ProofArgs {
     /// Exercise files.
     #[arg(required = true, value_hint = ValueHint::FilePath)]
     pub files: Vec<PathBuf>,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct SchemaArgs {
+    /// Of what.
+    pub of: SchemaOf,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub(super) enum SchemaOf {
+    /// An exercise file.
+    Exercise,
+    /// An answer file.
+    Answers,
+    /// A class's class.toml.
+    Class,
+    /// What `check --json` prints.
+    Result,
 }
 
 #[derive(Debug, clap::Args)]

@@ -3,10 +3,11 @@
 use super::args::CheckArgs;
 use super::shelf::open;
 use super::terminal::{Done, Progress, Status, error, print, print_json, shown};
-use crate::check::{ClassTally, MarkedSheet, Show, mark, read_answers, report_json, report_text};
+use crate::check::{
+    ClassTally, MarkedSheet, Results, SheetReport, Show, mark, read_answers, report_text, sheet_report,
+};
 use crate::exercise::Shelf;
 use crate::lesson::read_text;
-use serde::Serialize;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -54,17 +55,11 @@ pub(super) struct Marking {
     show: Show,
     json: bool,
     text: String,
-    data: Vec<serde_json::Value>,
+    data: Vec<SheetReport>,
     tally: ClassTally,
     /// A sentence for everything that could not be read.
     pub faults: Vec<String>,
     all_right: bool,
-}
-
-#[derive(Serialize)]
-struct Marked<'m> {
-    sheets: &'m [serde_json::Value],
-    faults: &'m [String],
 }
 
 impl Marking {
@@ -105,7 +100,7 @@ impl Marking {
         self.all_right &= sheet.all_right();
         self.tally.count(sheet);
         if self.json {
-            self.data.extend(serde_json::to_value(report_json(sheet, self.show)).ok());
+            self.data.push(sheet_report(sheet, self.show));
         } else {
             self.text += &report_text(sheet, self.show);
             self.text.push('\n');
@@ -121,7 +116,7 @@ impl Marking {
     /// Prints the result, then what could not be read.
     fn finish(self) -> Done {
         if self.json {
-            print_json(&Marked { sheets: &self.data, faults: &self.faults })?;
+            print_json(&Results { sheets: self.data, faults: self.faults.clone() })?;
         } else {
             print(&self.text())?;
         }

@@ -8,6 +8,7 @@ mod draft;
 mod files;
 mod practice;
 mod proof;
+mod schema;
 mod shelf;
 mod terminal;
 
@@ -29,6 +30,7 @@ pub fn run(args: Args) -> Status {
         Command::Check(args) => check::run(&args),
         Command::Practice(args) => practice::run(&args),
         Command::Proof(args) => proof::run(&args),
+        Command::Schema(args) => schema::run(&args),
         Command::Completions(args) => shelf::completions(&args),
     };
     done.unwrap_or_else(|Failure(sentences)| {

@@ -3,6 +3,7 @@
 use std::fmt;
 
 /// A place in a text: line and column, both counted from 1, columns in characters.
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize)]
 pub struct Place {
     /// Line, from 1.
@@ -62,6 +63,7 @@ impl<'t> Lines<'t> {
 }
 
 /// One thing wrong with a file: where, under which key, and what to do about it.
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
 pub struct Fault {
     /// Where, if it can be tied to a place.

@@ -154,6 +154,18 @@ impl Edge {
 }
 
 impl Piece {
+    /// The widths of cloth that lie beyond its stitching lines as seam allowances.
+    pub fn allowances(&self) -> impl Iterator<Item = &Formula> {
+        let (edges, split) = match &self.outline {
+            Drafted::Edges { edges, .. } => (&edges[..], None),
+            Drafted::Split(split) => (&[][..], Some(&split.finish)),
+        };
+        edges.iter().map(|edge| &edge.finish).chain(split).filter_map(|finish| match finish {
+            Finish::Allowance(width) => Some(width),
+            Finish::Hem(_) | Finish::Fold => None,
+        })
+    }
+
     /// Every formula it is made from.
     pub(super) fn formulas<'f>(&'f self, into: &mut Vec<&'f Formula>) {
         into.extend(&self.when);

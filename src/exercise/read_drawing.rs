@@ -134,6 +134,7 @@ impl MarkReader<'_, '_, '_> {
             }
             is_fit
         });
+        let _ = section.text("from");
         let from = section.has("from").then(|| {
             if !is_outline {
                 section.note(
@@ -190,6 +191,7 @@ impl MarkReader<'_, '_, '_> {
     /// Whether an arc turns left, as it does where nothing is said.
     pub(super) fn turn(&self) -> Option<bool> {
         if !self.section.has("turn") {
+            let _ = self.section.text("turn");
             return Some(true);
         }
         self.word("turn", &[("left", true), ("right", false)])
@@ -254,6 +256,7 @@ impl MarkReader<'_, '_, '_> {
         });
         let start = self.length("start");
         let wanted = widths.as_ref().map(|widths| Kind { base: Base::Number, list: widths.kind().list });
+        let _ = self.section.text("times");
         let times = self.section.has("times").then(|| self.of_kind("times", wanted));
         Some(Across { widths: widths?, times: times.flatten(), start: start? })
     }

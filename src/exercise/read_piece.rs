@@ -229,6 +229,8 @@ fn read_edge(reader: &Reader, section: &Section, steps: &[Step], is_last: bool) 
         Some(read.corner("to"))
     };
     let shape = read_shape(section, &read);
+    // Asked for even where it is not there, so that a key that is nearly right is told as one.
+    let _ = section.text("corner");
     let corner = section.has("corner").then(|| read.word("corner", &[("mitred", false), ("trimmed", true)]));
     let finish = read_finish(section, &read);
     if matches!((&shape, &finish), (Some(Shape::Arc { .. } | Shape::Cubic { .. }), Some(Finish::Fold))) {
@@ -251,6 +253,8 @@ fn read_edge(reader: &Reader, section: &Section, steps: &[Step], is_last: bool) 
 /// What lies beyond an edge.
 fn read_finish(section: &Section, read: &MarkReader) -> Option<Finish> {
     let is_fold = section.truth("fold").unwrap_or(false);
+    // Asked for even where it is not there, so that a key that is nearly right is told as one.
+    let _ = (section.text("hem"), section.text("allowance"));
     let (has_allowance, has_hem) = (section.has("allowance"), section.has("hem"));
     if [is_fold, has_allowance, has_hem].iter().filter(|there| **there).count() != 1 {
         section.note("", "an edge has one of `allowance`, `hem` and `fold = true`");
@@ -260,8 +264,6 @@ fn read_finish(section: &Section, read: &MarkReader) -> Option<Finish> {
     } else if has_allowance {
         read.length("allowance").map(Finish::Allowance)
     } else {
-        // Asked for, so that a key that is nearly right is told as one.
-        let _ = (section.text("hem"), section.text("allowance"));
         is_fold.then_some(Finish::Fold)
     }
 }

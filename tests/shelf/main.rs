@@ -7,7 +7,7 @@ mod ranges;
 
 use foldmark::check::{answer_file, mark, read_answers};
 use foldmark::draft::{CutPiece, Draft, broken_limit};
-use foldmark::exercise::{Exercise, Shelf, Slip, StepRule};
+use foldmark::exercise::{Exercise, Sewn, Shelf, Slip, StepRule};
 use foldmark::figure;
 use foldmark::formula::Values;
 use foldmark::geometry::Point;
@@ -154,14 +154,15 @@ fn sewn_edges_agree(draft: &Draft, cut: &[CutPiece]) {
         if seam.when.as_ref().is_some_and(|when| when.evaluate(measures, None) == 0.0) {
             continue;
         }
-        let side = |edges: &[(usize, usize)]| -> f64 {
-            let edge = |(piece, edge): &(usize, usize)| {
-                let piece = &draft.exercise.pieces[*piece].name;
+        let side = |edges: &[Sewn]| -> f64 {
+            let sewn = |sewn: &Sewn| {
+                let piece = &draft.exercise.pieces[sewn.piece].name;
                 let made = cut.iter().find(|made| made.piece.name == *piece).unwrap();
-                let edge = &made.outline.edges()[*edge];
-                length(edge).unwrap_or_else(|| edge.stitching_length())
+                // An edge may be left in two stretches where a piece was split.
+                let stretches = made.outline.edges().iter().filter(|edge| edge.name == sewn.edge);
+                stretches.map(|edge| length(edge).unwrap_or_else(|| edge.stitching_length())).sum::<f64>()
             };
-            edges.iter().map(edge).sum()
+            edges.iter().map(sewn).sum()
         };
         let ease = seam.ease.as_ref().map_or(0.0, |ease| ease.evaluate(measures, None) / 1e6);
         let (one, other) = (side(&seam.one), side(&seam.other));

@@ -1,4 +1,5 @@
 //! The form of an answer file.
+#![allow(dead_code, reason = "only the form is of interest")]
 
 use schemars::JsonSchema;
 use std::collections::BTreeMap;
@@ -6,7 +7,6 @@ use std::collections::BTreeMap;
 /// Answers of one student to one exercise.
 #[derive(JsonSchema)]
 #[schemars(deny_unknown_fields)]
-#[allow(dead_code, reason = "only the form is of interest")]
 pub(super) struct Answers {
     /// The exercise's name.
     exercise: String,
@@ -29,7 +29,6 @@ pub(super) struct Answers {
 
 #[derive(JsonSchema)]
 #[schemars(untagged)]
-#[allow(dead_code, reason = "only the form is of interest")]
 enum Given {
     /// A single value.
     Single(Value),
@@ -39,7 +38,6 @@ enum Given {
 
 #[derive(JsonSchema)]
 #[schemars(untagged)]
-#[allow(dead_code, reason = "only the form is of interest")]
 enum Answer {
     One(Value),
     List(Vec<Value>),
@@ -48,7 +46,6 @@ enum Answer {
 /// A measurement as written, such as "12 1/2 in" or 31.8; a number takes the file's unit.
 #[derive(JsonSchema)]
 #[schemars(untagged)]
-#[allow(dead_code, reason = "only the form is of interest")]
 enum Value {
     Text(String),
     Number(f64),

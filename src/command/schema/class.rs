@@ -1,4 +1,5 @@
 //! The form of `class.toml`.
+#![allow(dead_code, reason = "only the form is of interest")]
 
 use schemars::JsonSchema;
 use std::collections::BTreeMap;
@@ -6,7 +7,6 @@ use std::collections::BTreeMap;
 /// What an instructor has laid down for a class.
 #[derive(JsonSchema)]
 #[schemars(deny_unknown_fields)]
-#[allow(dead_code, reason = "only the form is of interest")]
 pub(super) struct Class {
     /// What the class is called.
     title: Option<String>,
@@ -29,7 +29,6 @@ pub(super) struct Class {
 
 #[derive(JsonSchema)]
 #[schemars(rename_all = "kebab-case")]
-#[allow(dead_code, reason = "only the form is of interest")]
 enum Show {
     Marks,
     Coach,
@@ -39,7 +38,6 @@ enum Show {
 /// What holds for one exercise in a class.
 #[derive(JsonSchema)]
 #[schemars(deny_unknown_fields)]
-#[allow(dead_code, reason = "only the form is of interest")]
 struct OfExercise {
     /// The exercise's name.
     name: String,

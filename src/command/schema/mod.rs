@@ -3,11 +3,12 @@
 
 mod answers;
 mod class;
+mod drawing;
 mod exercise;
 
 use super::args::{SchemaArgs, SchemaOf};
-use super::check::Marked;
 use super::terminal::{Done, Status, print_json};
+use crate::check::Results;
 use schemars::{JsonSchema, Schema, SchemaGenerator, generate::SchemaSettings};
 
 pub(super) fn run(args: &SchemaArgs) -> Done {
@@ -15,7 +16,7 @@ pub(super) fn run(args: &SchemaArgs) -> Done {
         SchemaOf::Exercise => schema_of::<exercise::Exercise>(),
         SchemaOf::Answers => schema_of::<answers::Answers>(),
         SchemaOf::Class => schema_of::<class::Class>(),
-        SchemaOf::Result => schema_of::<Marked>(),
+        SchemaOf::Result => schema_of::<Results>(),
     };
     print_json(&schema)?;
     Ok(Status::Well)
