@@ -2,7 +2,7 @@
 
 use super::limits::{Bound, range};
 use super::work::Draft;
-use crate::exercise::{Exercise, Limit, LimitKind, Step, StepRule};
+use crate::exercise::{Exercise, GivenKind, Limit, LimitKind, Step, StepRule};
 use crate::formula::{Base, Formula, Kind, Say, Slot, Values};
 use crate::length::{Length, Rounding, Ruler};
 
@@ -38,6 +38,17 @@ fn literal_text(value: f64, kind: Kind, ruler: Ruler) -> String {
     }
 }
 
+/// That a choice is a certain word, as its `short` and the word's meaning read together: "the ends are both drawn up".
+fn choice(exercise: &Exercise, slot: Slot, word: &str, holds: bool) -> String {
+    let words = exercise.givens.iter().find_map(|given| match &given.kind {
+        GivenKind::Choice { slot: its, words, .. } if *its == slot => Some(words),
+        _ => None,
+    });
+    let says = words.and_then(|words| words.iter().find(|choice| choice.word == word)).map(|choice| &choice.says);
+    let says = says.filter(|says| !says.is_empty()).map_or(word, |says| says);
+    format!("{} {}{says}", exercise.scope.title(slot), if holds { "" } else { "not " }).trim_start().to_owned()
+}
+
 struct Names<'e> {
     exercise: &'e Exercise,
     ruler: Ruler,
@@ -47,6 +58,9 @@ struct Names<'e> {
 impl Say for Names<'_> {
     fn measure(&self, slot: Slot, _: Option<usize>, _: Kind) -> String {
         self.exercise.scope.title(slot).to_owned()
+    }
+    fn choice(&self, slot: Slot, word: &str, holds: bool) -> String {
+        choice(self.exercise, slot, word, holds)
     }
     fn literal(&self, value: f64, kind: Kind) -> String {
         literal_text(value, kind, self.ruler)
@@ -72,6 +86,9 @@ impl<V: Values> Say for Numbers<'_, V> {
             None if kind.list.is_some() => self.exercise.scope.title(slot).to_owned(),
             row => value_text(kind.base, self.values.value(slot, row.unwrap_or(0)), self.ruler),
         }
+    }
+    fn choice(&self, slot: Slot, word: &str, holds: bool) -> String {
+        choice(self.exercise, slot, word, holds)
     }
     fn literal(&self, value: f64, kind: Kind) -> String {
         literal_text(value, kind, self.ruler)
@@ -157,5 +174,77 @@ impl Draft<'_> {
         let (low, high) = range(step, &self.measures, row);
         let parts: Vec<String> = [low, high].iter().flatten().map(write).collect();
         parts.join(", ")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::draft::{Givens, Raw};
+    use crate::exercise::read;
+
+    const MAT: &str = r#"
+title = "Mat"
+teaches = "Nothing much"
+[[given]]
+name = "side"
+title = "Finished side, seam to seam"
+short = "side"
+kind = "length"
+range = ["2 in", "40 in"]
+usual = ["10 in", "25 cm"]
+[[given]]
+name = "edge"
+title = "How the edge is made"
+words = { hem = "turned down", bound = "" }
+usual = "hem"
+[[given]]
+name = "back"
+title = "How the back is made"
+short = "the back is"
+words = { same = "of the same cloth", none = "left out" }
+usual = "none"
+[[given]]
+name = "strips"
+title = "Strips"
+each = "strip"
+rows = [1, 4]
+columns = [{ name = "width", title = "Strip's width", short = "width of a strip", kind = "length", range = ["1 in", "9 in"] }]
+example = [{ name = "a", width = "2 in" }]
+[[step]]
+name = "cut"
+title = "Cut side"
+value = "if(back = 'none', side, 2 * side) + if(edge = 'bound', 1 in, 2 in) + max(strips.width)"
+why = "Why not."
+"#;
+
+    #[test]
+    fn short_is_how_a_given_reads_in_a_formula() {
+        let mat = read("mat", MAT).unwrap();
+        let draft =
+            Draft::new(&mat, Givens::read(&mat, &Raw::example(&mat), None, Ruler::EIGHTH).unwrap(), &|_, _| None);
+        let draft = draft.unwrap();
+        let StepRule::Value(value) = &mat.steps[0].rule else { panic!() };
+        assert_eq!(
+            draft.in_names_whole(value),
+            "(if the back is left out: side; otherwise: 2 × side) + \
+             (if how the edge is made: bound: 1 in; otherwise: 2 in) + the largest width of a strip"
+        );
+        assert_eq!(draft.arithmetic(&mat.steps[0], 0), "10 in + 2 in + 2 in");
+    }
+
+    #[test]
+    fn a_usual_value_is_of_the_rulers_own_system() {
+        let mat = read("mat", MAT).unwrap();
+        let side = |ruler: Ruler| {
+            let givens = Givens::read(&mat, &Raw::example(&mat), None, ruler).unwrap();
+            givens.text(&mat, mat.scope.slot("side").unwrap(), 0).unwrap()
+        };
+        // Ten inches fall on a tick of the millimetre ruler too.
+        assert_eq!([Ruler::EIGHTH, Ruler::MILLIMETRE].map(side), ["10 in", "25 cm"]);
+        let only_inches = MAT.replace(r#"["10 in", "25 cm"]"#, r#""10 in""#);
+        let mat = read("mat", &only_inches).unwrap();
+        let givens = Givens::read(&mat, &Raw::example(&mat), None, Ruler::MILLIMETRE).unwrap();
+        assert_eq!(givens.text(&mat, mat.scope.slot("side").unwrap(), 0).unwrap(), "25.4 cm");
     }
 }

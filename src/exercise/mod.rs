@@ -19,8 +19,8 @@ mod toml_text;
 pub use drawing::{Across, Corner, Drawn, Pen, Side, Sign};
 pub use fault::{Fault, Lines, Place, harmless, quoted};
 pub use model::{
-    Caution, Choice, Column, Exercise, Given, GivenKind, Limit, LimitKind, Practice, Requirement, Row, Slip, Step,
-    StepRule, Vary, usual_on,
+    Caution, Choice, Column, Exercise, Given, GivenKind, Limit, LimitKind, Practice, Requirement, Row, Slip, Stated,
+    Step, StepRule, Vary, offered_on, usual_on,
 };
 pub use piece::{Drafted, Edge, Finish, Piece, Seam, Sewn, Shape, Split};
 pub use read::read;

@@ -134,12 +134,49 @@ impl Given {
     }
 }
 
-/// The usual value for a ruler: the first that falls on it, else the first that a finer ruler of the same
-/// system would show, else the first.
-pub fn usual_on(ruler: Ruler, usual: &[Length]) -> Option<Length> {
+/// A length as an author states it: which system of units it is written in says which sheets it is meant for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Stated {
+    /// The length.
+    pub length: Length,
+    /// Whether it is written in metric units.
+    pub is_metric: bool,
+}
+
+/// The usual value for a ruler. Of those written in the ruler's own system of units it is the first that falls on a
+/// tick, or that one of a finer ruler would show; where none does, the same of those in the other system; else the first.
+///
+/// ```
+/// use foldmark::{exercise::{Stated, usual_on}, length::{Length, Ruler}};
+/// let stated = |text, is_metric| Stated { length: Length::read(text, None).unwrap(), is_metric };
+/// let usual = [stated("10 in", false), stated("25 cm", true)];
+/// // 10 in is 254 mm, which a ruler in millimetres would show too.
+/// assert_eq!(usual_on(Ruler::MILLIMETRE, &usual), Some(usual[1].length));
+/// assert_eq!(usual_on(Ruler::EIGHTH, &usual), Some(usual[0].length));
+/// ```
+pub fn usual_on(ruler: Ruler, usual: &[Stated]) -> Option<Length> {
     let finer = if ruler.is_metric() { Ruler::MILLIMETRE } else { Ruler::SIXTEENTH };
-    let on = |ruler: Ruler| usual.iter().find(|length| ruler.on_tick(**length));
-    on(ruler).or_else(|| on(finer)).or(usual.first()).copied()
+    let on = |own: bool, ruler: Ruler| {
+        usual.iter().find(|one| (one.is_metric == ruler.is_metric()) == own && ruler.on_tick(one.length))
+    };
+    let found = on(true, ruler).or_else(|| on(true, finer)).or_else(|| on(false, ruler)).or_else(|| on(false, finer));
+    found.or(usual.first()).map(|one| one.length)
+}
+
+/// The lengths on offer for a ruler: those that fall on a tick and are written in its own system of units; where there
+/// are none, all that fall on a tick.
+///
+/// ```
+/// use foldmark::{exercise::{Stated, offered_on}, length::{Length, Ruler}};
+/// let stated = |text, is_metric| Stated { length: Length::read(text, None).unwrap(), is_metric };
+/// let offered = [stated("5 in", false), stated("6 in", false), stated("12 cm", true)];
+/// assert_eq!(offered_on(Ruler::MILLIMETRE, &offered), [offered[2].length]);
+/// assert_eq!(offered_on(Ruler::MILLIMETRE, &offered[..1]), [offered[0].length]);
+/// ```
+pub fn offered_on(ruler: Ruler, lengths: &[Stated]) -> Vec<Length> {
+    let on_tick = || lengths.iter().filter(|one| ruler.on_tick(one.length));
+    let own: Vec<Length> = on_tick().filter(|one| one.is_metric == ruler.is_metric()).map(|one| one.length).collect();
+    if own.is_empty() { on_tick().map(|one| one.length).collect() } else { own }
 }
 
 fn holds(condition: Option<&Formula>, values: &dyn Values) -> bool {
@@ -155,8 +192,8 @@ pub enum GivenKind {
         slot: Slot,
         /// Least and greatest.
         range: (Length, Length),
-        /// Usual values, the first that falls on the ruler is taken; empty if it has to be given.
-        usual: Vec<Length>,
+        /// Usual values, of which [`usual_on`] takes one; empty if it has to be given.
+        usual: Vec<Stated>,
         /// How practice varies it.
         varies: Option<Vary>,
     },
@@ -257,8 +294,8 @@ pub enum Vary {
         /// How many ticks apart.
         every: i64,
     },
-    /// One of these, as far as they fall on the ruler.
-    OneOf(Vec<Length>),
+    /// One of these, as far as [`offered_on`] has them on the ruler.
+    OneOf(Vec<Stated>),
     /// A whole number.
     Whole {
         /// Least.

@@ -3,8 +3,9 @@
 use super::fault::{Fault, quoted};
 use super::model::*;
 use super::read_drawing::{label_of, read_marks};
+use super::read_given::short;
 use super::read_piece::{plain_name, read_pieces, read_seams};
-use super::scope::{Scope, within_a_sentence};
+use super::scope::Scope;
 use super::toml_text::{Document, Section, Text};
 use crate::formula::{self, Base, Formula, Kind, Slot};
 use crate::length::{Length, Ruler};
@@ -173,7 +174,7 @@ impl<'d, 't> Reader<'d, 't> {
     fn draft(&mut self, section: Section<'d, 't>) -> Option<Draft<'d, 't>> {
         let name = self.new_name(&section, "");
         let title = text_of(section.required_text("title"));
-        let short = section.text("short").map_or_else(|| within_a_sentence(&title), |text| text.value);
+        let short = short(&section, &title);
         let value = section.text("value");
         let mut limits = Vec::new();
         for (key, kind) in LIMITS {

@@ -3,10 +3,11 @@
 use super::fault::quoted;
 use super::model::*;
 use super::read::{Reader, text_of};
+use super::read_drawing::label_of;
 use super::scope::{column_kind, within_a_sentence};
 use super::toml_text::{Section, Text};
 use crate::formula::{self, Base, Kind, TableId};
-use crate::length::Length;
+use crate::length::{Length, read_with_unit};
 
 impl<'d, 't> Reader<'d, 't> {
     /// A name that is spelled as names are and not taken yet.
@@ -42,7 +43,14 @@ impl<'d, 't> Reader<'d, 't> {
         let title = text_of(section.required_text("title"));
         let says = text_of(section.text("says"));
         let name = name?;
-        let short = within_a_sentence(&title);
+        let short = if section.has("columns") {
+            String::new()
+        } else if section.has("words") && !section.has("short") {
+            // What is chosen stands after it: "how the ends are made: both drawn up".
+            format!("{}:", within_a_sentence(&title))
+        } else {
+            short(&section, &title)
+        };
         let kind = if section.has("columns") {
             self.table(&section, &name.value)
         } else if section.has("words") {
@@ -51,8 +59,8 @@ impl<'d, 't> Reader<'d, 't> {
             match self.kind_word(&section)? {
                 true => {
                     let range = self.length_range(&section);
-                    let usual: Vec<Length> =
-                        section.texts("usual").iter().filter_map(|text| self.length(&section, "usual", text)).collect();
+                    let usual: Vec<Stated> =
+                        section.texts("usual").iter().filter_map(|text| self.stated(&section, "usual", text)).collect();
                     let varies = section.table("varies").and_then(|varies| self.vary_length(varies));
                     self.keeps_to_range(&section, (range.0.nm(), range.1.nm()), &usual, varies.as_ref());
                     let slot = self.scope.add(name.value.clone(), short, Kind::LENGTH);
@@ -92,8 +100,13 @@ impl<'d, 't> Reader<'d, 't> {
     }
 
     pub(super) fn length(&self, section: &Section, key: &str, text: &Text) -> Option<Length> {
-        match Length::read(&text.value, None) {
-            Ok(length) => Some(length),
+        self.stated(section, key, text).map(|stated| stated.length)
+    }
+
+    /// A length, and the system it is written in.
+    fn stated(&self, section: &Section, key: &str, text: &Text) -> Option<Stated> {
+        match read_with_unit(&text.value, None) {
+            Ok((length, unit)) => Some(Stated { length, is_metric: unit.is_metric() }),
             Err(error) => {
                 self.document.note(text.span.clone(), &section.key(key), error.to_string());
                 None
@@ -212,7 +225,7 @@ impl<'d, 't> Reader<'d, 't> {
     fn column(&mut self, section: Section<'d, 't>, given: &str, table: TableId) -> Option<Column> {
         let name = self.new_name(&section, &format!("{given}."));
         let title = text_of(section.required_text("title"));
-        let says = text_of(section.text("says"));
+        let (short, says) = (short(&section, &title), text_of(section.text("says")));
         let is_length = self.kind_word(&section);
         let (name, is_length) = (name?, is_length?);
         let (range, varies) = if is_length {
@@ -223,8 +236,7 @@ impl<'d, 't> Reader<'d, 't> {
         };
         self.keeps_to_range(&section, range, &[], varies.as_ref());
         let base = if is_length { Base::Length } else { Base::Number };
-        let slot =
-            self.scope.add(format!("{given}.{}", name.value), within_a_sentence(&title), column_kind(base, table));
+        let slot = self.scope.add(format!("{given}.{}", name.value), short, column_kind(base, table));
         let _ = section.text("needed");
         section.finish();
         Some(Column { name: name.value, title, says, slot, is_length, range, needed: None, varies })
@@ -253,14 +265,14 @@ impl<'d, 't> Reader<'d, 't> {
     }
 
     fn vary_length(&self, section: Section<'d, 't>) -> Option<Vary> {
-        let lengths = |key| -> Vec<Length> {
-            section.texts(key).iter().filter_map(|text| self.length(&section, key, text)).collect()
+        let lengths = |key| -> Vec<Stated> {
+            section.texts(key).iter().filter_map(|text| self.stated(&section, key, text)).collect()
         };
         let (one_of, from, to) = (lengths("one_of"), lengths("from"), lengths("to"));
         let every = section.whole("every", 1..=1_000).unwrap_or(1);
         let vary = match (&from[..], &to[..]) {
             _ if !one_of.is_empty() => Vary::OneOf(one_of),
-            ([from], [to]) if from <= to => Vary::Ticks { from: *from, to: *to, every },
+            ([from], [to]) if from.length <= to.length => Vary::Ticks { from: from.length, to: to.length, every },
             _ => {
                 section
                     .note("", "say what it varies over: one_of = [...], or from and to, with every = how many ticks");
@@ -272,14 +284,15 @@ impl<'d, 't> Reader<'d, 't> {
     }
 
     /// Notes usual and practice values beyond the range: a sheet made with them could not be marked.
-    fn keeps_to_range(&self, section: &Section, (least, most): (i64, i64), usual: &[Length], varies: Option<&Vary>) {
-        let outside = |length: &Length| !(least..=most).contains(&length.nm());
-        if usual.iter().any(outside) {
+    fn keeps_to_range(&self, section: &Section, (least, most): (i64, i64), usual: &[Stated], varies: Option<&Vary>) {
+        let outside = |length: Length| !(least..=most).contains(&length.nm());
+        let any_outside = |lengths: &[Stated]| lengths.iter().any(|one| outside(one.length));
+        if any_outside(usual) {
             section.note("usual", "a usual value lies outside the range");
         }
         let is_beyond = match varies {
-            Some(Vary::Ticks { from, to, .. }) => outside(from) || outside(to),
-            Some(Vary::OneOf(lengths)) => lengths.iter().any(outside),
+            Some(Vary::Ticks { from, to, .. }) => outside(*from) || outside(*to),
+            Some(Vary::OneOf(lengths)) => any_outside(lengths),
             Some(Vary::Whole { from, to }) => *from < least || *to > most,
             Some(Vary::Words(_)) | None => false,
         };
@@ -287,6 +300,11 @@ impl<'d, 't> Reader<'d, 't> {
             section.note("varies", "what practice varies it over goes beyond the range");
         }
     }
+}
+
+/// How a title reads within a sentence or a formula.
+pub(super) fn short(section: &Section, title: &str) -> String {
+    section.text("short").map_or_else(|| within_a_sentence(title), |text| label_of(&text))
 }
 
 fn vary_whole(section: Section) -> Option<Vary> {

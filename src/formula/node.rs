@@ -5,7 +5,7 @@ use super::kind::{Kind, TableId};
 use super::parse::Operator;
 use super::{Slot, Values};
 
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub(super) enum Node {
     /// A literal, with its kind for printing.
     Literal(f64, Kind),

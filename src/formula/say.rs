@@ -2,7 +2,7 @@
 //! numbers put in ("6 1/2 in − 4 in").
 
 use super::function::Function;
-use super::kind::Kind;
+use super::kind::{Kind, TableId};
 use super::node::Node;
 use super::parse::Operator;
 use super::{Slot, Values};
@@ -11,6 +11,8 @@ use super::{Slot, Values};
 pub trait Say {
     /// A measure; `row` is the row of its table where a list is written out row by row.
     fn measure(&self, slot: Slot, row: Option<usize>, kind: Kind) -> String;
+    /// That a choice is a certain word, or is not.
+    fn choice(&self, slot: Slot, word: &str, holds: bool) -> String;
     /// A literal of the formula.
     fn literal(&self, value: f64, kind: Kind) -> String;
     /// Whether both outcomes of an `if` are written, with its condition; otherwise only the one that is taken.
@@ -56,15 +58,22 @@ impl Speaker<'_> {
             Node::Negate(inner) => (format!("−{}", self.within(inner, row, Binds::Tight)), Binds::Product),
             Node::Not(inner) => (format!("not {}", self.within(inner, row, Binds::Tight)), Binds::Comparison),
             Node::Binary(operator, left, right) => self.binary(*operator, left, right, row),
-            Node::Fold(function, table, inner) => self.fold(*function, self.values.rows(*table), inner),
+            Node::Fold(function, table, inner) => self.fold(*function, *table, inner),
             Node::Pick(function, nodes) => {
-                let parts: Vec<_> = nodes.iter().map(|node| self.part(node, row).0).collect();
-                (format!("the {} of {}", extreme(*function), list(&parts)), Binds::Or)
+                let mut parts = Vec::new();
+                nodes.iter().for_each(|node| self.picked(*function, node, row, &mut parts));
+                one_of(*function, parts)
             }
             Node::Of(Function::Half, inner) => {
                 (format!("{} ÷ 2", self.within(inner, row, Binds::Product)), Binds::Quotient)
             }
-            Node::Of(Function::Sqrt, inner) => (format!("√({})", self.part(inner, row).0), Binds::Tight),
+            Node::Of(Function::Sqrt, inner) => {
+                let inner = match **inner {
+                    Node::Literal(..) => self.part(inner, row).0,
+                    _ => format!("({})", self.part(inner, row).0),
+                };
+                (format!("√{inner}"), Binds::Tight)
+            }
             Node::Of(Function::Abs, inner) => (format!("|{}|", self.part(inner, row).0), Binds::Tight),
             Node::Of(_, inner) => (format!("{} is odd", self.within(inner, row, Binds::Sum)), Binds::Comparison),
             Node::Tick(function, inner, tick, _) => {
@@ -79,8 +88,10 @@ impl Speaker<'_> {
                 (format!("{inner}, {way}{}", to.unwrap_or_default()), Binds::Or)
             }
             Node::If(condition, yes, no) if self.say.both_branches() => {
-                let [condition, yes, no] = [condition, yes, no].map(|node| self.part(node, row).0);
-                (format!("if {condition}: {yes}; otherwise: {no}"), Binds::Or)
+                let [condition, yes, other] = [condition, yes, no].map(|node| self.part(node, row).0);
+                // One that follows goes on with its own condition.
+                let otherwise = if matches!(**no, Node::If(..)) { "" } else { "otherwise: " };
+                (format!("if {condition}: {yes}; {otherwise}{other}"), Binds::Or)
             }
             Node::If(condition, yes, no) => {
                 let taken = condition.evaluate(self.values, row.unwrap_or(0)) != 0.0;
@@ -99,6 +110,15 @@ impl Speaker<'_> {
         use Operator::*;
         if let Some(share) = self.share(operator, left, right, row) {
             return share;
+        }
+        if let (Equal | Unequal, Node::Measure(slot, _), Node::Word(_, word)) = (operator, left, right) {
+            return (self.say.choice(*slot, word, operator == Equal), Binds::Comparison);
+        }
+        if operator == Multiply && left == right && !matches!(left, Node::Literal(..)) {
+            // "5 in²" would be something else than (5 in)².
+            let side = self.part(left, row).0;
+            let square = if side.contains(' ') { format!("({side})²") } else { format!("{side}²") };
+            return (square, Binds::Product);
         }
         // The right side of − and ÷ needs brackets at its own level: a − (b + c).
         let (sign, binds, right_binds) = match operator {
@@ -151,40 +171,186 @@ impl Speaker<'_> {
         })
     }
 
-    fn fold(&self, function: Function, rows: usize, inner: &Node) -> (String, Binds) {
-        let out = self.say.row_by_row() && rows <= ROWS_SHOWN;
-        let shown = |least| -> Vec<String> { (0..rows).map(|row| self.within(inner, Some(row), least)).collect() };
-        match function {
-            Function::Count => {
-                (if self.say.row_by_row() { rows.to_string() } else { "number of rows".to_owned() }, Binds::Tight)
+    /// What the largest or smallest is picked from: of a pick among picks of the same kind, all of them alike.
+    fn picked(&self, function: Function, node: &Node, row: Option<usize>, into: &mut Vec<String>) {
+        match node {
+            Node::Pick(same, nodes) if *same == function => {
+                nodes.iter().for_each(|node| self.picked(function, node, row, into));
             }
+            Node::Fold(same, table, inner) if *same == function && self.is_written_out(*table) => {
+                into.extend((0..self.values.rows(*table)).map(|row| self.within(inner, Some(row), Binds::Quotient)));
+            }
+            _ => into.push(self.within(node, row, Binds::Quotient)),
+        }
+    }
+
+    /// Whether the rows of a table are written out one by one.
+    fn is_written_out(&self, table: TableId) -> bool {
+        self.say.row_by_row() && (1..=ROWS_SHOWN).contains(&self.values.rows(table))
+    }
+
+    fn fold(&self, function: Function, table: TableId, inner: &Node) -> (String, Binds) {
+        let rows = self.values.rows(table);
+        let out = self.is_written_out(table);
+        match function {
+            Function::Count if self.say.row_by_row() => (rows.to_string(), Binds::Tight),
+            Function::Count => ("the number of rows".to_owned(), Binds::Tight),
             Function::First if self.say.row_by_row() => self.part(inner, Some(0)),
             Function::Last if self.say.row_by_row() => self.part(inner, Some(rows.saturating_sub(1))),
             _ if out && rows == 1 => self.part(inner, Some(0)),
-            Function::Sum if out && rows > 0 => (shown(Binds::Sum).join(" + "), Binds::Sum),
-            Function::Max | Function::Min if out && rows > 0 => {
-                (format!("the {} of {}", extreme(function), list(&shown(Binds::Or))), Binds::Or)
+            Function::Sum if out => {
+                let parts: Vec<String> = (0..rows).map(|row| self.within(inner, Some(row), Binds::Sum)).collect();
+                (parts.join(" + "), Binds::Sum)
+            }
+            Function::Max | Function::Min if out => {
+                let parts = (0..rows).map(|row| self.within(inner, Some(row), Binds::Quotient));
+                one_of(function, parts.collect())
             }
             _ => {
                 let what = match function {
                     Function::Sum => "sum of",
                     Function::First => "first",
                     Function::Last => "last",
-                    other => extreme(other),
+                    other => extreme(other, 3),
                 };
-                (format!("{what} {}", self.within(inner, None, Binds::Tight)), Binds::Tight)
+                (format!("the {what} {}", self.within(inner, None, Binds::Tight)), Binds::Tight)
             }
         }
     }
 }
 
-fn extreme(function: Function) -> &'static str {
-    if function == Function::Max { "largest" } else { "smallest" }
+/// "the largest of 3 in, 2 in and 1 in".
+fn one_of(function: Function, parts: Vec<String>) -> (String, Binds) {
+    (format!("the {} of {}", extreme(function, parts.len()), list(&parts)), Binds::Or)
+}
+
+fn extreme(function: Function, among: usize) -> &'static str {
+    match (function, among) {
+        (Function::Max, 2) => "larger",
+        (Function::Max, _) => "largest",
+        (_, 2) => "smaller",
+        _ => "smallest",
+    }
 }
 
 fn list(parts: &[String]) -> String {
     match parts.split_last() {
         Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
         _ => parts.concat(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{Base, Formula, Names, Symbol, WordSet};
+    use super::*;
+
+    /// Two tables of two rows each, two lengths, and a choice; a name is written as it is, a value in whole units.
+    struct Sheet {
+        row_by_row: bool,
+    }
+
+    const NAMES: [&str; 6] = ["wide", "high", "long.length", "short.length", "made", "times"];
+
+    impl Names for Sheet {
+        fn symbol(&self, name: &str) -> Option<Symbol> {
+            let at = NAMES.iter().position(|known| *known == name)?;
+            let list = |table| Kind { base: Base::Length, list: Some(TableId(table)) };
+            let kind =
+                [Kind::LENGTH, Kind::LENGTH, list(0), list(1), Kind::one(Base::Word(WordSet(0))), Kind::NUMBER][at];
+            Some(Symbol { slot: Slot(at), kind })
+        }
+        fn all(&self) -> Vec<String> {
+            NAMES.map(str::to_owned).to_vec()
+        }
+        fn word(&self, _: WordSet, word: &str) -> Result<f64, Vec<String>> {
+            ["fold", "panels"].iter().position(|known| *known == word).map(|at| at as f64).ok_or_else(Vec::new)
+        }
+    }
+
+    impl Values for Sheet {
+        fn value(&self, slot: Slot, row: usize) -> f64 {
+            [[3.0, 3.0], [4.0, 4.0], [12.0, 10.0], [6.0, 5.0], [0.0, 0.0], [2.0, 2.0]][slot.0][row]
+        }
+        fn rows(&self, _: TableId) -> usize {
+            2
+        }
+        fn tick(&self) -> f64 {
+            1.0
+        }
+    }
+
+    impl Say for Sheet {
+        fn measure(&self, slot: Slot, row: Option<usize>, _: Kind) -> String {
+            if self.row_by_row {
+                format!("{} in", self.value(slot, row.unwrap_or(0)))
+            } else {
+                NAMES[slot.0].to_owned()
+            }
+        }
+        fn choice(&self, slot: Slot, word: &str, holds: bool) -> String {
+            format!("{} {} {word}", NAMES[slot.0], if holds { "as" } else { "not as" })
+        }
+        fn literal(&self, value: f64, _: Kind) -> String {
+            value.to_string()
+        }
+        fn both_branches(&self) -> bool {
+            true
+        }
+        fn row_by_row(&self) -> bool {
+            self.row_by_row
+        }
+    }
+
+    fn said(text: &str) -> [String; 2] {
+        let formula = Formula::compile(text, &Sheet { row_by_row: false }).unwrap_or_else(|fault| panic!("{fault}"));
+        [false, true].map(|row_by_row| {
+            let sheet = Sheet { row_by_row };
+            formula.say(&sheet, &sheet, None)
+        })
+    }
+
+    #[test]
+    fn the_largest_of_several_is_said_once() {
+        assert_eq!(said("max(long.length)"), ["the largest long.length", "the larger of 12 in and 10 in"]);
+        assert_eq!(
+            said("max(max(long.length), max(short.length))"),
+            [
+                "the larger of the largest long.length and the largest short.length",
+                "the largest of 12 in, 10 in, 6 in and 5 in"
+            ]
+        );
+        assert_eq!(
+            said("max(wide, max(high, min(long.length)))")[1],
+            "the largest of 3 in, 4 in and (the smaller of 12 in and 10 in)"
+        );
+        assert_eq!(said("min(2 * wide, wide + 2 * high)")[0], "the smaller of 2 × wide and (wide + 2 × high)");
+        assert_eq!(
+            said("sum(long.length * times)"),
+            ["the sum of (long.length × times)", "12 in × 2 in + 10 in × 2 in"]
+        );
+        assert_eq!(said("first(long.length)")[0], "the first long.length");
+        assert_eq!(said("count(long.length)"), ["the number of rows", "2"]);
+    }
+
+    #[test]
+    fn squares_are_written_as_such() {
+        assert_eq!(
+            said("sqrt(wide * wide + half(high) * half(high))"),
+            ["√(wide² + (high ÷ 2)²)", "√((3 in)² + (4 in ÷ 2)²)"]
+        );
+        assert_eq!(said("2 * 2")[0], "2 × 2");
+        assert_eq!(said("wide * sqrt(2)")[0], "wide × √2");
+        assert_eq!(said("wide * wide / high")[0], "wide² ÷ high");
+    }
+
+    #[test]
+    fn conditions_follow_each_other() {
+        assert_eq!(said("if(made = 'fold', wide, high)")[0], "if made as fold: wide; otherwise: high");
+        assert_eq!(
+            said("if(made != 'fold', wide, if(wide < high, high, 2 * high))")[0],
+            "if made not as fold: wide; if wide < high: high; otherwise: 2 × high"
+        );
+        assert_eq!(said("2 * if(made = 'fold', wide, high)")[0], "2 × (if made as fold: wide; otherwise: high)");
     }
 }

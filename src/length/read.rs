@@ -28,15 +28,14 @@ pub fn read(text: &str, bare: Option<Unit>) -> Result<Length, ReadError> {
     read_with_unit(text, bare).map(|(length, _)| length)
 }
 
-/// Reads a length as [`read`] does, and tells the first unit it is written in: `bare`, where it has none.
+/// Reads a length, and the first unit it is written in.
 ///
 /// # Errors
 /// As [`read`].
 ///
 /// ```
 /// use foldmark::length::{Unit, read_with_unit};
-/// let (length, unit) = read_with_unit("1 ft 3", None).unwrap_or(read_with_unit("15 in", None)?);
-/// assert_eq!((length.to_string().as_str(), unit), ("15 in", Unit::Inch));
+/// assert_eq!(read_with_unit("1 ft 3 in", None)?.1, Unit::Foot);
 /// # Ok::<(), foldmark::length::ReadError>(())
 /// ```
 pub fn read_with_unit(text: &str, bare: Option<Unit>) -> Result<(Length, Unit), ReadError> {

@@ -3,7 +3,7 @@
 use super::choose::Chooser;
 use super::set::PracticeFault;
 use crate::draft::Measures;
-use crate::exercise::{Column, Exercise, GivenKind, Vary, usual_on};
+use crate::exercise::{Column, Exercise, GivenKind, Vary, offered_on, usual_on};
 use crate::formula::{Slot, TableId};
 use crate::length::{Length, Ruler};
 
@@ -81,9 +81,7 @@ fn options(title: &str, varies: Option<&Vary>, usual: Option<f64>, ruler: Ruler)
             let first = (from.nm() + step - 1) / step;
             (first..=to.nm() / step).map(|count| Length::from_nm(count * step).as_nm_f64()).collect()
         }
-        Some(Vary::OneOf(lengths)) => {
-            lengths.iter().filter(|length| ruler.on_tick(**length)).map(|length| length.as_nm_f64()).collect()
-        }
+        Some(Vary::OneOf(lengths)) => offered_on(ruler, lengths).into_iter().map(Length::as_nm_f64).collect(),
         Some(Vary::Whole { from, to }) => (*from..=*to).map(|number| number as f64).collect(),
         Some(Vary::Words(words)) => words.iter().map(|index| *index as f64).collect(),
     };
