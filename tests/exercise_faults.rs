@@ -412,6 +412,58 @@ fn folds_are_single_and_straight() {
     );
 }
 
+/// A file that would keep the program busy for years is told in a sentence, at once.
+#[test]
+fn endless_work_is_refused_when_the_file_is_read() {
+    let started = std::time::Instant::now();
+    let with = |rows: usize, value: &str| {
+        faults(&format!(
+            r#"
+title = "A"
+teaches = "B"
+[[given]]
+name = "parts"
+title = "Parts"
+rows = [1, {rows}]
+columns = [{{ name = "width", title = "width", kind = "length", range = ["1 in", "9 in"] }}]
+[[step]]
+name = "share"
+title = "Share"
+why = "Because."
+value = "{value}"
+"#
+        ))
+    };
+    let nested = |depth: usize| {
+        format!("{}parts.width{}", "sum(parts.width * count(parts.width) + ".repeat(depth), ")".repeat(depth))
+    };
+    assert_eq!(with(1_000, "max(parts.width) + sum(parts.width)"), "no faults");
+    // Each row's part of the whole: the rows times the rows.
+    assert_eq!(with(200, "parts.width / sum(parts.width)"), "no faults");
+    let told = with(1_000, "parts.width / sum(parts.width)");
+    assert_eq!(
+        told,
+        "line 13, column 9: step.share.value: this has 1003000 parts to work out, with as many rows as its table may \
+         have; work out a list within a list in a step of its own, or allow fewer rows\n"
+    );
+    for (rows, depth) in [(1_000, 2), (24, 8), (2, 30), (1_000, 30)] {
+        let told = with(rows, &nested(depth));
+        assert!(told.contains("parts to work out, with as many rows as its table may have"), "{rows} {depth}: {told}");
+    }
+    assert!(with(100_000, "1 in").contains("say how few and how many rows there may be"));
+    // Much of everything.
+    let steps: String = (0..3_000)
+        .map(|n| format!("[[step]]\nname = \"s{n}\"\ntitle = \"S\"\nwhy = \"W\"\nvalue = \"1 in\"\n"))
+        .collect();
+    let told = faults(&format!("title = \"A\"\nteaches = \"B\"\n{steps}"));
+    assert!(told.ends_with("step: there are 3000 of them, and at most 300 are read\n"), "{told}");
+    let marks = r#"{ spot = ["1 in", "1 in"] },"#.repeat(5_000);
+    assert!(
+        faults(&square(&marks, "", "")).contains("step.cut.draw: there are 5000 of them, and at most 400 are read")
+    );
+    assert!(started.elapsed() < std::time::Duration::from_secs(20), "{:?}", started.elapsed());
+}
+
 proptest! {
     // The same cases at every run: a fault that is found is found again.
     #![proptest_config(ProptestConfig { cases: 256, rng_seed: RngSeed::Fixed(1), failure_persistence: None, ..ProptestConfig::default() })]

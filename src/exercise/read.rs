@@ -10,10 +10,16 @@ use super::toml_text::{Document, Section, Text};
 use crate::formula::{self, Base, Formula, Kind, Slot};
 use crate::length::{Length, Ruler};
 use crate::nearest::nearest;
+use std::cell::Cell;
 use std::collections::BTreeMap;
 
 /// Longest exercise file that is read, in bytes.
 const LONGEST: usize = 1 << 20;
+
+/// A formula has so many parts to be worked out at the most, those within a list once for each of its rows.
+const MOST_WORK: u64 = 200_000;
+/// And all formulas of an exercise so many: they are worked out hundreds of times while a set of problems is made.
+const MOST_WORK_OF_ALL: u64 = 3_000_000;
 
 /// Reads an exercise.
 ///
@@ -62,7 +68,8 @@ pub fn read(name: &str, text: &str) -> Result<Exercise, Vec<Fault>> {
     if document.is_broken() {
         return Err(document.into_faults());
     }
-    let exercise = Reader { document: &document, scope: Scope::default() }.exercise(name, &table);
+    let reader = Reader { document: &document, scope: Scope::default(), work: Cell::new(0) };
+    let exercise = reader.exercise(name, &table);
     let faults = document.into_faults();
     if faults.is_empty() { Ok(exercise) } else { Err(faults) }
 }
@@ -71,6 +78,8 @@ pub fn read(name: &str, text: &str) -> Result<Exercise, Vec<Fault>> {
 pub(super) struct Reader<'d, 't> {
     pub document: &'d Document<'t>,
     pub scope: Scope,
+    /// What all formulas together take to be worked out, as far as they are read.
+    pub work: Cell<u64>,
 }
 
 /// A step as written, before its formulas are compiled.
@@ -96,18 +105,18 @@ impl<'d, 't> Reader<'d, 't> {
         let version = root.whole("version", 1..=9_999).unwrap_or(1) as u32;
         let level = root.whole("level", 1..=4).unwrap_or(1) as u8;
         let rulers = self.rulers(&root);
-        let givens: Vec<Given> = root.tables("given").into_iter().filter_map(|section| self.given(section)).collect();
+        let givens: Vec<Given> = root.few("given", 100).into_iter().filter_map(|section| self.given(section)).collect();
         let givens = self.conditions(&root, givens);
-        let drafts: Vec<Draft> = root.tables("step").into_iter().filter_map(|section| self.draft(section)).collect();
+        let drafts: Vec<Draft> = root.few("step", 300).into_iter().filter_map(|section| self.draft(section)).collect();
         if !root.has("step") {
             root.note("step", "there are no steps; a draft needs at least one [[step]]");
         }
         let (steps, order) = self.steps(drafts);
         let slips: Vec<Slip> =
-            root.tables("slip").into_iter().filter_map(|section| self.slip(section, &steps)).collect();
-        let pieces = read_pieces(&self, root.tables("piece"), &steps);
+            root.few("slip", 1000).into_iter().filter_map(|section| self.slip(section, &steps)).collect();
+        let pieces = read_pieces(&self, root.few("piece", 100), &steps);
         let seams = read_seams(&self, &root, &pieces);
-        let cautions = root.tables("caution").into_iter().filter_map(caution).collect();
+        let cautions = root.few("caution", 100).into_iter().filter_map(caution).collect();
         let practice = root.table("practice").map(|section| self.practice(section)).unwrap_or_default();
         for (key, names) in [
             ("slip", slips.iter().map(|slip: &Slip| slip.name.as_str()).collect::<Vec<_>>()),
@@ -155,6 +164,7 @@ impl<'d, 't> Reader<'d, 't> {
     /// Compiles a formula and checks its kind, noting a fault at its place.
     pub(super) fn formula(&self, section: &Section, key: &str, text: &Text, wanted: Option<Kind>) -> Option<Formula> {
         match Formula::compile(&text.value, &self.scope) {
+            Ok(formula) if !self.is_workable(section, key, text, &formula) => None,
             Ok(formula) => match wanted {
                 Some(wanted) if formula.kind() != wanted => {
                     let message =
@@ -169,6 +179,28 @@ impl<'d, 't> Reader<'d, 't> {
                 None
             }
         }
+    }
+
+    /// Whether a formula can be worked out in a moment, with as many rows as its tables may have; a fault otherwise.
+    fn is_workable(&self, section: &Section, key: &str, text: &Text, formula: &Formula) -> bool {
+        let cost = formula.cost(&|table| self.scope.rows(table) as u64);
+        let before = self.work.get();
+        self.work.set(before.saturating_add(cost));
+        let message = if cost > MOST_WORK {
+            format!(
+                "this has {cost} parts to work out, with as many rows as its table may have; work out a list within a \
+                 list in a step of its own, or allow fewer rows"
+            )
+        } else if before <= MOST_WORK_OF_ALL && self.work.get() > MOST_WORK_OF_ALL {
+            format!(
+                "up to here the formulas have {} parts to work out, with as many rows as the tables may have; allow fewer rows",
+                self.work.get()
+            )
+        } else {
+            return true;
+        };
+        self.document.note(text.span.clone(), &section.key(key), message);
+        false
     }
 
     fn draft(&mut self, section: Section<'d, 't>) -> Option<Draft<'d, 't>> {

@@ -33,7 +33,7 @@ pub(super) fn read_marks(
     edges: Option<&[String]>,
 ) -> Vec<Drawn> {
     section
-        .tables(key)
+        .few(key, 400)
         .into_iter()
         .filter_map(|mark| {
             let read = MarkReader { reader, section: &mark, steps, edges };

@@ -9,6 +9,9 @@ use super::toml_text::{Section, Text};
 use crate::formula::{self, Base, Kind, TableId};
 use crate::length::{Length, read_with_unit};
 
+/// A table has so many rows at the most.
+const MOST_ROWS: i64 = 1_000;
+
 impl<'d, 't> Reader<'d, 't> {
     /// A name that is spelled as names are and not taken yet.
     pub(super) fn new_name(&self, section: &Section, prefix: &str) -> Option<Text> {
@@ -172,19 +175,19 @@ impl<'d, 't> Reader<'d, 't> {
     }
 
     fn table(&mut self, section: &Section<'d, 't>, name: &str) -> GivenKind {
-        let table = self.scope.add_table();
         let each = section.text("each").map_or_else(|| "row".to_owned(), |text| text.value);
-        let rows = match section.wholes("rows", 1..=10_000)[..] {
+        let rows = match section.wholes("rows", 1..=MOST_ROWS)[..] {
             [least, most] if least <= most => (least as usize, most as usize),
             _ => {
                 section.note("rows", "say how few and how many rows there may be, such as rows = [1, 24]");
                 (1, 24)
             }
         };
+        let table = self.scope.add_table(rows.1);
         let columns: Vec<Column> =
-            section.tables("columns").into_iter().filter_map(|column| self.column(column, name, table)).collect();
+            section.few("columns", 60).into_iter().filter_map(|column| self.column(column, name, table)).collect();
         let mut example = Vec::new();
-        for row in section.tables("example") {
+        for row in section.few("example", MOST_ROWS as usize) {
             let mut read = Row { name: text_of(row.text("name")), cells: Vec::new() };
             for (key, texts) in row.entries() {
                 if key.value == "name" {

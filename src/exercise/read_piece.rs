@@ -108,7 +108,7 @@ fn read_draft<'d, 't>(reader: &Reader<'d, 't>, section: Section<'d, 't>, steps: 
 fn read_edges(reader: &Reader, section: &Section, read: &MarkReader, steps: &[Step]) -> Outline {
     let start = read.corner("start").map(Box::new);
     let mut edges = Vec::new();
-    let sections = section.tables("edges");
+    let sections = section.few("edges", 100);
     let last = sections.len().saturating_sub(1);
     if last < 1 {
         section.note("edges", "an outline needs at least three edges, or two if one of them is curved");
@@ -295,7 +295,7 @@ fn read_shape(section: &Section, read: &MarkReader) -> Option<Shape> {
 /// Reads every seam: its sides name edges as `piece: edge`.
 pub(super) fn read_seams<'d, 't>(reader: &Reader<'d, 't>, root: &Section<'d, 't>, pieces: &[Piece]) -> Vec<Seam> {
     let edges: Vec<Vec<&str>> = (0..pieces.len()).map(|index| edges_of(pieces, index)).collect();
-    root.tables("seam").into_iter().filter_map(|section| read_seam(reader, section, pieces, &edges)).collect()
+    root.few("seam", 400).into_iter().filter_map(|section| read_seam(reader, section, pieces, &edges)).collect()
 }
 
 /// The names of the edges of a piece, in the order of the file; of a part, those of its piece and the new one.

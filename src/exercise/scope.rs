@@ -7,7 +7,8 @@ use crate::formula::{Base, Kind, Names, Slot, Symbol, TableId, WordSet};
 pub struct Scope {
     entries: Vec<Entry>,
     words: Vec<Vec<String>>,
-    tables: usize,
+    /// The most rows of each table.
+    tables: Vec<usize>,
 }
 
 #[derive(Debug, Clone)]
@@ -29,9 +30,15 @@ impl Scope {
         WordSet(self.words.len() - 1)
     }
 
-    pub(super) fn add_table(&mut self) -> TableId {
-        self.tables += 1;
-        TableId(self.tables - 1)
+    /// Adds a table of so many rows at the most.
+    pub(super) fn add_table(&mut self, rows: usize) -> TableId {
+        self.tables.push(rows);
+        TableId(self.tables.len() - 1)
+    }
+
+    /// The most rows of a table.
+    pub(super) fn rows(&self, table: TableId) -> usize {
+        self.tables[table.0]
     }
 
     pub(super) fn set_kind(&mut self, slot: Slot, kind: Kind) {
@@ -50,7 +57,7 @@ impl Scope {
 
     /// How many tables there are.
     pub fn tables(&self) -> usize {
-        self.tables
+        self.tables.len()
     }
 
     /// The slot of a name.

@@ -324,6 +324,17 @@ impl<'d, 't> Section<'d, 't> {
         sections
     }
 
+    /// As [`Section::tables`], but so many at the most; more are a fault, and left out.
+    pub fn few(&self, key: &'static str, most: usize) -> Vec<Section<'d, 't>> {
+        let mut sections = self.tables(key);
+        if sections.len() > most {
+            let message = format!("there are {} of them, and at most {most} are read", sections.len());
+            self.document.note(sections[most].span.clone(), &self.key(key), message);
+            sections.truncate(most);
+        }
+        sections
+    }
+
     /// Every entry whose value is text or a number, with the number as it was written; anything else is
     /// a fault. For tables whose keys the file's writer chooses.
     pub fn entries(&self) -> Vec<(Text, Vec<Text>)> {

@@ -79,6 +79,24 @@ impl Node {
         }
     }
 
+    /// How many parts are worked out for one value, with so many rows in each table.
+    pub(super) fn cost(&self, rows: &dyn Fn(TableId) -> u64) -> u64 {
+        let inner = match self {
+            Node::Literal(..) | Node::Pi | Node::Word(..) | Node::Measure(..) => 0,
+            Node::Negate(inner) | Node::Not(inner) | Node::Of(_, inner) => inner.cost(rows),
+            Node::Fold(_, table, inner) => rows(*table).saturating_mul(inner.cost(rows)),
+            Node::Binary(_, left, right) => left.cost(rows).saturating_add(right.cost(rows)),
+            Node::Pick(_, nodes) => nodes.iter().fold(0, |sum, node| node.cost(rows).saturating_add(sum)),
+            Node::Tick(_, inner, tick, _) => {
+                tick.as_ref().map_or(0, |tick| tick.cost(rows)).saturating_add(inner.cost(rows))
+            }
+            Node::If(condition, yes, no) => {
+                [condition, yes, no].into_iter().fold(0, |sum, node| node.cost(rows).saturating_add(sum))
+            }
+        };
+        inner.saturating_add(1)
+    }
+
     pub(super) fn collect_slots(&self, into: &mut Vec<Slot>) {
         match self {
             Node::Literal(..) | Node::Pi | Node::Word(..) => {}

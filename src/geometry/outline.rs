@@ -285,21 +285,25 @@ fn crossing(points: &[(usize, Point)]) -> Option<(usize, usize)> {
     let side = |at: usize| (points[at].1, points[(at + 1) % count].1);
     let turn = |(a, b): (Point, Point), p: Point| (b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x);
     let boxes: Vec<Bounds> = (0..count).map(|at| around(vec![side(at).0, side(at).1])).collect();
-    let apart = |a: &Bounds, b: &Bounds| {
-        a.most.x < b.least.x || b.most.x < a.least.x || a.most.y < b.least.y || b.most.y < a.least.y
+    let neighbours = |one: usize, other: usize| (one + 1) % count == other || (other + 1) % count == one;
+    let cross = |one: usize, other: usize| {
+        let (first, second) = (side(one), side(other));
+        turn(first, second.0) * turn(first, second.1) < 0.0 && turn(second, first.0) * turn(second, first.1) < 0.0
     };
-    (0..count).find_map(|one| {
-        let neighbours = |other: usize| (one + 1) % count == other || (other + 1) % count == one;
-        (one + 1..count).find_map(|other| {
-            if neighbours(other) || apart(&boxes[one], &boxes[other]) {
-                return None;
-            }
-            let (first, second) = (side(one), side(other));
-            let splits = turn(first, second.0) * turn(first, second.1) < 0.0;
-            let is_split = turn(second, first.0) * turn(second, first.1) < 0.0;
-            (splits && is_split).then_some((points[one].0, points[other].0))
-        })
-    })
+    // From left to right, so that each is compared only with those that it lies above or below.
+    let mut order: Vec<usize> = (0..count).collect();
+    order.sort_by(|a, b| boxes[*a].least.x.total_cmp(&boxes[*b].least.x));
+    let mut beside: Vec<usize> = Vec::new();
+    let mut found: Option<(usize, usize)> = None;
+    for at in order {
+        let (low, high) = (boxes[at].least.y, boxes[at].most.y);
+        beside.retain(|other| boxes[*other].most.x >= boxes[at].least.x);
+        let near = beside.iter().filter(|other| boxes[**other].least.y <= high && boxes[**other].most.y >= low);
+        let crossed = near.filter(|other| !neighbours(at, **other) && cross(at, **other));
+        found = crossed.map(|other| (at.min(*other), at.max(*other))).chain(found).min();
+        beside.push(at);
+    }
+    found.map(|(one, other)| (points[one].0, points[other].0))
 }
 
 #[cfg(test)]
