@@ -36,7 +36,7 @@ fn proof(file: &Path) -> Result<String, Failure> {
         return Err(Failure(faults.iter().map(|fault| format!("{path}: {fault}")).collect()));
     }
     let Exercise { steps, slips, pieces, .. } = &exercise;
-    for note in &practice::try_out(&exercise, exercise.usual_ruler(false)).notes {
+    for note in &practice::try_out(&exercise).notes {
         notice(&format!("{path}: {note}"));
     }
     Ok(format!("{path}: no faults in {} steps, {} slips and {} pieces\n", steps.len(), slips.len(), pieces.len()))

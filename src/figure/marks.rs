@@ -11,8 +11,8 @@ use crate::geometry::{Bounds, Curve, Point};
 
 type Line = (Point, Point);
 
-/// Whether every number of a mark is one that can be drawn.
-pub(super) fn is_drawable(mark: &Mark) -> bool {
+/// Whether every number of a mark is one that can be drawn; a figure leaves out a mark that can't be.
+pub fn is_drawable(mark: &Mark) -> bool {
     let fine =
         |point: &Point| point.x.is_finite() && point.y.is_finite() && point.x.abs() < 1e12 && point.y.abs() < 1e12;
     match mark {

@@ -28,6 +28,7 @@ use canvas::Canvas;
 use svg::Node;
 use write::{Theme, text_only};
 
+pub use marks::is_drawable;
 pub use piece::piece;
 pub use ruler::ruler;
 pub use step::{step, whole};

@@ -2,10 +2,13 @@
 
 mod choose;
 mod code;
+mod notes;
 mod set;
 mod sheet;
+mod slips;
 mod space;
 mod trial;
+mod variety;
 
 pub use code::{Code, CodeFault, Task};
 pub use set::{MOST_SHEETS, PracticeFault, Problem, set};

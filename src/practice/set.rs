@@ -4,7 +4,7 @@ use super::choose::{Chooser, Counter, Dice};
 use super::space::Space;
 use crate::draft::{Draft, Givens, Measures, broken_limit, range, work};
 use crate::exercise::{Exercise, GivenKind, StepRule};
-use crate::formula::{Base, Values};
+use crate::formula::Values;
 use crate::length::{Ruler, Tolerance};
 use std::collections::BTreeSet;
 use std::fmt;
@@ -13,7 +13,7 @@ use std::fmt;
 pub const MOST_SHEETS: usize = 10_000;
 
 /// So many draws in a row without a new problem, and the possibilities are counted instead.
-const PATIENCE: usize = 20_000;
+pub(super) const PATIENCE: usize = 20_000;
 
 /// So many possibilities are counted at the most.
 const MOST_COUNTED: usize = 2_000_000;
@@ -100,10 +100,10 @@ pub fn set<'e>(
     let space = Space::new(exercise, ruler)?;
     let purpose = format!("{} {}", exercise.name, exercise.version);
     let mut dice = Dice::new(seed, &purpose);
-    let mut found = Found { exercise, ruler, seen: BTreeSet::new(), all: Vec::new() };
+    let mut found = Found::new(exercise, ruler);
     let mut in_vain = 0;
     while found.all.len() < count && in_vain < PATIENCE {
-        in_vain = if found.take(space.draw(&mut dice)) { 0 } else { in_vain + 1 };
+        in_vain = if found.take(space.draw(&mut dice)) == Ok(true) { 0 } else { in_vain + 1 };
     }
     if found.all.len() < count {
         found.all_there_are(&space, count)?;
@@ -120,18 +120,71 @@ pub fn set<'e>(
     Ok(found.all.into_iter().enumerate().map(name).collect())
 }
 
-struct Found<'e> {
+/// Why what was drawn is no problem that can be set; numbers are indices in the exercise.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Flaw {
+    /// A step can't be worked out.
+    Unworked(usize),
+    /// A condition of the author's does not hold.
+    Required(usize),
+    /// A step is less than nothing.
+    Negative(usize),
+    /// The limits of a choice leave less than a tick.
+    NoRoom(usize),
+    /// What is suggested for a choice falls between two ticks.
+    OffTick(usize),
+    /// What is suggested for a choice breaks its limits.
+    IllSuggested(usize),
+    /// A piece can't be cut.
+    Uncut(usize),
+    /// A seam's sides differ.
+    Untrue(usize),
+}
+
+impl Flaw {
+    /// As a part of a sentence, with the key concerned.
+    pub(super) fn words(self, exercise: &Exercise) -> String {
+        let step = |index: usize| format!("step.{}", exercise.steps[index].name);
+        match self {
+            Flaw::Unworked(index) => format!("{} can't be worked out", step(index)),
+            Flaw::Required(index) => {
+                format!("practice.require does not hold (\"{}\")", exercise.practice.require[index].says)
+            }
+            Flaw::Negative(index) => format!("{} is less than nothing", step(index)),
+            Flaw::NoRoom(index) => format!("the limits of {} leave less than a tick", step(index)),
+            Flaw::OffTick(index) => format!("what is suggested for {} falls between two ticks", step(index)),
+            Flaw::IllSuggested(index) => format!("what is suggested for {} breaks its limits", step(index)),
+            Flaw::Uncut(index) => format!("piece.{} can't be cut", exercise.pieces[index].name),
+            Flaw::Untrue(index) => format!("the sides of seam.{} differ", exercise.seams[index].name),
+        }
+    }
+}
+
+/// The problems found so far.
+pub(super) struct Found<'e> {
     exercise: &'e Exercise,
     ruler: Ruler,
     seen: BTreeSet<Vec<u64>>,
     all: Vec<Measures>,
 }
 
-impl Found<'_> {
-    /// Takes a problem in if it is sound and new.
-    fn take(&mut self, mut measures: Measures) -> bool {
-        if work(self.exercise, &mut measures, &|_, _| None).is_err() || !self.is_sound(&measures) {
-            return false;
+impl<'e> Found<'e> {
+    pub(super) fn new(exercise: &'e Exercise, ruler: Ruler) -> Found<'e> {
+        Found { exercise, ruler, seen: BTreeSet::new(), all: Vec::new() }
+    }
+
+    pub(super) fn count(&self) -> usize {
+        self.all.len()
+    }
+
+    /// Takes a problem in if it is sound; whether it is new.
+    pub(super) fn take(&mut self, mut measures: Measures) -> Result<bool, Flaw> {
+        if let Err(fault) = work(self.exercise, &mut measures, &|_, _| None) {
+            let index = self.exercise.steps.iter().position(|step| step.name == fault.name);
+            return Err(Flaw::Unworked(index.unwrap_or_default()));
+        }
+        if let Some(flaw) = self.flaw(&measures) {
+            return Err(flaw);
         }
         let cells = self.exercise.steps.iter().flat_map(|step| {
             let rows = measures.count(self.exercise, step.slot);
@@ -142,7 +195,7 @@ impl Found<'_> {
         if is_new {
             self.all.push(measures);
         }
-        is_new
+        Ok(is_new)
     }
 
     /// Goes through every possibility.
@@ -150,7 +203,8 @@ impl Found<'_> {
         let mut counter = Counter::default();
         let mut counted = false;
         for _ in 0..MOST_COUNTED {
-            self.take(space.draw(&mut counter));
+            // Whether it is a problem, and new, does not matter here.
+            let _ = self.take(space.draw(&mut counter));
             if !counter.turn() {
                 counted = true;
                 break;
@@ -160,39 +214,43 @@ impl Found<'_> {
         if exist < asked { Err(PracticeFault::TooFew { exist, counted, asked }) } else { Ok(()) }
     }
 
-    /// Whether a problem can be set: the author's conditions hold, every choice has room and its
-    /// suggestion falls on a tick within the limits, and every piece can be cut.
-    fn is_sound(&self, measures: &Measures) -> bool {
+    /// Why a problem can't be set, if it can't: the author's conditions hold, every choice has room and its
+    /// suggestion falls on a tick within the limits, and every piece can be cut and sewn.
+    fn flaw(&self, measures: &Measures) -> Option<Flaw> {
         let exercise = self.exercise;
         let holds = |rule: &crate::formula::Formula| rule.evaluate(measures, None) != 0.0;
-        if !exercise.practice.require.iter().all(|requirement| holds(&requirement.rule)) {
-            return false;
+        if let Some(index) = exercise.practice.require.iter().position(|requirement| !holds(&requirement.rule)) {
+            return Some(Flaw::Required(index));
         }
         let tick = self.ruler.tick().as_nm_f64();
-        for step in &exercise.steps {
+        for (index, step) in exercise.steps.iter().enumerate() {
             for row in 0..measures.count(exercise, step.slot) {
                 let value = measures.value(step.slot, row);
                 if value < 0.0 {
-                    return false;
+                    return Some(Flaw::Negative(index));
                 }
                 let StepRule::Within { .. } = step.rule else { continue };
-                let (low, high) = range(step, measures, row);
-                let has_room = match (low, high) {
-                    (Some(low), Some(high)) => high.value - low.value >= tick,
-                    _ => true,
-                };
-                let is_on_tick = step.kind.base != Base::Length
-                    || measures.length(step.slot, row).is_some_and(|length| self.ruler.on_tick(length));
-                if !has_room || !is_on_tick || broken_limit(step, value, measures, row, Tolerance::exactly()).is_some()
+                if let (Some(low), Some(high)) = range(step, measures, row)
+                    && high.value - low.value < tick
                 {
-                    return false;
+                    return Some(Flaw::NoRoom(index));
+                }
+                if !measures.length(step.slot, row).is_some_and(|length| self.ruler.on_tick(length)) {
+                    return Some(Flaw::OffTick(index));
+                }
+                if broken_limit(step, value, measures, row, Tolerance::exactly()).is_some() {
+                    return Some(Flaw::IllSuggested(index));
                 }
             }
         }
         let givens = Givens { ruler: self.ruler, row_names: Vec::new(), measures: measures.clone() };
         let draft = Draft { exercise, givens, measures: measures.clone() };
-        draft.pieces().all(|piece| draft.piece(piece).is_ok())
-            && draft.seams().is_ok_and(|seams| seams.iter().all(|seam| seam.is_true()))
+        if let Some(uncut) = draft.pieces().find(|piece| draft.piece(piece).is_err()) {
+            return exercise.pieces.iter().position(|piece| piece.name == uncut.name).map(Flaw::Uncut);
+        }
+        let seams = draft.seams().unwrap_or_default();
+        let untrue = seams.iter().find(|seam| !seam.is_true())?;
+        exercise.seams.iter().position(|seam| seam.name == untrue.seam.name).map(Flaw::Untrue)
     }
 }
 

@@ -1,146 +1,167 @@
 //! Trying an exercise out over the whole of its ranges, to find what an author would not think of.
 
 use super::choose::{Chooser, Dice};
-use crate::check::is_told_apart;
-use crate::draft::{Draft, Givens, Measures, range, work};
-use crate::exercise::{Exercise, GivenKind, Slip};
+use super::notes::Notes;
+use super::slips::Slips;
+use super::variety;
+use crate::draft::{Draft, Givens, Measures, broken_limit, range, work};
+use crate::exercise::{Column, Drawn, Exercise, GivenKind, Piece, StepRule};
+use crate::figure::is_drawable;
 use crate::formula::{Slot, Values};
-use crate::length::{Length, Ruler};
+use crate::geometry::Outline;
+use crate::length::{Length, Ruler, Tolerance};
 
 /// What was found in so many trials.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Findings {
-    /// Worth a look: sentences without a full stop, in the order of the file.
+    /// Worth a look: sentences without a full stop, each with the key concerned and givens that show it.
     pub notes: Vec<String>,
 }
 
 /// So many trials are made.
 const TRIALS: usize = 600;
 
-/// Works an exercise for random givens from the whole of their ranges, ends included, and notes what can go
-/// wrong there: a step that can't be worked out, a choice whose limits pass each other, a piece that can't be
-/// cut, a seam whose sides differ, a slip that gives the right answer every time, a given that nothing uses.
+/// Works an exercise for random givens from the whole of their ranges, ends included, on every ruler that it lists,
+/// and notes what can go wrong there: a step that can't be worked out or drawn, a choice whose limits pass each other
+/// or whose suggestion breaks them, a piece that can't be cut, a notch past the end of its edge, a seam whose sides
+/// differ, a slip that gives the right answer or another slip's every time, a given that nothing uses, a ruler on which
+/// practice finds too few problems.
 ///
 /// ```
-/// use foldmark::{exercise::Shelf, length::Ruler, practice::try_out};
+/// use foldmark::{exercise::Shelf, practice::try_out};
 /// let shelf = Shelf::shipped();
-/// let notes = try_out(shelf.get("flap-roll").unwrap(), Ruler::EIGHTH).notes;
+/// let notes = try_out(shelf.get("flap-roll").unwrap()).notes;
 /// // A short object among long ones leaves no pocket height to choose.
 /// assert!(notes.iter().any(|note| note.starts_with("step.pocket_height: ")));
 /// ```
-pub fn try_out(exercise: &Exercise, ruler: Ruler) -> Findings {
+pub fn try_out(exercise: &Exercise) -> Findings {
+    let rulers = match &exercise.rulers[..] {
+        [] => &[exercise.usual_ruler(false)],
+        rulers => rulers,
+    };
     let mut dice = Dice::new(1, &format!("{} trials", exercise.name));
-    let mut notes = Notes::default();
-    let mut apart = vec![false; exercise.slips.len()];
-    for trial in 0..TRIALS {
-        let mut measures = draw(exercise, ruler, &mut dice, trial);
+    let mut trial = Trial { exercise, notes: Notes::default() };
+    let mut slips = Slips::new(exercise);
+    for at in 0..TRIALS {
+        let ruler = rulers[at % rulers.len()];
+        let mut measures = draw(exercise, ruler, &mut dice, at < TRIALS / 2);
         if let Err(fault) = work(exercise, &mut measures, &|_, _| None) {
-            notes.add(&format!("step.{}", fault.name), "can't be worked out", exercise, &measures, ruler);
+            trial.notes.add(&format!("step.{}", fault.name), "can't be worked out", exercise, &measures, ruler);
             continue;
         }
-        limits(exercise, &measures, ruler, &mut notes);
-        for (slip, apart) in exercise.slips.iter().zip(&mut apart) {
-            *apart |= tells_apart(exercise, slip, &measures, ruler);
-        }
+        slips.look(&measures, ruler);
         let givens = Givens { ruler, row_names: Vec::new(), measures: measures.clone() };
-        pieces(&Draft { exercise, givens, measures }, &mut notes);
-    }
-    let mut all: Vec<String> = notes.found.into_iter().map(|(_, note)| note).collect();
-    let hidden = exercise.slips.iter().zip(apart).filter(|(_, apart)| !apart);
-    all.extend(
-        hidden.map(|(slip, _)| {
-            format!("slip.{}: it can't be told from the right answer anywhere in the ranges", slip.name)
-        }),
-    );
-    all.extend(unused(exercise).into_iter().map(|name| format!("given.{name}: nothing uses it")));
-    Findings { notes: all }
-}
-
-/// The first finding under each key.
-#[derive(Default)]
-struct Notes {
-    found: Vec<(String, String)>,
-}
-
-impl Notes {
-    fn add(&mut self, key: &str, what: &str, exercise: &Exercise, measures: &Measures, ruler: Ruler) {
-        if self.found.iter().any(|(known, _)| known == key) {
-            return;
-        }
-        let note = format!("{key}: {what}, for instance with {}", example(exercise, measures, ruler));
-        self.found.push((key.to_owned(), note));
-    }
-}
-
-/// Givens in a few words: singles, and the first row of each table.
-fn example(exercise: &Exercise, measures: &Measures, ruler: Ruler) -> String {
-    let givens = Givens { ruler, row_names: Vec::new(), measures: measures.clone() };
-    let mut parts = Vec::new();
-    for given in exercise.givens.iter().filter(|given| given.is_needed(measures)) {
-        match &given.kind {
-            GivenKind::Table { table, columns, .. } => {
-                for row in 0..measures.rows(*table).min(3) {
-                    let cells = columns.iter().filter(|column| column.is_needed(measures)).filter_map(|column| {
-                        Some(format!("{} {}", column.name, givens.text(exercise, column.slot, row)?))
-                    });
-                    parts.push(format!("{} {{ {} }}", given.name, cells.collect::<Vec<_>>().join(", ")));
-                }
-            }
-            GivenKind::Length { slot, .. } | GivenKind::Number { slot, .. } | GivenKind::Choice { slot, .. } => {
-                parts.extend(givens.text(exercise, *slot, 0).map(|text| format!("{} {text}", given.name)));
-            }
+        let draft = Draft { exercise, givens, measures };
+        // Where nobody can choose, nobody cuts.
+        if trial.choices(&draft) {
+            trial.figures(&draft);
+            trial.pieces(&draft);
         }
     }
-    parts.join(", ")
+    let mut notes = trial.notes.sentences();
+    notes.extend(slips.sentences());
+    notes.extend(unused(exercise).into_iter().map(|name| format!("given.{name}: nothing uses it")));
+    notes.extend(rulers.iter().filter_map(|ruler| variety::fault(exercise, *ruler)));
+    Findings { notes }
 }
 
-fn limits(exercise: &Exercise, measures: &Measures, ruler: Ruler, notes: &mut Notes) {
-    for step in &exercise.steps {
-        for row in 0..measures.count(exercise, step.slot) {
-            if let (Some(low), Some(high)) = range(step, measures, row)
+struct Trial<'e> {
+    exercise: &'e Exercise,
+    notes: Notes,
+}
+
+impl<'e> Trial<'e> {
+    fn note(&mut self, key: &str, what: &str, draft: &Draft) {
+        self.notes.add(key, what, self.exercise, &draft.measures, draft.givens.ruler);
+    }
+
+    /// Looks at the limits of every choice, and at what is suggested; whether something is left to choose everywhere.
+    fn choices(&mut self, draft: &Draft<'e>) -> bool {
+        let mut is_open = true;
+        let tolerance = Tolerance::one_tick(draft.givens.ruler);
+        for step in self.exercise.steps.iter().filter(|step| matches!(step.rule, StepRule::Within { .. })) {
+            let key = format!("step.{}", step.name);
+            if let (Some(low), Some(high)) = range(step, &draft.measures, 0)
                 && low.value > high.value
             {
-                let write = |value: f64| crate::draft::value_text(step.kind.base, value, ruler);
+                is_open = false;
+                let (low, high) = (draft.write_limit(&low), draft.write_limit(&high));
+                self.note(&key, &format!("its limits leave nothing to choose ({low}, {high})"), draft);
+                continue;
+            }
+            let value = draft.measures.value(step.slot, 0);
+            if let Some(bound) = broken_limit(step, value, &draft.measures, 0, tolerance) {
+                let (value, limit) = (draft.text_at(step.slot, 0), draft.write_limit(&bound));
+                self.note(&format!("{key}.suggest"), &format!("{value} is suggested, which is not {limit}"), draft);
+            }
+        }
+        is_open
+    }
+
+    /// Looks for something in the steps' figures, and so in that of the whole, that is nowhere.
+    fn figures(&mut self, draft: &Draft<'e>) {
+        for step in &self.exercise.steps {
+            if let Some(at) = step.draw.iter().position(|drawn| is_nowhere(draft, drawn, None)) {
+                let what = format!("entry {} can't be drawn: its place can't be worked out", at + 1);
+                self.note(&format!("step.{}.draw", step.name), &what, draft);
+            }
+        }
+    }
+
+    fn pieces(&mut self, draft: &Draft<'e>) {
+        let mut all_cut = true;
+        for piece in draft.pieces() {
+            match draft.piece(piece) {
+                Err(fault) => {
+                    all_cut = false;
+                    self.note(&format!("piece.{}", piece.name), &fault.to_string(), draft);
+                }
+                Ok(cut) => self.marks(draft, piece, &cut.outline),
+            }
+        }
+        if !all_cut {
+            return;
+        }
+        for seam in draft.seams().unwrap_or_default() {
+            if !seam.is_true() {
+                let what = format!("one side is {}, the other {}", draft.write(seam.one), draft.write(seam.other));
+                self.note(&format!("seam.{}", seam.seam.name), &what, draft);
+            }
+        }
+    }
+
+    /// Looks for marks of a piece that are nowhere, and notches that are not on their edge.
+    fn marks(&mut self, draft: &Draft<'e>, piece: &Piece, outline: &Outline) {
+        let key = format!("piece.{}.marks", piece.name);
+        for (at, mark) in piece.marks.iter().enumerate() {
+            if is_nowhere(draft, mark, Some(outline)) {
+                let what = format!("entry {} can't be drawn: its place can't be worked out", at + 1);
+                self.note(&key, &what, draft);
+                continue;
+            }
+            let Drawn::Notch { edge, at: along } = mark else { continue };
+            let edge = &outline.edges()[*edge];
+            let (along, length) = (along.evaluate(&draft.measures, None) / 1e6, edge.stitching_length());
+            if along < -NEAR || along > length + NEAR {
+                let write = |mm: f64| draft.write(Length::from_nm_f64(mm * 1e6).unwrap_or_default());
                 let what = format!(
-                    "its limits leave nothing to choose ({} {}, {} {})",
-                    low.limit.kind.words(),
-                    write(low.value),
-                    high.limit.kind.words(),
-                    write(high.value)
+                    "the notch in the edge \"{}\" stands {} along it, but the edge is {} long",
+                    edge.name,
+                    write(along),
+                    write(length)
                 );
-                notes.add(&format!("step.{}", step.name), &what, exercise, measures, ruler);
+                self.note(&key, &what, draft);
             }
         }
     }
 }
 
-fn tells_apart(exercise: &Exercise, slip: &Slip, measures: &Measures, ruler: Ruler) -> bool {
-    let step = &exercise.steps[slip.step];
-    let can_be = slip.when.as_ref().is_none_or(|when| when.evaluate(measures, None) != 0.0);
-    can_be
-        && (0..measures.count(exercise, step.slot)).any(|row| {
-            is_told_apart(step, slip.used.evaluate(measures, Some(row)), measures.value(step.slot, row), ruler)
-        })
-}
+/// A notch may lie on the end of an edge, to within a micrometre.
+const NEAR: f64 = 1e-3;
 
-fn pieces(draft: &Draft, notes: &mut Notes) {
-    let ruler = draft.givens.ruler;
-    let mut all_drawn = true;
-    for piece in draft.pieces() {
-        if let Err(fault) = draft.piece(piece) {
-            all_drawn = false;
-            notes.add(&format!("piece.{}", piece.name), &fault.to_string(), draft.exercise, &draft.measures, ruler);
-        }
-    }
-    if !all_drawn {
-        return;
-    }
-    for seam in draft.seams().unwrap_or_default() {
-        if !seam.is_true() {
-            let what = format!("one side is {}, the other {}", draft.write(seam.one), draft.write(seam.other));
-            notes.add(&format!("seam.{}", seam.seam.name), &what, draft.exercise, &draft.measures, ruler);
-        }
-    }
+/// Whether an entry of a figure is left out of it, because a number in it is none.
+fn is_nowhere(draft: &Draft, drawn: &Drawn, outline: Option<&Outline>) -> bool {
+    !draft.marks(std::slice::from_ref(drawn), outline).iter().all(is_drawable)
 }
 
 /// Givens and columns that no formula of the exercise reads.
@@ -162,9 +183,9 @@ fn unused(exercise: &Exercise) -> Vec<String> {
     names
 }
 
-/// Random givens on the ruler. The first trials keep to what is usual and vary a little; in every other, each value
-/// lies at an end of its range one time in four.
-fn draw(exercise: &Exercise, ruler: Ruler, dice: &mut Dice, trial: usize) -> Measures {
+/// Random givens on the ruler: lengths as usual, or like all others, which lie at an end of their range one time in
+/// four. What is not needed is not given.
+fn draw(exercise: &Exercise, ruler: Ruler, dice: &mut Dice, is_usual: bool) -> Measures {
     let tick = ruler.tick().nm();
     let mut between = |least: i64, most: i64, step: i64| -> f64 {
         let (first, last) = ((least + step - 1) / step, most / step);
@@ -185,7 +206,7 @@ fn draw(exercise: &Exercise, ruler: Ruler, dice: &mut Dice, trial: usize) -> Mea
     for given in &exercise.givens {
         match &given.kind {
             GivenKind::Length { slot, range, usual, .. } => {
-                let usual = crate::exercise::usual_on(ruler, usual).filter(|_| trial < TRIALS / 2);
+                let usual = crate::exercise::usual_on(ruler, usual).filter(|_| is_usual);
                 let value = usual.map_or_else(|| between(range.0.nm(), range.1.nm(), tick), Length::as_nm_f64);
                 measures.set(*slot, 0, value);
             }
@@ -196,8 +217,9 @@ fn draw(exercise: &Exercise, ruler: Ruler, dice: &mut Dice, trial: usize) -> Mea
     }
     for given in &exercise.givens {
         let GivenKind::Table { table, columns, .. } = &given.kind else { continue };
+        let needed: Vec<&Column> = columns.iter().filter(|column| column.is_needed(&measures)).collect();
         for row in 0..rows[table.0] {
-            for column in columns {
+            for column in &needed {
                 let step = if column.is_length { tick } else { 1 };
                 measures.set(column.slot, row, between(column.range.0, column.range.1, step));
             }

@@ -1,0 +1,107 @@
+//! Whether the slips of an exercise can be told from right answers, and from each other.
+
+use super::notes::example;
+use crate::check::is_told_apart;
+use crate::draft::{Measures, value_text};
+use crate::exercise::{Exercise, Slip};
+use crate::formula::{Base, Values};
+use crate::length::{Ruler, Tolerance};
+
+/// What was seen of two values that should differ somewhere.
+#[derive(Clone)]
+enum Seen {
+    /// They were never there together.
+    Never,
+    /// They were the same so far: the value, and the givens it was first seen with.
+    Same(String),
+    /// They differed.
+    Apart,
+}
+
+impl Seen {
+    fn look(&mut self, is_apart: bool, show: impl FnOnce() -> String) {
+        match self {
+            Seen::Apart => {}
+            _ if is_apart => *self = Seen::Apart,
+            Seen::Never => *self = Seen::Same(show()),
+            Seen::Same(_) => {}
+        }
+    }
+}
+
+/// The slips of an exercise, compared in trial after trial.
+pub(super) struct Slips<'e> {
+    exercise: &'e Exercise,
+    /// Each slip, against the right answer.
+    right: Vec<Seen>,
+    /// Each two slips of one step, by index.
+    pairs: Vec<(usize, usize, Seen)>,
+}
+
+impl<'e> Slips<'e> {
+    pub(super) fn new(exercise: &'e Exercise) -> Slips<'e> {
+        let slips = &exercise.slips;
+        let of_one_step = |one: usize| {
+            let others = (one + 1..slips.len()).filter(move |other| slips[*other].step == slips[one].step);
+            others.map(move |other| (one, other, Seen::Never))
+        };
+        let pairs = (0..slips.len()).flat_map(of_one_step).collect();
+        Slips { exercise, right: vec![Seen::Never; slips.len()], pairs }
+    }
+
+    /// Compares them in one trial.
+    pub(super) fn look(&mut self, measures: &Measures, ruler: Ruler) {
+        let exercise = self.exercise;
+        let step = |slip: &Slip| &exercise.steps[slip.step];
+        let rows = |slip: &Slip| measures.count(exercise, step(slip).slot);
+        let value = |slip: &Slip, row: usize| {
+            let can_be = slip.when.as_ref().is_none_or(|when| when.evaluate(measures, None) != 0.0);
+            can_be.then(|| slip.used.evaluate(measures, Some(row))).filter(|value| value.is_finite())
+        };
+        let show = |slip: &Slip, value: f64| {
+            let value = value_text(step(slip).kind.base, value, ruler);
+            format!("for instance {value} with {}", example(exercise, measures, ruler))
+        };
+        for (slip, seen) in exercise.slips.iter().zip(&mut self.right) {
+            for row in 0..rows(slip) {
+                if let Some(used) = value(slip, row) {
+                    let right = measures.value(step(slip).slot, row);
+                    seen.look(is_told_apart(step(slip), used, right, ruler), || show(slip, used));
+                }
+            }
+        }
+        // Marking names a slip only where no other fits within half a tick.
+        let close = Tolerance::half_tick(ruler).width().as_nm_f64();
+        for (one, other, seen) in &mut self.pairs {
+            let (one, other) = (&exercise.slips[*one], &exercise.slips[*other]);
+            for row in 0..rows(one) {
+                if let (Some(a), Some(b)) = (value(one, row), value(other, row)) {
+                    let close = if step(one).kind.base == Base::Length { close } else { 1e-9 };
+                    seen.look((a - b).abs() > close, || show(one, a));
+                }
+            }
+        }
+    }
+
+    /// What is to be said about them in the end.
+    pub(super) fn sentences(&self) -> Vec<String> {
+        let name = |slip: usize| &self.exercise.slips[slip].name;
+        let right = self.right.iter().enumerate().filter_map(|(slip, seen)| match seen {
+            Seen::Apart => None,
+            Seen::Same(shown) => Some(format!(
+                "slip.{}: it can't be told from the right answer anywhere in the ranges, {shown}",
+                name(slip)
+            )),
+            Seen::Never => Some(format!("slip.{}: it can be made nowhere in the ranges", name(slip))),
+        });
+        let pairs = self.pairs.iter().filter_map(|(one, other, seen)| match seen {
+            Seen::Same(shown) => Some(format!(
+                "slip.{}: it can't be told from slip.{} anywhere in the ranges, {shown}; keep one of the two",
+                name(*other),
+                name(*one)
+            )),
+            Seen::Never | Seen::Apart => None,
+        });
+        right.chain(pairs).collect()
+    }
+}

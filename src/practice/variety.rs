@@ -1,0 +1,83 @@
+//! Whether practice finds enough different problems on a ruler, and if not, what stands in their way.
+
+use super::choose::Dice;
+use super::notes::example;
+use super::set::{Flaw, Found, PATIENCE, PracticeFault};
+use super::space::Space;
+use crate::exercise::{Exercise, GivenKind, Vary};
+use crate::length::Ruler;
+use std::collections::BTreeMap;
+
+/// A class needs so many different problems at least.
+const ENOUGH: usize = 20;
+
+/// What is to be said about an exercise's practice on a ruler, if anything is.
+pub(super) fn fault(exercise: &Exercise, ruler: Ruler) -> Option<String> {
+    let space = match Space::new(exercise, ruler) {
+        Ok(space) => space,
+        Err(PracticeFault::NothingOnRuler { given, .. }) => return Some(nothing_on(exercise, &given, ruler)),
+        Err(fault) => return Some(format!("practice: {fault}")),
+    };
+    let mut dice = Dice::new(1, &format!("{} variety", exercise.name));
+    let mut found = Found::new(exercise, ruler);
+    let (mut draws, mut in_vain) = (0, 0);
+    let mut flaws: BTreeMap<Flaw, (usize, String)> = BTreeMap::new();
+    while found.count() < ENOUGH && in_vain < PATIENCE {
+        let measures = space.draw(&mut dice);
+        draws += 1;
+        in_vain += 1;
+        match found.take(measures.clone()) {
+            Ok(true) => in_vain = 0,
+            Ok(false) => {}
+            Err(flaw) => {
+                let (times, _) = flaws.entry(flaw).or_insert_with(|| (0, example(exercise, &measures, ruler)));
+                *times += 1;
+            }
+        }
+    }
+    let count = found.count();
+    if count >= ENOUGH {
+        return None;
+    }
+    let some = match count {
+        0 => "no problem was".to_owned(),
+        1 => "only one problem was".to_owned(),
+        count => format!("only {count} different problems were"),
+    };
+    let why = match flaws.into_iter().max_by_key(|(_, (times, _))| *times) {
+        Some((flaw, (times, shown))) if 2 * times > draws => {
+            format!("mostly {}, for instance with {shown}", flaw.words(exercise))
+        }
+        _ => "let more givens vary, or in smaller steps".to_owned(),
+    };
+    Some(format!("practice: {some} found on a ruler of {ruler} in {draws} draws; {why}"))
+}
+
+/// Nothing that a given may be in practice falls on a ruler.
+fn nothing_on(exercise: &Exercise, title: &str, ruler: Ruler) -> String {
+    let columns = exercise.givens.iter().filter_map(|given| match &given.kind {
+        GivenKind::Table { columns, .. } => Some(columns.iter().map(move |column| {
+            (format!("{}.{}", given.name, column.name), column.title.as_str(), column.varies.as_ref())
+        })),
+        _ => None,
+    });
+    let singles = exercise.givens.iter().map(|given| match &given.kind {
+        GivenKind::Length { varies, .. } | GivenKind::Number { varies, .. } | GivenKind::Choice { varies, .. } => {
+            (given.name.clone(), given.title.as_str(), varies.as_ref())
+        }
+        GivenKind::Table { .. } => (given.name.clone(), given.title.as_str(), None),
+    });
+    let known = singles.chain(columns.flatten()).find(|(_, known, _)| *known == title);
+    let (name, varies) = known.map_or((title.to_owned(), None), |(name, _, varies)| (name, varies));
+    let what = match varies {
+        Some(Vary::OneOf(lengths)) => {
+            let first = lengths.first().map_or_else(String::new, |length| format!(", {length} for instance"));
+            format!("none of the values that practice may give it falls on a ruler of {ruler}{first}")
+        }
+        Some(Vary::Ticks { from, to, every }) => {
+            format!("no tick of a ruler of {ruler}, counted by {every}, lies from {from} to {to}")
+        }
+        _ => format!("practice has nothing to give it on a ruler of {ruler}; it needs `varies`, or a usual value"),
+    };
+    format!("given.{name}.varies: {what}, so there is no practice on that ruler, which the exercise lists")
+}
