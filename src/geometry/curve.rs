@@ -329,8 +329,9 @@ impl Curve {
             Curve::Line { .. } => 1.0,
             Curve::Arc { radius, sweep, .. } => {
                 let grown = if sweep < 0.0 { (radius - width).abs() } else { radius + width };
-                // A chord of angle a leaves its arc by r a²/8.
-                libm::ceil(sweep.abs() / (8.0 * tolerance / grown.max(tolerance)).sqrt())
+                // A chord of angle a leaves its arc by r a²/8. An even count, so that the middle of a half circle,
+                // where it reaches furthest, is one of the points.
+                2.0 * libm::ceil(sweep.abs() / (8.0 * tolerance / grown.max(tolerance)).sqrt() / 2.0)
             }
             Curve::Cubic { .. } => {
                 let sharpest = (0..=32).map(|at| self.curvature(f64::from(at) / 32.0).abs()).fold(0.0, f64::max);

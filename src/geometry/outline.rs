@@ -378,17 +378,21 @@ mod tests {
     /// Closed form: a circle of radius r with allowance a is cut as a circle of radius r + a.
     #[test]
     fn a_round_base() {
-        let (centre, right, left) = (Point::default(), Point::new(80.0, 0.0), Point::new(-80.0, 0.0));
-        let half = |name: &str, from, to| Edge {
-            curve: Curve::arc(from, centre, to, true).unwrap(),
-            ..Edge::straight(name, from, to, SEAM)
-        };
-        let base = Outline::new(vec![half("upper", right, left), half("lower", left, right)]).unwrap();
-        assert!((base.stitching_length() - 160.0 * PI).abs() < 1e-3);
-        assert!((base.cut_length(0) + base.cut_length(1) - 180.0 * PI).abs() < 1e-3);
-        let bounds = base.cutting_bounds();
-        assert!((bounds.width() - 180.0).abs() < 1e-3 && (bounds.height() - 180.0).abs() < 1e-3);
-        assert!((base.cut_area() / (8_100.0 * PI) - 1.0).abs() < 1e-5);
+        for radius in [12.7, 25.0, 41.3, 80.0] {
+            let (centre, right, left) = (Point::default(), Point::new(radius, 0.0), Point::new(-radius, 0.0));
+            let half = |name: &str, from, to| Edge {
+                curve: Curve::arc(from, centre, to, true).unwrap(),
+                ..Edge::straight(name, from, to, SEAM)
+            };
+            let base = Outline::new(vec![half("upper", right, left), half("lower", left, right)]).unwrap();
+            let across = 2.0 * (radius + 10.0);
+            assert!((base.stitching_length() - 2.0 * radius * PI).abs() < 1e-3);
+            assert!((base.cut_length(0) + base.cut_length(1) - across * PI).abs() < 1e-3);
+            // To the nanometre, since a cutting list says "about" of what lies beside a tick.
+            let bounds = base.cutting_bounds();
+            assert!((bounds.width() - across).abs() < 1e-6 && (bounds.height() - across).abs() < 1e-6, "{bounds:?}");
+            assert!((base.cut_area() / (across * across * PI / 4.0) - 1.0).abs() < 5e-5);
+        }
     }
 
     /// A front with rounded lower corners: closed forms for both lines.
