@@ -39,7 +39,13 @@ fn proof(file: &Path) -> Result<String, Failure> {
     for note in &practice::try_out(&exercise).notes {
         notice(&format!("{path}: {note}"));
     }
-    Ok(format!("{path}: no faults in {} steps, {} slips and {} pieces\n", steps.len(), slips.len(), pieces.len()))
+    let [steps, slips, pieces] = [(steps.len(), "step"), (slips.len(), "slip"), (pieces.len(), "piece")].map(counted);
+    Ok(format!("{path}: no faults in {steps}, {slips} and {pieces}\n"))
+}
+
+/// "1 step", "2 steps".
+fn counted((count, what): (usize, &str)) -> String {
+    format!("{count} {what}{}", if count == 1 { "" } else { "s" })
 }
 
 /// Works the exercise for its own example, and draws what it draws.
