@@ -2,7 +2,7 @@
 //! the shipped needle book, every mistake is answered as shown, and every table lists what the program knows.
 //!
 //! What the program prints is put into the chapter, and the file on the shelf, by
-//! `FOLDMARK_UPDATE=1 cargo test --test authors`; then run it again, since the shelf is built into the program.
+//! `FOLDMARK_UPDATE=1 cargo test --test authors`.
 
 use foldmark::exercise::{Fault, Pen, Shelf, Side, read};
 use foldmark::formula::{Base, FUNCTIONS, Formula, NoNames, may_name};
@@ -146,7 +146,8 @@ fn the_file_grows_as_the_chapter_says() {
 fn check_output(text: &mut String, before: &str, said: &str) {
     let expected = format!("{before}{said}");
     if is_update() {
-        *text = expected;
+        // The shelf is built into the program, which does not have the new file yet.
+        *text = expected.replace("note: ./needle-book.toml replaces the shipped exercise needle-book\n", "");
     } else {
         assert_eq!(*text, expected, "run with FOLDMARK_UPDATE=1, and read the difference");
     }
@@ -263,6 +264,8 @@ zzzzzz = 1
 draw = [
   { line = ["0 in", "0 in", "0 in", "0 in"], pen = "cut", zzzzzz = 1 },
   { box = ["0 in", "0 in", "0 in", "0 in"], pen = "cut", zzzzzz = 1 },
+  { arc = ["0 in", "0 in", "0 in", "0 in"], centre = ["0 in", "0 in"], turn = "left", pen = "cut", zzzzzz = 1 },
+  { circle = ["0 in", "0 in"], radius = "0 in", pen = "cut", zzzzzz = 1 },
   { dividers = "table.c", times = "table.c / 1 in", start = "0 in", from = "0 in", to = "0 in", pen = "cut", zzzzzz = 1 },
   { objects = "table.c", times = "table.c / 1 in", start = "0 in", base = "0 in", widths = "table.c", heights = "table.c", zzzzzz = 1 },
   { measure = "s", from = ["0 in", "0 in"], to = ["0 in", "0 in"], side = "left", zzzzzz = 1 },
@@ -285,7 +288,18 @@ edges = [
   { name = "arc", to = ["0 in", "0 in"], centre = ["0 in", "0 in"], turn = "left", hem = "0 in", zzzzzz = 1 },
   { name = "last", fold = true, zzzzzz = 1 },
 ]
-marks = [{ notch = "straight", at = "0 in", zzzzzz = 1 }, { zzzzzz = 1 }]
+marks = [
+  { notch = "straight", at = "0 in", zzzzzz = 1 },
+  { divide = "outline", into = "2", from = "0 in", zzzzzz = 1 },
+  { zzzzzz = 1 },
+]
+zzzzzz = 1
+[[piece]]
+name = "part"
+title = "T"
+cloth = "C"
+grain = "up"
+split = { piece = "p", line = ["0 in", "0 in", "0 in", "1 in"], keep = "left", edge = "new", fold = true, zzzzzz = 1 }
 zzzzzz = 1
 [[seam]]
 name = "m"
@@ -328,9 +342,10 @@ fn every_key_is_in_the_tables() {
     assert_eq!(keys(&table("Steps", 0), None), of("step.s"));
     assert_eq!(keys(&table("Steps", 1), None), of("step.s.at_least"));
     assert_eq!(keys(&table("Slips", 0), None), of("slip.l"));
-    assert_eq!(keys(&table("Pieces", 0), None), of("piece.p"));
+    assert_eq!(keys(&table("Pieces", 0), None), &of("piece.p") | &of("piece.part"));
     let edges = ["straight", "arc", "last"].map(|edge| of(&format!("piece.p.edges.{edge}")));
     assert_eq!(keys(&table("Pieces", 1), None), edges.into_iter().flatten().collect());
+    assert_eq!(keys(&table("Pieces", 2), None), of("piece.part.split"));
     assert_eq!(keys(&table("Seams", 0), None), of("seam.m"));
     for (section, path) in [("caution", "caution.1"), ("practice", "practice"), ("require", "practice.require.1")] {
         assert_eq!(keys(&table("Cautions and practice", 0), Some(section)), of(path));
@@ -346,7 +361,7 @@ fn every_mark_pen_and_side_is_in_the_tables() {
     let unsaid = faults.iter().find_map(|fault| fault.message.split_once("start with one of ")).unwrap().1;
     assert_eq!(marks.keys().cloned().collect::<BTreeSet<_>>(), set(unsaid.split(", ")));
     for (path, keys) in known.iter().filter(|(path, _)| path.contains(".draw.") || path.contains(".marks.")) {
-        let mark = marks.iter().find(|(mark, _)| keys.contains(*mark) && (*mark != "line" || !keys.contains("box")));
+        let mark = marks.iter().find(|(mark, _)| keys.contains(*mark));
         assert_eq!(mark.unwrap().1, keys, "{path}");
     }
     let sentence = |start: &str| {
@@ -410,6 +425,16 @@ allowance = "0 in"
 [[piece.edges]]
 name = "slant"
 allowance = "0 in"
+[[piece]]
+name = "part"
+title = "T"
+cloth = "C"
+[piece.split]
+piece = "p"
+line = ["1/2 in", "0 in", "1/2 in", "1 in"]
+keep = "right"
+edge = "new"
+allowance = "0 in"
 [[seam]]
 name = "m"
 one = ["p: base"]
@@ -446,7 +471,8 @@ fn what_is_required_is_what_the_tables_say() {
         assert!(read("less", &without).is_err(), "{section}: nothing is said where {key} is missing");
     }
     // Of these there is a choice.
-    let either = [("step", "value"), ("piece.edges", "to"), ("piece.edges", "allowance")];
+    let edges = [("piece", "start"), ("piece.edges", "to"), ("piece.edges", "allowance"), ("piece.split", "allowance")];
+    let either = edges.into_iter().chain([("step", "value")]);
     for (section, key) in either {
         assert!(sections.get_mut(section).unwrap().remove(key));
     }
@@ -461,11 +487,9 @@ fn what_is_required_is_what_the_tables_say() {
     assert_eq!(required("Givens", 1, None), of("given.columns"));
     assert_eq!(required("Steps", 0, None), of("step"));
     assert_eq!(required("Slips", 0, None), of("slip"));
-    // The edges come in sections of their own.
-    let mut piece = of("piece");
-    piece.insert("edges".to_owned());
-    assert_eq!(required("Pieces", 0, None), piece);
+    assert_eq!(required("Pieces", 0, None), of("piece"));
     assert_eq!(required("Pieces", 1, None), of("piece.edges"));
+    assert_eq!(required("Pieces", 2, None), of("piece.split"));
     assert_eq!(required("Seams", 0, None), of("seam"));
     assert_eq!(required("Cautions and practice", 0, Some("caution")), of("caution"));
     assert_eq!(required("Cautions and practice", 0, Some("require")), of("practice.require"));
