@@ -43,7 +43,9 @@ fn answer_files_fit() {
         assert!(faults.is_empty(), "{}: {faults:?}", path.display());
     }
     assert!(!faults(&schema, &json!({ "exercise": "flap-roll", "answer": {} })).is_empty(), "no student");
-    assert!(!faults(&schema, &json!({ "exercise": "flap-roll", "student": "Sage", "answer": {}, "shoe": 1 })).is_empty());
+    assert!(
+        !faults(&schema, &json!({ "exercise": "flap-roll", "student": "Sage", "answer": {}, "shoe": 1 })).is_empty()
+    );
 }
 
 #[test]
@@ -113,11 +115,8 @@ fn readers_and_schema_know_the_same_keys() {
         }
     }
     assert!(told.len() > 15, "{told:?}");
-    let mut forms: Vec<BTreeSet<String>> = std::iter::once(&schema)
-        .chain(defined.values())
-        .filter_map(|form| form.get("properties"))
-        .map(keys)
-        .collect();
+    let mut forms: Vec<BTreeSet<String>> =
+        std::iter::once(&schema).chain(defined.values()).filter_map(|form| form.get("properties")).map(keys).collect();
     // Where a table has one of several forms, a reader may know the keys of all of them.
     for several in defined.values().filter_map(|form| form["anyOf"].as_array()) {
         let names = several.iter().filter_map(|form| form["$ref"].as_str()?.strip_prefix("#/$defs/"));
@@ -128,7 +127,9 @@ fn readers_and_schema_know_the_same_keys() {
         assert!(forms.iter().any(|form| known.is_subset(form)), "no form has all that the reader knows: {known:?}");
     }
     // A key may be known only beside some others, an arc's middle for one; but each is known somewhere.
-    for form in forms.iter().filter(|form| told.iter().any(|known| known.is_subset(form) && known.len() * 2 > form.len())) {
+    for form in
+        forms.iter().filter(|form| told.iter().any(|known| known.is_subset(form) && known.len() * 2 > form.len()))
+    {
         let known: BTreeSet<&String> = told.iter().filter(|known| known.is_subset(form)).flatten().collect();
         let unknown: Vec<&String> = form.iter().filter(|key| !known.contains(key)).collect();
         assert!(unknown.is_empty(), "the reader does not know {unknown:?} of {form:?}");

@@ -337,7 +337,8 @@ impl Evidence<'_, '_> {
             match &given.kind {
                 GivenKind::Length { slot, usual, .. } if self.may_be_misread(*slot) => {
                     let value = self.givens.value(*slot, 0);
-                    for read_as in self.other_values(value, usual) {
+                    let usual: Vec<Length> = usual.iter().map(|stated| stated.length).collect();
+                    for read_as in self.other_values(value, &usual) {
                         self.misread_as(*slot, 0, read_as, wrong);
                     }
                 }

@@ -137,27 +137,10 @@ impl<'e> Trial<'e> {
             if is_nowhere(draft, mark, Some(outline)) {
                 let what = format!("entry {} can't be drawn: its place can't be worked out", at + 1);
                 self.note(&key, &what, draft);
-                continue;
-            }
-            let Drawn::Notch { edge, at: along } = mark else { continue };
-            let edge = &outline.edges()[*edge];
-            let (along, length) = (along.evaluate(&draft.measures, None) / 1e6, edge.stitching_length());
-            if along < -NEAR || along > length + NEAR {
-                let write = |mm: f64| draft.write(Length::from_nm_f64(mm * 1e6).unwrap_or_default());
-                let what = format!(
-                    "the notch in the edge \"{}\" stands {} along it, but the edge is {} long",
-                    edge.name,
-                    write(along),
-                    write(length)
-                );
-                self.note(&key, &what, draft);
             }
         }
     }
 }
-
-/// A notch may lie on the end of an edge, to within a micrometre.
-const NEAR: f64 = 1e-3;
 
 /// Whether an entry of a figure is left out of it, because a number in it is none.
 fn is_nowhere(draft: &Draft, drawn: &Drawn, outline: Option<&Outline>) -> bool {

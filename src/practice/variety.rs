@@ -71,7 +71,7 @@ fn nothing_on(exercise: &Exercise, title: &str, ruler: Ruler) -> String {
     let (name, varies) = known.map_or((title.to_owned(), None), |(name, _, varies)| (name, varies));
     let what = match varies {
         Some(Vary::OneOf(lengths)) => {
-            let first = lengths.first().map_or_else(String::new, |length| format!(", {length} for instance"));
+            let first = lengths.first().map_or_else(String::new, |stated| format!(", {} for instance", stated.length));
             format!("none of the values that practice may give it falls on a ruler of {ruler}{first}")
         }
         Some(Vary::Ticks { from, to, every }) => {

@@ -438,7 +438,7 @@ fn what_cannot_be_drawn_is_told() {
     );
     assert_eq!(
         fault("altered-pouch", &[], &[("split", "0 in")]),
-        "Upper front: the edge \"right side\" has no length; check the measures that it is drawn from"
+        "Upper front: the edge \"split\" runs along the edge \"top\", where there is nothing to split; move its line into the piece"
     );
     // The slant of a pocket without height can't even be worked out.
     let pocket = exercise("patch-pocket");
