@@ -244,6 +244,7 @@ zzzzzz = 1
 [[given]]
 name = "choice"
 title = "T"
+short = "S"
 words = { a = "A" }
 varies = { words = ["a"], zzzzzz = 1 }
 zzzzzz = 1
