@@ -4,9 +4,10 @@ use super::args::DraftArgs;
 use super::files::Staged;
 use super::shelf::open;
 use super::terminal::{Done, Failure, Status, notice, print, print_json, shown};
-use crate::draft::{Draft, Givens, Raw, broken_limit, range};
+use crate::draft::{Draft, Givens, Raw, broken_limit, range, work};
 use crate::exercise::{Exercise, StepRule, harmless};
 use crate::figure;
+use crate::formula::Values;
 use crate::length::{Length, Tolerance, Unit};
 use crate::nearest::nearest;
 use serde::Serialize;
@@ -15,9 +16,11 @@ pub(super) fn run(args: &DraftArgs) -> Done {
     let shelf = open(&args.shelf)?;
     let exercise = shelf.get(&args.exercise)?;
     let ruler = args.measuring.ruler.unwrap_or_else(|| exercise.usual_ruler(args.measuring.is_metric()));
+    // What is to be said of a draft is said only once there is one.
+    let mut notices = Vec::new();
     let mut raw = Raw::default();
     if args.givens.is_empty() {
-        notice(&format!("no --given: this is the example of {}", exercise.name));
+        notices.push(format!("no --given: this is the example of {}", exercise.name));
         raw = Raw::example(exercise);
     }
     let mut faults: Vec<String> = args.givens.iter().filter_map(|given| raw.add(given).err()).collect();
@@ -25,8 +28,11 @@ pub(super) fn run(args: &DraftArgs) -> Done {
         return Err(Failure(faults));
     }
     for (table, rows) in Raw::example(exercise).tables {
-        if !raw.tables.iter().any(|(known, _)| *known == table) {
-            notice(&format!("no --given for {table}: the rows are those of the example"));
+        let is_given = |key: &str| key == table;
+        // A single value where a table belongs is told below, and is not made good by the example's rows.
+        if !raw.tables.iter().any(|(known, _)| is_given(known)) && !raw.singles.iter().any(|entry| is_given(&entry.key))
+        {
+            notices.push(format!("no --given for {table}: the rows are those of the example"));
             raw.tables.push((table, rows));
         }
     }
@@ -45,36 +51,69 @@ pub(super) fn run(args: &DraftArgs) -> Done {
     if !faults.is_empty() {
         return Err(Failure(faults));
     }
-    let choose = |step: usize, _: usize| choices.iter().find(|(index, _)| *index == step).map(|(_, value)| *value);
-    let draft = Draft::new(exercise, givens, &choose)?;
-    // Suggestions are held to the limits as choices are: where they can't be kept, the maker has to know.
-    for (index, step) in exercise.steps.iter().enumerate() {
-        if let (Some(low), Some(high)) = range(step, &draft.measures, 0)
-            && low.value > high.value
-        {
-            let (low, high) = (draft.write_limit(&low), draft.write_limit(&high));
-            notice(&format!("with these givens no {} is possible: it would have to be {low} and {high}", step.short));
-            continue;
-        }
-        let value = draft.length(&step.name, 0).as_nm_f64();
-        if let Some(bound) = broken_limit(step, value, &draft.measures, 0, Tolerance::one_tick(ruler)) {
-            let whose =
-                if choices.iter().any(|(chosen, _)| *chosen == index) { "your choice" } else { "what is suggested" };
-            let why = if bound.limit.why.is_empty() { String::new() } else { format!("; {}", bound.limit.why) };
-            let (value, limit) = (draft.text(&step.name, 0), draft.write_limit(&bound));
-            notice(&format!("{} of {value} ({whose}) is outside the rule: {limit}{why}", step.title));
-        }
-    }
+    let draft = drafted(exercise, givens, &choices, &mut notices)?;
+    // Whatever can't be cut is told before anything is written.
+    let text = if args.json { None } else { Some(text(&draft)?) };
+    let data = if args.json { Some(data(&draft)?) } else { None };
+    notices.iter().for_each(|sentence| notice(sentence));
     if let Some(dir) = &args.figures {
         let names = write_figures(&draft, dir, args.force)?;
         notice(&format!("{names} figures are in {}", shown(dir)));
     }
-    if args.json {
-        print_json(&data(&draft)?)?;
-    } else {
-        print(&text(&draft)?)?;
+    match data {
+        Some(data) => print_json(&data)?,
+        None => print(&text.unwrap_or_default())?,
     }
     Ok(Status::Well)
+}
+
+/// The draft, if every choice keeps to its limits; what the program suggests beyond them is only noticed, since
+/// the maker can choose otherwise.
+fn drafted<'e>(
+    exercise: &'e Exercise,
+    givens: Givens,
+    choices: &[(usize, f64)],
+    notices: &mut Vec<String>,
+) -> Result<Draft<'e>, Failure> {
+    let chosen = |step: usize| choices.iter().find(|(index, _)| *index == step).map(|(_, value)| *value);
+    // A choice may be so far off that what follows can't be worked out: then it is the choice that is told.
+    let mut measures = givens.measures.clone();
+    let worked = work(exercise, &mut measures, &|step, _| chosen(step));
+    let draft = Draft { exercise, givens, measures };
+    let tolerance = Tolerance::one_tick(draft.givens.ruler);
+    let (mut beyond, mut impossible) = (Vec::new(), Vec::new());
+    for &index in &exercise.order {
+        let step = &exercise.steps[index];
+        let value = draft.measures.value(step.slot, 0);
+        if !value.is_finite() {
+            continue;
+        }
+        if let (Some(low), Some(high)) = range(step, &draft.measures, 0)
+            && low.value > high.value + tolerance.width().as_nm_f64()
+        {
+            let (low, high) = (draft.write_limit(&low), draft.write_limit(&high));
+            impossible.push(format!(
+                "with these givens no {} is possible: it would have to be {low} and {high}; change the givens",
+                step.short
+            ));
+        } else if let Some(bound) = broken_limit(step, value, &draft.measures, 0, tolerance) {
+            let why = if bound.limit.why.is_empty() { String::new() } else { format!("; {}", bound.limit.why) };
+            let (value, limit) = (draft.text(&step.name, 0), draft.write_limit(&bound));
+            let told = |whose: &str| format!("{} of {value} ({whose}) is outside the rule: {limit}{why}", step.title);
+            match chosen(index) {
+                Some(_) => beyond.push(told("your choice")),
+                None => notices.push(told("what is suggested")),
+            }
+        }
+    }
+    // What is impossible may only be so because of a choice beyond its limits.
+    for faults in [beyond, impossible] {
+        if !faults.is_empty() {
+            return Err(Failure(faults));
+        }
+    }
+    worked?;
+    Ok(draft)
 }
 
 fn choice(exercise: &Exercise, written: &str, unit: Option<Unit>) -> Result<(usize, f64), String> {
@@ -173,7 +212,6 @@ struct CutData<'d> {
 }
 
 fn data<'d>(draft: &'d Draft) -> Result<DraftData<'d>, Failure> {
-    use crate::formula::Values;
     let steps = draft.exercise.steps.iter().flat_map(|step| {
         (0..draft.rows(step)).map(move |row| StepData {
             step: &step.name,

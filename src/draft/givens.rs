@@ -4,7 +4,7 @@ use super::measures::Measures;
 use super::raw::{Entry, Raw, RawRow};
 use crate::exercise::{Column, Exercise, Fault, Given, GivenKind, Place, harmless, quoted, usual_on};
 use crate::formula::{Slot, Values};
-use crate::length::{Length, Ruler, Unit};
+use crate::length::{Length, Rounding, Ruler, Unit};
 use crate::nearest::nearest;
 use std::collections::BTreeSet;
 use std::fmt;
@@ -80,11 +80,14 @@ impl Givens {
 
 /// The rows' names; a row without one is called by its number: "object 2".
 fn names(rows: &[&RawRow], each: &str) -> Vec<String> {
-    let name = |(index, row): (usize, &&RawRow)| match row.name.trim() {
+    rows.iter().enumerate().map(|(index, row)| name(row, index, each, 60)).collect()
+}
+
+fn name(row: &RawRow, index: usize, each: &str, most: usize) -> String {
+    match row.name.trim() {
         "" => format!("{each} {}", index + 1),
-        name => harmless(name, 60),
-    };
-    rows.iter().enumerate().map(name).collect()
+        name => harmless(name, most),
+    }
 }
 
 /// Where a value belongs, written out only when there is something wrong with it.
@@ -158,7 +161,9 @@ impl<'r> Reader<'r> {
                 !row.name.trim().is_empty() || row.cells.iter().any(|cell| !cell.text.trim().is_empty())
             };
             let rows: Vec<&RawRow> = found.map(|(_, rows)| rows.iter().filter(is_filled).collect()).unwrap_or_default();
-            if rows.len() < *least || rows.len() > *most {
+            // A single value where a table belongs is told already.
+            let is_single = self.raw.singles.iter().any(|entry| entry.key == given.name);
+            if !is_single && (rows.len() < *least || rows.len() > *most) {
                 let place = rows.first().and_then(|row| row.place).or(self.raw.place);
                 let wanted = match (least, most) {
                     (1, most) => format!("give at least one {each}, and at most {most} kinds"),
@@ -198,11 +203,12 @@ impl<'r> Reader<'r> {
         let (slot, value) = match &given.kind {
             GivenKind::Length { slot, range, usual, .. } => {
                 let usual = usual_on(self.ruler, usual).map(Length::as_nm_f64);
-                let read = entry.map(|entry| self.length(entry, key, &given.title, (range.0.nm(), range.1.nm())));
+                let range = (range.0.nm(), range.1.nm());
+                let read = entry.map(|entry| self.length(entry, key, &|| given.title.clone(), range));
                 (*slot, read.unwrap_or(usual))
             }
             GivenKind::Number { slot, range, usual, .. } => {
-                let read = entry.map(|entry| self.number(entry, key, &given.title, *range));
+                let read = entry.map(|entry| self.number(entry, key, &|| given.title.clone(), *range));
                 (*slot, read.unwrap_or(usual.map(|number| number as f64)))
             }
             GivenKind::Choice { slot, words, usual, .. } => {
@@ -230,14 +236,13 @@ impl<'r> Reader<'r> {
         for (index, row) in rows.iter().enumerate() {
             let key = Key::Cell(&given.name, index, &column.name);
             let cell = row.cells.iter().find(|cell| cell.key == column.name && !cell.text.trim().is_empty());
+            let title = || format!("{} ({})", column.title, name(row, index, each, 40));
             let value = match cell {
-                Some(cell) if column.is_length => self.length(cell, key, &column.title, column.range),
-                Some(cell) => self.number(cell, key, &column.title, column.range),
+                Some(cell) if column.is_length => self.length(cell, key, &title, column.range),
+                Some(cell) => self.number(cell, key, &title, column.range),
                 None => {
                     if needed {
-                        let name =
-                            if row.name.is_empty() { format!("{each} {}", index + 1) } else { harmless(&row.name, 40) };
-                        self.note(row.place, key, format!("{} of {name} is missing", column.title));
+                        self.note(row.place, key, format!("{} is missing", title()));
                     }
                     None
                 }
@@ -246,7 +251,13 @@ impl<'r> Reader<'r> {
         }
     }
 
-    fn length(&mut self, entry: &Entry, key: Key, title: &str, (least, most): (i64, i64)) -> Option<f64> {
+    fn length(
+        &mut self,
+        entry: &Entry,
+        key: Key,
+        title: &dyn Fn() -> String,
+        (least, most): (i64, i64),
+    ) -> Option<f64> {
         let length = match Length::read(&entry.text, self.bare) {
             Ok(length) => length,
             Err(error) => {
@@ -257,26 +268,33 @@ impl<'r> Reader<'r> {
         if (least..=most).contains(&length.nm()) {
             return Some(length.as_nm_f64());
         }
-        let (least, most) = (Length::from_nm(least), Length::from_nm(most));
-        let message = format!(
-            "{} is out of range; {title} goes from {} to {}",
-            self.either(length),
-            self.either(least),
-            self.either(most)
-        );
+        let range = self.range(Length::from_nm(least), Length::from_nm(most));
+        let message = format!("{} is out of range; {} goes {range}", self.ruler.write(length), title());
         self.note(entry.place, key, message);
         None
     }
 
-    /// On the sheet's ruler; a range stated in the other system is rounded to it, and says so.
-    fn either(&self, length: Length) -> String {
-        self.ruler.write(length).to_string()
+    /// A range on the sheet's ruler: of one that is stated in the other system, the ticks that lie within it.
+    fn range(&self, least: Length, most: Length) -> String {
+        let tick = self.ruler.tick();
+        let (up, down) = (least.round_to(tick, Rounding::Up), most.round_to(tick, Rounding::Down));
+        if up <= down {
+            return format!("from {} to {}", self.ruler.write(up), self.ruler.write(down));
+        }
+        format!("from {} to {}", self.ruler.write_exactly(least), self.ruler.write_exactly(most))
     }
 
-    fn number(&mut self, entry: &Entry, key: Key, title: &str, (least, most): (i64, i64)) -> Option<f64> {
+    fn number(
+        &mut self,
+        entry: &Entry,
+        key: Key,
+        title: &dyn Fn() -> String,
+        (least, most): (i64, i64),
+    ) -> Option<f64> {
         let number = entry.text.trim().parse::<i64>().ok().filter(|number| (least..=most).contains(number));
         if number.is_none() {
-            let message = format!("{} was read; {title} is a whole number from {least} to {most}", quoted(&entry.text));
+            let read = quoted(&entry.text);
+            let message = format!("{read} was read, but {} has to be a whole number from {least} to {most}", title());
             self.note(entry.place, key, message);
         }
         number.map(|number| number as f64)
