@@ -153,8 +153,6 @@ struct TableGiven {
     name: String,
     /// For people.
     title: String,
-    /// The title as it reads within a sentence.
-    short: Option<String>,
     /// A sentence of explanation.
     says: Option<String>,
     /// What a row is called.
