@@ -222,7 +222,7 @@ fn title_and_description_say_what_is_seen() {
 }
 
 #[test]
-fn a_step_shows_its_own_dimension_only() {
+fn a_step_shows_its_own_dimension_only_and_the_whole_the_largest() {
     let shelf = Shelf::shipped();
     let roll = shelf.get("flap-roll").unwrap();
     let draft = draft(roll, &[], Ruler::EIGHTH);
@@ -230,7 +230,13 @@ fn a_step_shows_its_own_dimension_only() {
     let pocket = figure::step(&draft, 4).inline("x");
     assert!(pocket.contains("5 1/2 in</text>") && texts(&pocket) == 1, "{pocket}");
     let whole = figure::whole(&draft).inline("x");
-    assert_eq!(texts(&whole), 11, "{whole}");
+    // Eleven are measured in all; the two shortest heights are left to their own steps.
+    assert_eq!(texts(&whole), 9, "{whole}");
+    for (measure, is_shown) in
+        [("cut_height", true), ("fold_height", true), ("bare_height", false), ("tie_position", false)]
+    {
+        assert_eq!(whole.contains(&format!("{}</text>", draft.text(measure, 0))), is_shown, "{measure}: {whole}");
+    }
     assert!(pocket.contains("var(--links, currentColor)") && !whole.contains("var(--links"));
 }
 

@@ -48,7 +48,7 @@ impl Pen {
 pub enum Side {
     /// Left of the outline.
     Left,
-    /// Right of it.
+    /// Right of it. Where anything drawn has a name, names stand there, and the dimension at the left.
     Right,
     /// Above it.
     Top,

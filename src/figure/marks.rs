@@ -46,6 +46,16 @@ pub(super) fn openings<'m>(marks: impl Iterator<Item = &'m Mark>) -> Vec<Line> {
     gaps.flatten().collect()
 }
 
+/// The lines that take the place of a thin line, or of a seam, under them: all but thin ones themselves.
+pub(super) fn covers<'m>(marks: impl Iterator<Item = &'m Mark>) -> Vec<Line> {
+    let lines = marks.filter_map(|mark| match mark {
+        Mark::Lines { pen: Pen::Gap | Pen::Guide, .. } => None,
+        Mark::Lines { lines, .. } => Some(lines.iter().copied()),
+        _ => None,
+    });
+    lines.flatten().collect()
+}
+
 /// A line, less the openings in it.
 pub(super) fn broken(line: Line, openings: &[Line]) -> Vec<Line> {
     let (from, to) = line;
@@ -78,14 +88,25 @@ pub(super) fn broken(line: Line, openings: &[Line]) -> Vec<Line> {
     parts
 }
 
-/// Draws a mark. Dimensions are drawn elsewhere.
-pub(super) fn draw(canvas: &mut Canvas, frame: &Frame, mark: &Mark, weight: Weight, openings: &[Line]) {
+/// Draws a mark. Dimensions are drawn elsewhere. Lines are broken at openings, and thin ones where another covers them.
+pub(super) fn draw(
+    canvas: &mut Canvas,
+    frame: &Frame,
+    mark: &Mark,
+    weight: Weight,
+    openings: &[Line],
+    covers: &[Line],
+) {
     match mark {
         Mark::Lines { lines, pen: Pen::Gap, .. } => {
             let ink = style::pen(Pen::Gap, weight).finer(frame.fineness());
             for line in lines {
                 draw_gap(canvas, (frame.at(line.0), frame.at(line.1)), ink);
             }
+        }
+        Mark::Lines { lines, pen: Pen::Guide, .. } => {
+            let holes = [openings, covers].concat();
+            draw_lines(canvas, frame, lines, Pen::Guide, weight, &holes);
         }
         Mark::Lines { lines, pen, .. } => draw_lines(canvas, frame, lines, *pen, weight, openings),
         Mark::Arc { curve, pen, .. } => canvas.arc(style::pen(*pen, weight).finer(frame.fineness()), frame, curve),

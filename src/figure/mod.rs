@@ -21,6 +21,7 @@ mod ruler;
 mod sheet;
 mod step;
 mod style;
+mod thin;
 mod words;
 mod write;
 

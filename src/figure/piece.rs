@@ -3,7 +3,7 @@
 use super::cloth::Cloth;
 use super::sheet::{Sheet, dimension};
 use super::style::Weight;
-use super::{Figure, letters, marks, words};
+use super::{Figure, lanes, letters, marks, words};
 use crate::draft::{Draft, DrawFault};
 use crate::exercise::Piece;
 
@@ -29,7 +29,11 @@ pub fn piece(draft: &Draft, piece: &Piece) -> Result<Figure, DrawFault> {
         sheet.dimensions.extend(dimension(draft, mark));
         sheet.marks.push((mark.clone(), Weight::Even));
     }
+    sheet.dimensions = lanes::merged(sheet.dimensions);
     sheet.cloth = Some(Cloth { outline: &cut.outline, grain_up: piece.grain_up });
+    if sheet.is_named() {
+        sheet.clear_the_right();
+    }
     sheet.heading = format!("{}\ncut {}", letters::plain(&piece.title), piece.count);
     let title = format!("{}: cut {} of {}", piece.title, piece.count, piece.cloth);
     let description = words::piece(draft, piece, &cut, &sheet.dimensions);

@@ -7,7 +7,7 @@ use super::sheet::Sheet;
 use super::style::Weight;
 use super::{Figure, style};
 use crate::draft::{Draft, Givens, Mark, Raw};
-use crate::exercise::{Pen, Shelf, Side};
+use crate::exercise::{GivenKind, Pen, Shelf, Side};
 use crate::geometry::{Curve, Point};
 use crate::length::Ruler;
 
@@ -132,6 +132,41 @@ fn no_text_of_a_draft_stands_on_another_or_on_a_line() {
             assert!(faults.is_empty(), "{written:?}, {}: {faults:#?}", figure.title());
         }
     }
+}
+
+/// The example of every exercise on the shelf, on every ruler, and with every word of every choice.
+#[test]
+fn no_text_of_the_shelf_stands_on_another_or_on_a_line() {
+    let shelf = Shelf::shipped();
+    let mut looked_at = 0;
+    for exercise in shelf.iter() {
+        let choices = exercise.givens.iter().flat_map(|given| match &given.kind {
+            GivenKind::Choice { words, .. } => words.iter().map(|choice| (given.name.as_str(), &choice.word)).collect(),
+            _ => Vec::new(),
+        });
+        for choice in std::iter::once(None).chain(choices.map(Some)) {
+            let mut raw = Raw::example(exercise);
+            if let Some((given, word)) = choice {
+                raw.singles.retain(|entry| entry.key != given);
+                raw.add(&format!("{given}={word}")).unwrap();
+            }
+            for ruler in [Ruler::EIGHTH, Ruler::SIXTEENTH, Ruler::MILLIMETRE] {
+                let Ok(givens) = Givens::read(exercise, &raw, None, ruler) else { continue };
+                let draft = Draft::new(exercise, givens, &|_, _| None).unwrap();
+                for figure in figures(&draft) {
+                    let faults = faults(&figure.canvas);
+                    assert!(
+                        faults.is_empty(),
+                        "{} {choice:?} on {ruler}, {}: {faults:#?}",
+                        exercise.name,
+                        figure.title()
+                    );
+                    looked_at += 1;
+                }
+            }
+        }
+    }
+    assert!(looked_at > 1_000, "only {looked_at}");
 }
 
 /// Numbers that look random and are the same every time.

@@ -123,15 +123,18 @@ impl Sheet<'_> {
         lanes::draw(canvas, placed, &drawn, &leaders, &mut texts);
         let openings = marks::openings(self.marks.iter().map(|(mark, _)| mark));
         for weight in [Weight::Before, Weight::Even, Weight::Now] {
+            // What is new is never covered by what was there before.
+            let over = self.marks.iter().filter(|(_, its)| *its >= weight);
+            let covers = marks::covers(over.map(|(mark, _)| mark));
             if let (Some(cloth), Weight::Even) = (&self.cloth, weight) {
-                cloth.outlines(canvas, frame, &openings);
+                cloth.outlines(canvas, frame, &[&openings[..], &covers[..]].concat());
             }
             // Objects lie under the lines.
             let is_object = |mark: &Mark| matches!(mark, Mark::Objects { .. });
             for under in [true, false] {
                 let these = self.marks.iter().filter(|(mark, its)| *its == weight && is_object(mark) == under);
                 for (mark, weight) in these {
-                    marks::draw(canvas, frame, mark, *weight, &openings);
+                    marks::draw(canvas, frame, mark, *weight, &openings, &covers);
                 }
             }
         }
@@ -144,12 +147,12 @@ impl Sheet<'_> {
         labels::draw(canvas, names, column, &texts);
     }
 
-    fn bounds(&self) -> Option<Bounds> {
+    pub(super) fn bounds(&self) -> Option<Bounds> {
         self.drawn().into_iter().chain(self.least).reduce(Bounds::with)
     }
 
     /// What all that is drawn takes up.
-    fn drawn(&self) -> Option<Bounds> {
+    pub(super) fn drawn(&self) -> Option<Bounds> {
         let marks = self.marks.iter().filter_map(|(mark, _)| marks::bounds(mark));
         let dimensions = self.dimensions.iter().filter_map(|one| Bounds::around([one.from, one.to]));
         let cloth = self.cloth.iter().map(|cloth| cloth.bounds());
@@ -157,7 +160,7 @@ impl Sheet<'_> {
     }
 
     /// The frame, and every dimension in a lane for which the frame leaves room.
-    fn fit(&self, bounds: Bounds) -> (Frame, Vec<Placed>) {
+    pub(super) fn fit(&self, bounds: Bounds) -> (Frame, Vec<Placed>) {
         let mut lanes = self.lanes;
         let mut column = self.column;
         loop {
@@ -185,6 +188,11 @@ impl Sheet<'_> {
                 return (frame, placed);
             }
         }
+    }
+
+    /// Whether anything has a name.
+    pub(super) fn is_named(&self) -> bool {
+        self.marks.iter().any(|(mark, _)| marks::label(mark).is_some_and(|label| !letters::plain(label).is_empty()))
     }
 
     fn pads(&self, frame: &Frame) -> [f64; 4] {

@@ -1,11 +1,12 @@
 //! The draft as it grows: up to one step, and finished.
 
 use super::canvas::{Anchor, Canvas, Words};
-use super::letters;
 use super::sheet::{Sheet, column_for, dimension, side_index};
 use super::style::{self, Weight};
 use super::{Figure, marks, words};
+use super::{lanes, letters};
 use crate::draft::{Draft, Mark};
+use crate::exercise::{Side, Step};
 use crate::geometry::{Bounds, Point};
 
 /// The draft built up to a step: what the step adds stands out, what came before it recedes. All steps of
@@ -26,36 +27,47 @@ pub fn step(draft: &Draft, upto: usize) -> Figure {
     let last = steps.len().saturating_sub(1);
     let upto = upto.min(last);
     let mut sheet = Sheet::default();
-    let mut names: Vec<String> = Vec::new();
-    for (index, step) in steps.iter().enumerate() {
+    let drawn: Vec<Vec<Mark>> = steps.iter().map(|step| drawable(draft, step)).collect();
+    let names: Vec<&str> = drawn.iter().flatten().filter_map(marks::label).collect();
+    let is_named = names.iter().any(|name| !letters::plain(name).is_empty());
+    sheet.column = column_for(names.into_iter(), true);
+    for (index, marks) in drawn.iter().enumerate() {
         let mut lanes = [0; 4];
-        for mark in draft.marks(&step.draw, None).into_iter().filter(marks::is_drawable) {
+        for mark in marks {
             // Room for every step, so that the drawing stays where it is from figure to figure.
-            sheet.least = sheet.least.into_iter().chain(marks::bounds(&mark)).reduce(Bounds::with);
-            names.extend(marks::label(&mark).map(str::to_owned));
-            if let Mark::Measure { side, .. } = &mark {
-                lanes[side_index(*side)] += 1;
+            sheet.least = sheet.least.into_iter().chain(marks::bounds(mark)).reduce(Bounds::with);
+            if let Mark::Measure { side, .. } = mark {
+                let side = if is_named && *side == Side::Right { Side::Left } else { *side };
+                lanes[side_index(side)] += 1;
             }
             if index <= upto {
                 let weight = if index == upto { Weight::Now } else { Weight::Before };
                 if weight == Weight::Now {
-                    sheet.dimensions.extend(dimension(draft, &mark));
+                    sheet.dimensions.extend(dimension(draft, mark));
                 }
-                sheet.marks.push((mark, weight));
+                sheet.marks.push((mark.clone(), weight));
             }
         }
         for (most, here) in sheet.lanes.iter_mut().zip(lanes) {
             *most = here.max(*most);
         }
     }
-    sheet.column = column_for(names.iter().map(String::as_str), true);
+    if is_named {
+        sheet.clear_the_right();
+    }
+    sheet.dimensions = lanes::merged(sheet.dimensions);
     let title = match steps.get(upto) {
         Some(step) => format!("{}: step {} of {}", step.title, upto + 1, steps.len()),
         None => draft.exercise.title.clone(),
     };
     let is_empty = sheet.marks.is_empty();
     let canvas = if is_empty { blank() } else { sheet.draw() };
-    Figure::new(&title, &words::step(draft, upto, &sheet.marks), canvas)
+    Figure::new(&title, &words::step(draft, upto, &sheet.marks, &sheet.dimensions), canvas)
+}
+
+/// What a step adds, as far as it can be drawn.
+fn drawable(draft: &Draft, step: &Step) -> Vec<Mark> {
+    draft.marks(&step.draw, None).into_iter().filter(marks::is_drawable).collect()
 }
 
 /// What is shown where nothing is drawn yet.
@@ -67,7 +79,8 @@ fn blank() -> Canvas {
     canvas
 }
 
-/// The finished draft: the marks of every step alike, with every dimension.
+/// The finished draft: the marks of every step alike, with as many of their dimensions as there is room for, the largest
+/// first.
 ///
 /// ```
 /// use foldmark::{draft::{Draft, Givens, Raw}, exercise::Shelf, figure, length::Ruler};
@@ -80,11 +93,16 @@ fn blank() -> Canvas {
 pub fn whole(draft: &Draft) -> Figure {
     let mut sheet = Sheet { grows: true, ..Sheet::default() };
     for step in &draft.exercise.steps {
-        for mark in draft.marks(&step.draw, None).into_iter().filter(marks::is_drawable) {
+        for mark in drawable(draft, step) {
             sheet.dimensions.extend(dimension(draft, &mark));
             sheet.marks.push((mark, Weight::Even));
         }
     }
+    sheet.dimensions = lanes::merged(sheet.dimensions);
+    if sheet.is_named() {
+        sheet.clear_the_right();
+    }
+    sheet.thin();
     let title = format!("{}: the finished draft", letters::plain(&draft.exercise.title));
     let canvas = if sheet.marks.is_empty() { blank() } else { sheet.draw() };
     Figure::new(&title, &words::whole(&sheet.dimensions, &sheet.marks), canvas)

@@ -11,6 +11,8 @@ pub(super) const WIDTH: f64 = 340.0;
 pub(super) const TALLEST: f64 = 420.0;
 /// The drawing itself is never squeezed to less than this, whatever stands beside it.
 pub(super) const NARROWEST: f64 = 60.0;
+/// A drawing of a whole draft is wide enough with this, whatever stands beside it.
+pub(super) const ROOMY: f64 = 160.0;
 /// Free space at the border of a figure.
 pub(super) const MARGIN: f64 = 5.0;
 

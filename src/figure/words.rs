@@ -110,23 +110,15 @@ fn capital(text: &str) -> String {
 }
 
 /// A step of the draft.
-pub(super) fn step(draft: &Draft, upto: usize, marks: &[(Mark, Weight)]) -> String {
+pub(super) fn step(draft: &Draft, upto: usize, marks: &[(Mark, Weight)], dimensions: &[Dimension]) -> String {
     let mut telling = Telling(String::new());
     let Some(step) = draft.exercise.steps.get(upto) else { return "Nothing is drawn.".to_owned() };
     if marks.is_empty() {
         telling.say("Nothing is drawn yet.");
     }
     let now = || marks.iter().filter(|(_, weight)| *weight == Weight::Now).map(|(mark, _)| mark);
-    let measured: Vec<String> = now()
-        .filter_map(|mark| match mark {
-            Mark::Measure { step, side: at, .. } => {
-                let step = draft.exercise.steps.get(*step)?;
-                let value = draft.text_at(step.slot, 0);
-                Some(format!("{}, {value}, at the {}", letters::plain(&step.short), side(*at)))
-            }
-            _ => None,
-        })
-        .collect();
+    let measured = |one: &Dimension| format!("{}, {}, at the {}", one.title, one.value, side(one.side));
+    let measured: Vec<String> = dimensions.iter().map(measured).collect();
     telling.list("Measured:", &measured);
     telling.list("New, heavier than the rest:", &looks(now()));
     if now().next().is_none() {
