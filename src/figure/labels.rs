@@ -107,9 +107,14 @@ pub(super) fn place(names: &[Name], area: Area, grows: bool, texts: &[Area]) -> 
         taken.push(wanted);
         placed[index].1 = wanted;
     }
-    // A heading first, then from top to bottom.
+    // A heading first, then from top to bottom. Of two lines at one height the one that ends farther left is pointed at
+    // from above, past the other.
     let is_heading = |name: &PlacedName| name.target == Target::Nothing;
-    placed.sort_by(|a, b| is_heading(&b.0).cmp(&is_heading(&a.0)).then(a.1.total_cmp(&b.1)));
+    let end = |name: &PlacedName| if let Target::End(end) = name.target { end.x } else { 0.0 };
+    placed.sort_by(|(a, one), (b, other)| {
+        let by_height = is_heading(b).cmp(&is_heading(a)).then(one.total_cmp(other));
+        by_height.then(end(a).total_cmp(&end(b)))
+    });
     spread(&mut placed, area);
     uncross(&mut placed, area.right + style::COLUMN_GAP);
     placed.into_iter().map(|(name, _)| name).collect()

@@ -162,13 +162,12 @@ impl Sheet<'_> {
     /// The frame, and every dimension in a lane for which the frame leaves room.
     pub(super) fn fit(&self, bounds: Bounds) -> (Frame, Vec<Placed>) {
         let mut lanes = self.lanes;
-        let mut column = self.column;
+        // Neither names nor pads depend on the scale by more than a rounding.
+        let column = self.column.max(labels::width(&self.names(&Frame::fit(bounds, Rooms::default()))));
         loop {
             let mut rooms = Rooms { left: room(lanes[0]), right: room(lanes[1]), column: 0.0 };
             let frame = Frame::fit(bounds, rooms);
-            // Neither pads nor names depend on the scale by more than a rounding.
             let pads = self.pads(&frame);
-            column = column.max(labels::width(&self.names(&frame)));
             rooms.left += pads[0];
             rooms.right += pads[1];
             rooms.right = if column > 0.0 { rooms.right.max(pads[1] + style::COLUMN_GAP) } else { rooms.right };
