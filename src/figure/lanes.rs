@@ -102,7 +102,7 @@ fn place(dimension: &Dimension, frame: &Frame) -> Placed {
     let (low, high) = (along(ends.0), along(ends.1));
     let room = high - low - 2.0 * (style::ARROW + style::CLEAR + 1.0);
     let full = format!("{} {}", dimension.title, dimension.value);
-    let (full_width, width) = (letters::width(&full, false), letters::width(&dimension.value, false));
+    let (full_width, width) = (letters::width(&full, false), width(&dimension.value, upright));
     let (text, text_width) = if full_width <= room && !dimension.title.is_empty() {
         (full, full_width)
     } else {
@@ -123,6 +123,16 @@ fn place(dimension: &Dimension, frame: &Frame) -> Placed {
     };
     let level = 0.0;
     Placed { side: dimension.side, lane: 0, ends, low, high, text, text_width, middle, is_inside, is_pinched, level }
+}
+
+/// Whether a text reads along an upright lane: a single letter stands level, or an N would read as a Z.
+fn is_turned(text: &str, upright: bool) -> bool {
+    upright && text.chars().nth(1).is_some()
+}
+
+/// How much of its lane a text takes up.
+fn width(text: &str, upright: bool) -> f64 {
+    if upright && !is_turned(text, upright) { 2.0 * style::HALF_LINE } else { letters::width(text, false) }
 }
 
 impl Placed {
@@ -151,7 +161,7 @@ impl Placed {
 
     fn words(&self) -> Words {
         let at = self.point(self.middle);
-        let is_upright = is_upright(self.side);
+        let is_upright = is_turned(&self.text, is_upright(self.side));
         Words { lines: vec![self.text.clone()], at, anchor: Anchor::Middle, is_upright, is_bold: false }
     }
 

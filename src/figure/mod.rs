@@ -7,6 +7,7 @@
 #![warn(missing_docs)]
 
 mod area;
+mod blank;
 mod canvas;
 mod cloth;
 mod frame;
@@ -30,6 +31,7 @@ use svg::Node;
 use write::{Theme, text_only};
 
 pub use marks::is_drawable;
+pub use blank::{Blank, blank};
 pub use piece::piece;
 pub use ruler::ruler;
 pub use step::{step, whole};

@@ -216,6 +216,19 @@ fn made_up(dice: &mut Dice) -> Sheet<'static> {
 }
 
 #[test]
+fn no_letter_of_a_blank_stands_on_another_or_on_a_line() {
+    let shelf = Shelf::shipped();
+    for exercise in shelf.iter() {
+        for every in 1..6 {
+            let steps: Vec<usize> = (0..exercise.steps.len()).step_by(every).collect();
+            let blank = super::blank(exercise, None, &steps).unwrap();
+            let faults = faults(&blank.figure.canvas);
+            assert!(faults.is_empty(), "{}, every {every}: {faults:#?}", blank.figure.title());
+        }
+    }
+}
+
+#[test]
 fn no_text_of_a_made_up_sheet_stands_on_another_or_on_a_line() {
     let mut dice = Dice(7);
     let mut shown = 0;

@@ -144,6 +144,14 @@ pub(super) fn whole(dimensions: &[Dimension], marks: &[(Mark, Weight)]) -> Strin
     telling.0
 }
 
+/// An outline without numbers; `lettered` are its letters, each with what it stands at.
+pub(super) fn blank(lettered: &[String], marks: &[(Mark, Weight)]) -> String {
+    let mut telling = Telling("An outline of the draft without numbers, not to scale.".to_owned());
+    telling.list("Letters stand at:", lettered);
+    telling.list("Named:", &names(marks, Weight::Even));
+    telling.0
+}
+
 /// A piece.
 pub(super) fn piece(draft: &Draft, piece: &Piece, cut: &CutPiece, dimensions: &[Dimension]) -> String {
     let bounds = cut.outline.cutting_bounds();
