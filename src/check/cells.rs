@@ -155,14 +155,11 @@ fn refuse_absurd_choices(exercise: &Exercise, givens: &Givens, cells: &mut [Mark
         let measures = usual
             .get_or_insert_with(|| own_answers(exercise, &givens.measures, &Answers::new(exercise, &givens.measures)));
         let (_, high) = range(step, measures, cell.row);
-        if let Some(high) = high.filter(|high| high.value > 0.0 && answer > 10.0 * high.value) {
-            let most = givens.ruler.write(high.length());
+        if high.is_some_and(|high| high.value > 0.0 && answer > 10.0 * high.value) {
             cell.answer = None;
             cell.verdict = Verdict::Unreadable;
-            cell.remark = format!(
-                "\"{}\" is far more than the {most} that it could be; check the number and its unit",
-                cell.written
-            );
+            // The limit itself is for those to tell who may.
+            cell.remark = format!("\"{}\" is far more than it could be; check the number and its unit", cell.written);
         }
     }
 }

@@ -3,6 +3,7 @@
 use super::judge::is_choice;
 use super::mark::{MarkedCell, MarkedSheet};
 use super::points::Points;
+use super::sentences::capital;
 use super::verdict::Verdict;
 use crate::draft::range;
 use crate::length::Ruler;
@@ -33,6 +34,10 @@ pub struct ClassLine {
     pub out_of: Points,
     /// The worst verdict of each step.
     pub verdicts: Vec<Verdict>,
+    /// For each step, whether it has an answer that can't be judged, since it rests on something that is missing.
+    pub unjudged: Vec<bool>,
+    /// For each step, whether it counts.
+    pub counts: Vec<bool>,
 }
 
 /// What the sheets of one exercise show.
@@ -44,6 +49,22 @@ pub struct ExerciseTally {
     pub sheets: usize,
     /// Its steps, in the order of the work.
     pub steps: Vec<StepTally>,
+    /// Every mistake that was made in it, in whatever step, in the order in which they were met.
+    pub mistakes: Vec<Mistake>,
+}
+
+/// A mistake over the class as a whole.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Mistake {
+    /// What went wrong, in a sentence that is the same for every student; empty where nobody knows why the answer is
+    /// wrong.
+    pub says: String,
+    /// Whether it is a choice beyond its limits for which nothing else is known.
+    pub is_beyond: bool,
+    /// The steps it was made in, in the order of the work.
+    pub steps: Vec<usize>,
+    /// The lines of the class that made it, each once.
+    pub lines: Vec<usize>,
 }
 
 /// What the sheets show of one step.
@@ -88,6 +109,36 @@ impl StepTally {
     }
 }
 
+impl ExerciseTally {
+    /// The mistakes made in this exercise, over all steps, most common first: a student who made the same one in
+    /// several steps counts once. Those that nobody can name come last.
+    pub fn most_common(&self) -> Vec<&Mistake> {
+        let mut common: Vec<&Mistake> = self.mistakes.iter().collect();
+        common.sort_by_key(|mistake| {
+            (mistake.says.is_empty(), Reverse(mistake.lines.len()), mistake.steps.clone(), mistake.is_beyond)
+        });
+        common
+    }
+
+    fn note(&mut self, line: usize, step: usize, says: String, is_beyond: bool) {
+        // What has no name is told by its step.
+        let is_same = |known: &Mistake| {
+            known.says == says && known.is_beyond == is_beyond && (!says.is_empty() || known.steps == [step])
+        };
+        let at = self.mistakes.iter().position(is_same).unwrap_or_else(|| {
+            self.mistakes.push(Mistake { says: says.clone(), is_beyond, steps: Vec::new(), lines: Vec::new() });
+            self.mistakes.len() - 1
+        });
+        let known = &mut self.mistakes[at];
+        if let Err(at) = known.steps.binary_search(&step) {
+            known.steps.insert(at, step);
+        }
+        if known.lines.last() != Some(&line) {
+            known.lines.push(line);
+        }
+    }
+}
+
 impl ClassTally {
     /// Counts a sheet in.
     pub fn count(&mut self, sheet: &MarkedSheet) {
@@ -101,8 +152,14 @@ impl ClassTally {
                 .iter()
                 .map(|step| StepTally { title: step.title.clone(), ..StepTally::default() })
                 .collect(),
+            mistakes: Vec::new(),
         });
         tally.sheets += 1;
+        for cell in sheet.cells.iter().filter(|cell| cell.verdict.is_wrong() && sheet.counts(cell.step)) {
+            for (says, is_beyond) in mistakes(sheet, cell) {
+                tally.note(line, cell.step, says, is_beyond);
+            }
+        }
         let verdicts: Vec<Verdict> = (0..exercise.steps.len()).map(|step| sheet.verdict(step)).collect();
         for ((index, step), tally) in exercise.steps.iter().enumerate().zip(&mut tally.steps) {
             let mut cells = sheet.cells.iter().filter(|cell| cell.step == index);
@@ -133,6 +190,8 @@ impl ClassTally {
             exercise: exercise.name.clone(),
             points: sheet.points,
             out_of: sheet.out_of,
+            unjudged: (0..exercise.steps.len()).map(|step| is_unjudged(sheet, step, verdicts[step])).collect(),
+            counts: (0..exercise.steps.len()).map(|step| sheet.counts(step)).collect(),
             verdicts,
         });
     }
@@ -184,6 +243,34 @@ impl ClassLine {
     /// The student's name, with what tells them from others of the same name.
     pub fn name(&self) -> String {
         if self.id.is_empty() { self.student.clone() } else { format!("{} ({})", self.student, self.id) }
+    }
+}
+
+/// Whether a step has an answer that rests on something missing, and none that is worse.
+fn is_unjudged(sheet: &MarkedSheet, step: usize, verdict: Verdict) -> bool {
+    let cells = sheet.cells.iter().filter(|cell| cell.step == step && cell.verdict == Verdict::Missing);
+    verdict == Verdict::Missing && cells.clone().count() > 0 && cells.clone().all(|cell| cell.answer.is_some())
+}
+
+/// What went wrong in one answer, each mistake in a sentence that is the same for every student, and whether it is a
+/// choice beyond its limits for which nothing else is known.
+fn mistakes(sheet: &MarkedSheet, cell: &MarkedCell) -> Vec<(String, bool)> {
+    let exercise = sheet.truth.exercise;
+    let sentence = |says: String| {
+        let says = capital(&says);
+        if says.ends_with('.') { says } else { says + "." }
+    };
+    match &cell.explained[..] {
+        [] => vec![(String::new(), cell.verdict == Verdict::OutsideRule)],
+        [only] => only.causes.iter().map(|cause| (sentence(cause.in_short(exercise)), false)).collect(),
+        several => {
+            let one = |explanation: &super::explain::Explanation| {
+                let causes = explanation.causes.iter().map(|cause| sentence(cause.in_short(exercise)));
+                causes.collect::<Vec<_>>().join(" ")
+            };
+            let either: Vec<String> = several.iter().map(one).collect();
+            vec![(format!("Either: {}", either.join(" Or: ")), false)]
+        }
     }
 }
 

@@ -9,7 +9,7 @@ use crate::draft::Mark;
 use crate::exercise::Pen;
 use crate::geometry::{Bounds, Curve, Point};
 
-type Line = (Point, Point);
+pub(super) type Line = (Point, Point);
 
 /// Whether every number of a mark is one that can be drawn; a figure leaves out a mark that can't be.
 pub fn is_drawable(mark: &Mark) -> bool {
@@ -58,6 +58,11 @@ pub(super) fn covers<'m>(marks: impl Iterator<Item = &'m Mark>) -> Vec<Line> {
 
 /// A line, less the openings in it.
 pub(super) fn broken(line: Line, openings: &[Line]) -> Vec<Line> {
+    broken_within(line, openings, line.0.distance(line.1) * 1e-6 + 1e-6)
+}
+
+/// A line, less those of `openings` that lie no farther beside it than `near`.
+pub(super) fn broken_within(line: Line, openings: &[Line], near: f64) -> Vec<Line> {
     let (from, to) = line;
     let length = from.distance(to);
     if length == 0.0 {
@@ -66,7 +71,6 @@ pub(super) fn broken(line: Line, openings: &[Line]) -> Vec<Line> {
     let (x, y) = ((to.x - from.x) / length, (to.y - from.y) / length);
     let along = |point: Point| (point.x - from.x) * x + (point.y - from.y) * y;
     let beside = |point: Point| ((point.x - from.x) * y - (point.y - from.y) * x).abs();
-    let near = length * 1e-6 + 1e-6;
     let mut holes: Vec<(f64, f64)> = openings
         .iter()
         .filter(|(a, b)| beside(*a) < near && beside(*b) < near)

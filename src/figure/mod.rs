@@ -15,11 +15,13 @@ mod labels;
 mod lanes;
 mod letters;
 mod marks;
+mod overlay;
 mod piece;
 #[cfg(test)]
 mod proof;
 mod ruler;
 mod sheet;
+mod spread;
 mod step;
 mod style;
 mod thin;
@@ -32,8 +34,10 @@ use write::{Theme, text_only};
 
 pub use marks::is_drawable;
 pub use blank::{Blank, blank};
+pub use overlay::{Differing, overlay};
 pub use piece::piece;
 pub use ruler::ruler;
+pub use spread::{Spread, spread};
 pub use step::{step, whole};
 
 /// A drawing, independent of where it is shown.

@@ -121,10 +121,11 @@ impl Sheet<'_> {
         }
         let leaders = labels::leaders(names, column);
         lanes::draw(canvas, placed, &drawn, &leaders, &mut texts);
-        let openings = marks::openings(self.marks.iter().map(|(mark, _)| mark));
-        for weight in [Weight::Before, Weight::Even, Weight::Now] {
+        let usual = self.marks.iter().filter(|(_, weight)| *weight != Weight::Own);
+        let openings = marks::openings(usual.map(|(mark, _)| mark));
+        for weight in [Weight::Before, Weight::Even, Weight::Now, Weight::Own] {
             // What is new is never covered by what was there before.
-            let over = self.marks.iter().filter(|(_, its)| *its >= weight);
+            let over = self.marks.iter().filter(|(_, its)| *its >= weight && *its != Weight::Own);
             let covers = marks::covers(over.map(|(mark, _)| mark));
             if let (Some(cloth), Weight::Even) = (&self.cloth, weight) {
                 cloth.outlines(canvas, frame, &[&openings[..], &covers[..]].concat());

@@ -91,6 +91,8 @@ pub(super) enum Weight {
     Even,
     /// Drawn in this step.
     Now,
+    /// Drawn by the student, and not where the rule puts it.
+    Own,
 }
 
 /// What a shape is filled with.
@@ -134,6 +136,8 @@ impl Ink {
             Weight::Even => self,
             Weight::Before => Ink { width: self.width * 0.75, opacity: RECEDING, ..self },
             Weight::Now => Ink { width: self.width * 1.5, is_accent: true, ..self },
+            // Heavy and finely hatched, whatever the pen, and so like no other line.
+            Weight::Own => Ink { width: 3.2, dash: "1 1.6", is_accent: true, ..self },
         }
     }
 }
@@ -172,7 +176,8 @@ pub(super) fn ghost(weight: Weight) -> Ink {
 
 /// The cross on a spot.
 pub(super) fn spot(weight: Weight) -> Ink {
-    Ink::line(1.3).weighted(weight)
+    // Hatched, it would fall apart.
+    Ink { dash: "", ..Ink::line(1.3).weighted(weight) }
 }
 
 /// The body of a piece.

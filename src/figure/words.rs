@@ -1,6 +1,7 @@
 //! What a sighted reader would see, in a few sentences.
 
 use super::lanes::Dimension;
+use super::spread::Spread;
 use super::style::{self, Weight};
 use super::{letters, marks};
 use crate::draft::{CutPiece, Draft, Mark};
@@ -149,6 +150,34 @@ pub(super) fn blank(lettered: &[String], marks: &[(Mark, Weight)]) -> String {
     let mut telling = Telling("An outline of the draft without numbers, not to scale.".to_owned());
     telling.list("Letters stand at:", lettered);
     telling.list("Named:", &names(marks, Weight::Even));
+    telling.0
+}
+
+/// A student's draft over the expected one; `own` is what differs.
+pub(super) fn overlay(own: &[Mark], dimensions: &[Dimension]) -> String {
+    let mut telling = Telling("The draft by the rules, in its usual lines.".to_owned());
+    if !own.is_empty() {
+        telling.list("Over it, heavy and finely hatched, yours where it differs:", &looks(own.iter()));
+    }
+    let measured: Vec<String> = dimensions.iter().map(|one| format!("{} {}", one.title, one.value)).collect();
+    telling.list("Measured both ways:", &measured);
+    telling.0
+}
+
+/// What a class chose, on a scale from one length to another.
+pub(super) fn spread(rows: &[Spread], least: &str, most: &str) -> String {
+    let mut telling =
+        Telling(format!("A strip for each of {} students, on one scale from {least} to {most}.", rows.len()));
+    telling.say("A bar is what the student's own draft allows, a dot a choice within it, a cross one beyond.");
+    let beyond: Vec<String> = rows
+        .iter()
+        .filter(|row| row.is_beyond)
+        .map(|row| format!("{} {}", letters::plain(&row.name), row.text))
+        .collect();
+    if beyond.is_empty() {
+        telling.say("All are within.");
+    }
+    telling.list("Beyond:", &beyond);
     telling.0
 }
 

@@ -1,0 +1,250 @@
+//! A student's draft over the expected one: only where the two differ, and in a line of its own.
+
+use super::lanes::Dimension;
+use super::marks::{self, Line};
+use super::sheet::{Sheet, side_index};
+use super::style::Weight;
+use super::{Figure, letters, words};
+use crate::draft::{Draft, Mark};
+use crate::exercise::Pen;
+use crate::formula::Base;
+use crate::geometry::{Bounds, Point};
+
+/// A measure that a student has otherwise than the rule.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Differing {
+    /// Index of the step.
+    pub step: usize,
+    /// The student's value, in nanometres.
+    pub yours: f64,
+    /// What the rule gives, or the limit that was passed, in nanometres.
+    pub rule: f64,
+    /// The same as it is written: "13 in", "at most 17 cm".
+    pub rule_text: String,
+}
+
+/// So many measures are compared on each side of the drawing, which leaves room for the drawing itself.
+const MOST_ON_A_SIDE: usize = 2;
+/// A line of the student's may lie outside the drawing by so much of its size, and is left out beyond.
+const ROOM: f64 = 1.0;
+/// Lines nearer to each other than this part of the drawing would run together.
+const TOGETHER: f64 = 0.006;
+
+/// The expected draft, `truth`, in the usual hand, and over it the student's `own` where it differs by more than a
+/// step's width in `widths`, in nanometres. Of the measures in `differing`, the most telling first, as many as there
+/// is room for are drawn both ways. `None` where nothing can be seen.
+///
+/// ```
+/// use foldmark::{draft::{Draft, Givens, Raw}, exercise::Shelf, figure, length::Ruler};
+/// let shelf = Shelf::shipped();
+/// let roll = shelf.get("flap-roll").unwrap();
+/// let givens = || Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).unwrap();
+/// let truth = Draft::new(roll, givens(), &|_, _| None).unwrap();
+/// let fold = roll.steps.iter().position(|step| step.name == "fold_height").unwrap();
+/// let own = Draft::new(roll, givens(), &|step, _| (step == fold).then_some(9.0 * 25_400_000.0)).unwrap();
+/// let widths = vec![3_175_000.0; roll.steps.len()];
+/// let figure = figure::overlay(&truth, &own, &widths, &[]).unwrap();
+/// assert!(figure.inline("o").contains("your fold line"));
+/// assert!(figure::overlay(&truth, &truth, &widths, &[]).is_none());
+/// ```
+pub fn overlay(truth: &Draft, own: &Draft, widths: &[f64], differing: &[Differing]) -> Option<Figure> {
+    let exercise = truth.exercise;
+    let steps: Vec<(Vec<Mark>, Vec<Mark>)> =
+        exercise.steps.iter().map(|step| (truth.marks(&step.draw, None), own.marks(&step.draw, None))).collect();
+    let expected: Vec<Mark> =
+        steps.iter().flat_map(|(truth, _)| truth).filter(|mark| marks::is_drawable(mark)).cloned().collect();
+    let bounds = expected.iter().filter_map(marks::bounds).reduce(Bounds::with)?;
+    let extent = bounds.width().max(bounds.height());
+    let tick = truth.givens.ruler.tick().as_nm_f64();
+    let apart = |step: usize| {
+        let is_length = exercise.steps[step].kind.base == Base::Length;
+        let width = if is_length { widths.get(step).copied().unwrap_or(tick) } else { tick };
+        (width / 1e6).max(extent * TOGETHER)
+    };
+    let mut compared = Compared { expected: &expected, room: grown(bounds, extent * ROOM), own: Vec::new() };
+    for (index, (truth, own)) in steps.iter().enumerate() {
+        for (truth, own) in truth.iter().zip(own) {
+            compared.mark(truth, own, apart(index));
+        }
+    }
+    let all_own: Vec<Mark> = steps.iter().flat_map(|(_, own)| own).cloned().collect();
+    let dimensions = compared.dimensions(own, &all_own, differing);
+    if compared.own.is_empty() && dimensions.is_empty() {
+        return None;
+    }
+    let title = format!("{}: yours, where it differs", letters::plain(&exercise.title));
+    let description = words::overlay(&compared.own, &dimensions);
+    let own = named(compared.own).into_iter().map(|mark| (mark, Weight::Own));
+    let all = expected.into_iter().map(|mark| (unnamed(mark), Weight::Even)).chain(own).collect();
+    let sheet = Sheet { grows: true, marks: all, dimensions, ..Sheet::default() };
+    Some(Figure::new(&title, &description, sheet.draw()))
+}
+
+fn grown(bounds: Bounds, by: f64) -> Bounds {
+    let Bounds { least, most } = bounds;
+    Bounds { least: Point::new(least.x - by, least.y - by), most: Point::new(most.x + by, most.y + by) }
+}
+
+fn is_within(bounds: &Bounds, point: Point) -> bool {
+    let Bounds { least, most } = bounds;
+    (least.x..=most.x).contains(&point.x) && (least.y..=most.y).contains(&point.y)
+}
+
+/// Only what differs is called by name.
+fn unnamed(mut mark: Mark) -> Mark {
+    if let Mark::Lines { label, .. } | Mark::Objects { label, .. } | Mark::Spot { label, .. } = &mut mark {
+        *label = None;
+    }
+    mark
+}
+
+/// The student's marks are called so; one of them at least, so that the line can be told.
+fn named(own: Vec<Mark>) -> Vec<Mark> {
+    let has_name = own.iter().any(|mark| marks::label(mark).is_some());
+    let rename = |(index, mut mark): (usize, Mark)| {
+        if let Mark::Lines { label, .. } | Mark::Spot { label, .. } = &mut mark {
+            *label = match label.as_deref() {
+                Some(name) => Some(format!("your {name}")),
+                None => (index == 0 && !has_name).then(|| "yours".to_owned()),
+            };
+        }
+        mark
+    };
+    own.into_iter().enumerate().map(rename).collect()
+}
+
+struct Compared<'c> {
+    expected: &'c [Mark],
+    /// What lies outside is left out.
+    room: Bounds,
+    /// What the student has otherwise.
+    own: Vec<Mark>,
+}
+
+impl Compared<'_> {
+    /// Takes in what of a student's mark lies elsewhere.
+    fn mark(&mut self, truth: &Mark, own: &Mark, apart: f64) {
+        if !marks::is_drawable(own) {
+            return;
+        }
+        match (truth, own) {
+            // Basting and help lines only follow the others.
+            (Mark::Lines { .. }, Mark::Lines { pen: Pen::Baste | Pen::Guide, .. }) => {}
+            (Mark::Lines { lines: expected, .. }, Mark::Lines { lines, pen, label }) => {
+                let is_moved = |index: usize, line: &Line| {
+                    expected.get(index).is_none_or(|(from, to)| from.distance(line.0).max(to.distance(line.1)) > apart)
+                };
+                let moved = lines.iter().enumerate().filter(|(index, line)| is_moved(*index, line));
+                let mut drawn = self.drawn(*pen);
+                let mut elsewhere: Vec<Line> = Vec::new();
+                if !lines.iter().all(|(from, to)| self.has_room(*from) && self.has_room(*to)) {
+                    return;
+                }
+                for (_, line) in moved {
+                    let parts = marks::broken_within(*line, &drawn, apart);
+                    elsewhere.extend(parts.into_iter().filter(|(from, to)| from.distance(*to) > apart));
+                    drawn.push(*line);
+                }
+                if !elsewhere.is_empty() {
+                    self.own.push(Mark::Lines { lines: elsewhere, pen: *pen, label: label.clone() });
+                }
+            }
+            (Mark::Spot { at: expected, .. }, Mark::Spot { at, .. }) if expected.distance(*at) > apart => {
+                if self.has_room(*at) {
+                    self.own.push(own.clone());
+                }
+            }
+            _ => {}
+        }
+    }
+
+    fn has_room(&self, point: Point) -> bool {
+        is_within(&self.room, point)
+    }
+
+    /// The lines that need not be drawn again: those expected with the same pen, and the student's so far.
+    fn drawn(&self, pen: Pen) -> Vec<Line> {
+        let lines = |mark: &Mark, any: bool| match mark {
+            Mark::Lines { lines, pen: its, .. } if any || *its == pen => lines.clone(),
+            _ => Vec::new(),
+        };
+        let expected = self.expected.iter().flat_map(|mark| lines(mark, false));
+        expected.chain(self.own.iter().flat_map(|mark| lines(mark, true))).collect()
+    }
+
+    /// Each measure both ways, as many as there is room for.
+    fn dimensions(&mut self, own: &Draft, all_own: &[Mark], differing: &[Differing]) -> Vec<Dimension> {
+        let mut dimensions = Vec::new();
+        let mut taken = [0; 4];
+        for one in differing {
+            let of = |mark: &&Mark| matches!(mark, Mark::Measure { step, .. } if *step == one.step);
+            let (Some(expected), Some(drawn)) = (self.expected.iter().find(of), all_own.iter().find(of)) else {
+                continue;
+            };
+            let (Some(rule), Some(yours)) = (measured(expected, one.rule), measured(drawn, one.yours)) else {
+                continue;
+            };
+            let Mark::Measure { side, .. } = expected else { continue };
+            let taken = &mut taken[side_index(*side)];
+            let fits = [rule, yours].iter().all(|(from, to)| self.has_room(*from) && self.has_room(*to));
+            if !fits || *taken == MOST_ON_A_SIDE {
+                continue;
+            }
+            *taken += 1;
+            self.end(drawn, rule, yours);
+            let step = &own.exercise.steps[one.step];
+            let title = format!("{}:", letters::plain(&step.short));
+            let texts = [("yours", own.write_value(step.kind.base, one.yours)), ("rule", one.rule_text.clone())];
+            for ((from, to), (whose, text)) in [yours, rule].into_iter().zip(texts) {
+                let value = format!("{whose} {text}");
+                dimensions.push(Dimension { from, to, side: *side, title: title.clone(), value });
+            }
+        }
+        dimensions
+    }
+}
+
+impl Compared<'_> {
+    /// The line that a measure reaches to, drawn where the student's own ends. A student's line that follows from
+    /// earlier answers may lie where the rule has it, though the answer for it is wrong.
+    fn end(&mut self, drawn: &Mark, rule: Line, yours: Line) {
+        let Mark::Measure { to: drawn_to, .. } = drawn else { return };
+        let along = |line: Line| Point::new(line.1.x - line.0.x, line.1.y - line.0.y);
+        let direction = along(rule);
+        // Where the student's draft draws the measure as it was answered, its lines are there already; a choice is the
+        // student's in either draft.
+        let is_drawn = drawn_to.distance(yours.1) < 1e-3;
+        let expected_to = if is_drawn { *drawn_to } else { rule.1 };
+        let is_end = |line: &Line| {
+            let (from, to) = *line;
+            let (length, across) = (from.distance(to), along(*line));
+            let is_square =
+                (across.x * direction.x + across.y * direction.y).abs() < 0.1 * length * direction.x.hypot(direction.y);
+            let detour = from.distance(expected_to) + expected_to.distance(to) - length;
+            length > 0.0 && is_square && detour < 1e-3 * length + 1e-3
+        };
+        let mut longest: Option<(Line, Pen, Option<String>)> = None;
+        for mark in self.expected {
+            let Mark::Lines { lines, pen, label } = mark else { continue };
+            for line in lines.iter().filter(|line| is_end(line)) {
+                if longest.as_ref().is_none_or(|(known, ..)| line.0.distance(line.1) > known.0.distance(known.1)) {
+                    longest = Some((*line, *pen, label.clone()));
+                }
+            }
+        }
+        let Some((line, pen, label)) = longest else { return };
+        let moved = |point: Point| Point::new(point.x + yours.1.x - expected_to.x, point.y + yours.1.y - expected_to.y);
+        self.own.push(Mark::Lines { lines: vec![(moved(line.0), moved(line.1))], pen, label });
+    }
+}
+
+/// The two ends of a measure drawn as long as its value, in nanometres, says.
+fn measured(mark: &Mark, value: f64) -> Option<Line> {
+    let Mark::Measure { from, to, .. } = mark else { return None };
+    let (length, drawn) = (value / 1e6, from.distance(*to));
+    let is_sound = marks::is_drawable(mark) && drawn > 0.0 && length.is_finite();
+    is_sound.then(|| {
+        let is_right = (length - drawn).abs() < 1e-3;
+        (*from, if is_right { *to } else { from.towards(*to, length / drawn) })
+    })
+}

@@ -1,0 +1,181 @@
+//! What a class chose: a strip for each student, with what was allowed and what was chosen, all on one scale.
+
+use super::area::Area;
+use super::canvas::{Anchor, Canvas, Words};
+use super::style::{self, Fill, Ink};
+use super::{Figure, letters, words};
+use crate::geometry::Point;
+use crate::length::{Length, Ruler};
+
+/// One student's choice.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Spread {
+    /// Whose.
+    pub name: String,
+    /// What was chosen, as it is written.
+    pub text: String,
+    /// The same in nanometres.
+    pub value: f64,
+    /// The least that was allowed, where there is a limit.
+    pub low: Option<f64>,
+    /// The most.
+    pub high: Option<f64>,
+    /// Whether the choice is beyond a limit.
+    pub is_beyond: bool,
+}
+
+/// From strip to strip.
+const ROW: f64 = 16.0;
+/// Half a bar's height.
+const BAR: f64 = 4.5;
+/// Half the size of a dot and of a cross.
+const MARK: f64 = 3.2;
+/// The column of names is no wider than this.
+const NAMES: f64 = 96.0;
+/// Free space beside the scale on either side.
+const BESIDE: f64 = 8.0;
+/// A choice more than so many times the largest limit is shown at the border.
+const FARTHEST: f64 = 1.5;
+
+/// What each student chose, in the order given, on a scale numbered as `ruler` is.
+///
+/// ```
+/// use foldmark::figure::{Spread, spread};
+/// use foldmark::length::Ruler;
+/// let inch = 25_400_000.0;
+/// let row = Spread {
+///     name: "Tansy".to_owned(), text: "5 1/2 in".to_owned(), value: 5.5 * inch,
+///     low: Some(4.5 * inch), high: Some(6.0 * inch), is_beyond: false,
+/// };
+/// let figure = spread("Pocket height", Ruler::EIGHTH, &[row]);
+/// assert_eq!(figure.title(), "Pocket height: what was chosen");
+/// assert!(figure.inline("s").contains("Tansy") && figure.inline("s").contains("5 1/2 in"));
+/// ```
+pub fn spread(title: &str, ruler: Ruler, rows: &[Spread]) -> Figure {
+    let mut canvas = Canvas::new();
+    let scale = Scale::of(ruler, rows);
+    scale.draw(&mut canvas, ruler, rows.len());
+    for (index, row) in rows.iter().enumerate() {
+        let y = (index as f64 + 0.5) * ROW;
+        draw_bar(&mut canvas, &scale, row, y);
+        draw_choice(&mut canvas, &scale, row, y);
+        let name = fitting(&letters::plain(&row.name));
+        for (text, x) in [(name, style::MARGIN), (letters::plain(&row.text), scale.right + BESIDE)] {
+            let at = Point::new(x, y);
+            canvas.text(Words { lines: vec![text], at, anchor: Anchor::Start, is_upright: false, is_bold: false });
+        }
+    }
+    let written = |nm: f64| ruler.write(Length::from_nm_f64(nm).unwrap_or_default()).to_string();
+    let title = letters::plain(title);
+    let description = words::spread(rows, &written(scale.least), &written(scale.most));
+    Figure::new(&format!("{title}: what was chosen"), &description, canvas)
+}
+
+/// As much of a name as the column holds.
+fn fitting(name: &str) -> String {
+    if letters::width(name, false) <= NAMES {
+        return name.to_owned();
+    }
+    let mut cut = String::new();
+    for letter in name.chars() {
+        cut.push(letter);
+        if letters::width(&cut, false) + letters::width("…", false) > NAMES {
+            cut.pop();
+            break;
+        }
+    }
+    format!("{}…", cut.trim_end())
+}
+
+/// From values to places across.
+struct Scale {
+    least: f64,
+    most: f64,
+    left: f64,
+    right: f64,
+    /// From number to number.
+    step: f64,
+}
+
+impl Scale {
+    fn of(ruler: Ruler, rows: &[Spread]) -> Scale {
+        let limits = || rows.iter().flat_map(|row| [row.low, row.high]).flatten().filter(|limit| limit.is_finite());
+        let farthest = limits().fold(0.0, f64::max) * FARTHEST;
+        let values = rows.iter().map(|row| if farthest > 0.0 { row.value.min(farthest) } else { row.value });
+        let all = || limits().chain(values.clone());
+        let (least, most) = (all().fold(f64::INFINITY, f64::min), all().fold(0.0, f64::max));
+        let names = rows.iter().map(|row| letters::width(&fitting(&letters::plain(&row.name)), false));
+        let texts = rows.iter().map(|row| letters::width(&letters::plain(&row.text), false));
+        let left = style::MARGIN + names.fold(0.0, f64::max) + BESIDE;
+        let right = style::WIDTH - style::MARGIN - texts.fold(0.0, f64::max) - BESIDE;
+        // Numbers that are whole units or halves and quarters of one, or tens of them, so far apart that they can be read.
+        let unit = ruler.unit().length().as_nm_f64();
+        let span = if most > least { most - least } else { unit };
+        let room = ((right - left) / 44.0).max(1.0);
+        let step = [0.25, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0]
+            .into_iter()
+            .map(|units| units * unit)
+            .find(|step| span / step <= room)
+            .unwrap_or(span);
+        let least = (if least.is_finite() { least } else { 0.0 } / step).floor() * step;
+        let most = (most / step).ceil().max(least / step + 1.0) * step;
+        Scale { least, most, left, right, step }
+    }
+
+    fn x(&self, value: f64) -> f64 {
+        let part = ((value - self.least) / (self.most - self.least)).clamp(0.0, 1.0);
+        self.left + (self.right - self.left) * part
+    }
+
+    /// The numbers above, and a thin line down from each.
+    fn draw(&self, canvas: &mut Canvas, ruler: Ruler, rows: usize) {
+        let bottom = rows as f64 * ROW;
+        let count = ((self.most - self.least) / self.step).round() as usize;
+        for index in 0..=count {
+            let value = self.least + index as f64 * self.step;
+            let x = self.x(value);
+            canvas.trace(GUIDE, &[Point::new(x, -2.0), Point::new(x, bottom)], false);
+            let text = ruler.write(Length::from_nm_f64(value).unwrap_or_default()).to_string();
+            let at = Point::new(x, -2.0 - style::HALF_LINE);
+            canvas.text(Words { lines: vec![text], at, anchor: Anchor::Middle, is_upright: false, is_bold: false });
+        }
+    }
+}
+
+/// A line of the scale.
+const GUIDE: Ink = Ink { opacity: style::RECEDING, ..Ink::line(0.5) };
+/// What was allowed.
+const ALLOWED: Ink = Ink { fill: Fill::Faint, ..Ink::line(0.9) };
+
+/// The bar of what was allowed, open where there is no limit.
+fn draw_bar(canvas: &mut Canvas, scale: &Scale, row: &Spread, y: f64) {
+    let known = |limit: Option<f64>| limit.filter(|limit| limit.is_finite());
+    let (low, high) = (known(row.low), known(row.high));
+    let (left, right) = (scale.x(low.unwrap_or(scale.least)), scale.x(high.unwrap_or(scale.most)));
+    if left > right {
+        return;
+    }
+    let corner = |x: f64, down: f64| Point::new(x, y + down * BAR);
+    let around = [corner(left, 1.0), corner(right, 1.0), corner(right, -1.0), corner(left, -1.0)];
+    match (low, high) {
+        (Some(_), Some(_)) => canvas.trace(ALLOWED, &around, true),
+        (None, Some(_)) => canvas.trace(ALLOWED, &around, false),
+        (Some(_), None) => canvas.trace(ALLOWED, &[around[1], around[0], around[3], around[2]], false),
+        (None, None) => {}
+    }
+}
+
+/// A dot within, a cross beyond; an arrowhead where the scale ends before it.
+fn draw_choice(canvas: &mut Canvas, scale: &Scale, row: &Spread, y: f64) {
+    let at = Point::new(scale.x(row.value), y);
+    if row.value > scale.most {
+        canvas.arrowhead(Point::new(at.x + MARK, y), Point::new(at.x - 1.0, y), 2.0 * MARK, MARK);
+    } else if row.is_beyond {
+        for down in [MARK, -MARK] {
+            let ends = [Point::new(at.x - MARK, at.y - down), Point::new(at.x + MARK, at.y + down)];
+            canvas.trace(Ink { is_accent: true, ..Ink::line(2.2) }, &ends, false);
+        }
+    } else {
+        canvas.rounded(Ink::filled(Fill::Solid), Area::around(at, MARK), MARK);
+    }
+}
