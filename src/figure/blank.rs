@@ -62,6 +62,9 @@ pub fn blank(exercise: &Exercise, like: Option<&Givens>, steps: &[usize]) -> Opt
 /// What lies so near, in millimetres, lies in one line.
 const NEAR: f64 = 0.05;
 
+/// A curve is drawn by so many straight lines.
+const CHORDS: u32 = 48;
+
 const NOT_TO_SCALE: &str = "not to scale";
 
 /// The letters of a drawing, without I and O, which would read as numbers.
@@ -120,6 +123,13 @@ impl Scheme {
     fn moved(&self, mark: &Mark) -> Mark {
         let mut mark = mark.clone();
         match &mut mark {
+            // A circle is no circle any more where across and up are stretched differently.
+            Mark::Arc { curve, pen, label } => {
+                let points: Vec<Point> =
+                    (0..=CHORDS).map(|at| self.at(curve.at(f64::from(at) / f64::from(CHORDS)))).collect();
+                let lines = points.windows(2).map(|pair| (pair[0], pair[1])).collect();
+                return Mark::Lines { lines, pen: *pen, label: label.take() };
+            }
             Mark::Lines { lines: pairs, .. } | Mark::Objects { boxes: pairs, .. } => {
                 for (from, to) in pairs {
                     (*from, *to) = (self.at(*from), self.at(*to));
@@ -142,6 +152,7 @@ fn ends(mark: &Mark, into: &mut Vec<Point>) {
         }
         Mark::Measure { from, to, .. } => into.extend([*from, *to]),
         Mark::Spot { at, .. } | Mark::Notch { at, .. } => into.push(*at),
+        Mark::Arc { curve, .. } => into.extend([curve.bounds().least, curve.bounds().most]),
         Mark::Objects { .. } => {}
     }
 }

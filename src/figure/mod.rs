@@ -32,8 +32,8 @@ use canvas::Canvas;
 use svg::Node;
 use write::{Theme, text_only};
 
-pub use marks::is_drawable;
 pub use blank::{Blank, blank};
+pub use marks::is_drawable;
 pub use overlay::{Differing, overlay};
 pub use piece::piece;
 pub use ruler::ruler;
