@@ -170,7 +170,7 @@ impl Judge<'_> {
 }
 
 /// A formula's value as a step would keep it: a length in whole nanometres.
-pub(super) fn follows(step: &Step, formula: &Formula, values: &dyn Values, row: usize) -> f64 {
+pub(super) fn follows(step: &Step, formula: &Formula, values: &impl Values, row: usize) -> f64 {
     let value = formula.evaluate(values, Some(row));
     match step.kind.base {
         Base::Length => Length::from_nm_f64(value).map_or(f64::NAN, Length::as_nm_f64),

@@ -12,6 +12,7 @@ mod mark;
 mod page;
 mod points;
 mod policy;
+mod records;
 mod report;
 mod sentences;
 mod template;

@@ -17,14 +17,28 @@ pub struct Measures {
 impl Measures {
     /// Room for every measure of the exercise, with so many rows in each of its tables; all unset.
     pub fn new(exercise: &Exercise, rows: &[usize], ruler: Ruler) -> Measures {
-        let mut places = Vec::with_capacity(exercise.scope.len());
-        let mut next = 0;
-        for slot in 0..exercise.scope.len() {
-            let list = exercise.scope.kind(Slot(slot)).list;
-            places.push((next, list.is_some()));
-            next += list.map_or(1, |table| rows.get(table.0).copied().unwrap_or(0));
+        let is_list = |slot| exercise.scope.kind(Slot(slot)).list.is_some();
+        let places = (0..exercise.scope.len()).map(|slot| (0, is_list(slot))).collect();
+        // No exercise has that many rows, so the first shape is a new one.
+        let mut measures = Measures { places, rows: vec![usize::MAX], cells: Vec::new(), tick: 0.0 };
+        measures.reshape(exercise, rows, ruler);
+        measures
+    }
+
+    /// The same for other rows and another ruler, without making room anew. What was set before is still there.
+    pub fn reshape(&mut self, exercise: &Exercise, rows: &[usize], ruler: Ruler) {
+        self.tick = ruler.tick().as_nm_f64();
+        if self.rows == rows {
+            return;
         }
-        Measures { places, rows: rows.to_vec(), cells: vec![f64::NAN; next], tick: ruler.tick().as_nm_f64() }
+        let mut next = 0;
+        for (slot, place) in self.places.iter_mut().enumerate() {
+            place.0 = next;
+            next += exercise.scope.kind(Slot(slot)).list.map_or(1, |table| rows.get(table.0).copied().unwrap_or(0));
+        }
+        self.rows.clear();
+        self.rows.extend_from_slice(rows);
+        self.cells.resize(next, f64::NAN);
     }
 
     fn cell(&self, slot: Slot, row: usize) -> usize {

@@ -211,7 +211,7 @@ impl Formula {
 
     /// Its value: for a list, the value in `row` (counted from 0). Not finite when it divides by zero
     /// or takes the root of a negative number: the caller says which step that was. Allocates nothing.
-    pub fn evaluate(&self, values: &dyn Values, row: Option<usize>) -> f64 {
+    pub fn evaluate(&self, values: &(impl Values + ?Sized), row: Option<usize>) -> f64 {
         self.root.evaluate(values, row.unwrap_or(0))
     }
 

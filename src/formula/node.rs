@@ -33,7 +33,7 @@ fn truth(holds: bool) -> f64 {
 }
 
 impl Node {
-    pub(super) fn evaluate(&self, values: &dyn Values, row: usize) -> f64 {
+    pub(super) fn evaluate(&self, values: &(impl Values + ?Sized), row: usize) -> f64 {
         match self {
             Node::Literal(value, _) | Node::Word(value, _) => *value,
             Node::Pi => std::f64::consts::PI,
@@ -145,7 +145,7 @@ fn pick(function: Function, best: f64, next: f64) -> f64 {
     if better || next.is_nan() { next } else { best }
 }
 
-fn fold(function: Function, table: TableId, inner: &Node, values: &dyn Values) -> f64 {
+fn fold(function: Function, table: TableId, inner: &Node, values: &(impl Values + ?Sized)) -> f64 {
     let rows = values.rows(table);
     let at = |row| inner.evaluate(values, row);
     match function {

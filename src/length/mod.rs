@@ -15,6 +15,7 @@
 mod fault;
 mod number;
 mod print;
+mod quick;
 mod read;
 mod ruler;
 mod tolerance;

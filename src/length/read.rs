@@ -2,6 +2,7 @@
 
 use super::fault::{ReadError, ReadFault, safe};
 use super::number::{Number, Scan, gcd, is_blank, is_minus, is_slash, number};
+use super::quick::quick;
 use super::{Length, Unit};
 
 /// The most characters a length is written with.
@@ -40,10 +41,14 @@ pub fn read(text: &str, bare: Option<Unit>) -> Result<Length, ReadError> {
 /// ```
 pub fn read_with_unit(text: &str, bare: Option<Unit>) -> Result<(Length, Unit), ReadError> {
     let text = text.trim();
-    parts(text, bare).map_err(|fault| ReadError::new(text, fault))
+    match quick(text, bare) {
+        Some(read) => Ok(read),
+        None => parts(text, bare).map_err(|fault| ReadError::new(text, fault)),
+    }
 }
 
-fn parts(text: &str, bare: Option<Unit>) -> Result<(Length, Unit), ReadFault> {
+/// The general reader, for a text without white space around it.
+pub(super) fn parts(text: &str, bare: Option<Unit>) -> Result<(Length, Unit), ReadFault> {
     if text.is_empty() {
         return Err(ReadFault::Empty);
     }

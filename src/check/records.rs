@@ -1,0 +1,253 @@
+//! CSV text taken apart into records and fields, as RFC 4180 has it and as spreadsheets and editors write it: any of
+//! three delimiters, any line end, quotation marks where they are needed or everywhere.
+//!
+//! Nearly every record is plain: no quotation mark in it. Those are taken apart in place, without copying.
+
+use memchr::{memchr, memchr2, memrchr2};
+use std::ops::Range;
+
+/// The delimiter of a table, by its head: of comma, semicolon and tab the one that stands there most often outside of
+/// quotation marks.
+pub(super) fn delimiter_of(head: &[u8]) -> u8 {
+    let count = |delimiter: u8| {
+        let mut is_quoted = false;
+        let counts = head.iter().filter(|&&byte| {
+            is_quoted ^= byte == b'"';
+            byte == delimiter && !is_quoted
+        });
+        counts.count()
+    };
+    // The last of equals is taken, so the comma stands last.
+    [b'\t', b';', b','].into_iter().max_by_key(|delimiter| count(*delimiter)).unwrap_or(b',')
+}
+
+/// One record of a table.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Record<'t> {
+    /// Its text, without the line end.
+    pub text: &'t [u8],
+    /// Whether a quotation mark is opened in it and never closed; it is then taken to end with its line.
+    pub is_open: bool,
+}
+
+/// The records of a text, empty lines among them.
+#[derive(Debug, Clone)]
+pub(super) struct Records<'t> {
+    rest: &'t [u8],
+    delimiter: u8,
+}
+
+impl<'t> Records<'t> {
+    pub fn new(text: &'t [u8], delimiter: u8) -> Records<'t> {
+        Records { rest: text, delimiter }
+    }
+}
+
+impl<'t> Iterator for Records<'t> {
+    type Item = Record<'t>;
+
+    fn next(&mut self) -> Option<Record<'t>> {
+        if self.rest.is_empty() {
+            return None;
+        }
+        let line = memchr2(b'\n', b'\r', self.rest).unwrap_or(self.rest.len());
+        let is_plain = memchr(b'"', &self.rest[..line]).is_none();
+        let end = if is_plain { Some(line) } else { record_end(self.rest, self.delimiter) };
+        let (text, rest) = self.rest.split_at(end.unwrap_or(line));
+        self.rest = rest.strip_prefix(b"\r\n").or(rest.get(1..)).unwrap_or_default();
+        Some(Record { text, is_open: end.is_none() })
+    }
+}
+
+/// Where the record that a text begins with ends; `None` if a quotation mark in it is never closed.
+fn record_end(text: &[u8], delimiter: u8) -> Option<usize> {
+    walk(text, delimiter, |_| {})
+}
+
+/// Walks a record that has quotation marks, and tells each byte of its fields, and `None` at the end of each. Returns
+/// where the record ends; `None` if a quotation mark is never closed.
+fn walk(text: &[u8], delimiter: u8, mut tell: impl FnMut(Option<u8>)) -> Option<usize> {
+    // Within a field that does not begin with one, a quotation mark stands for itself: 12 1/2".
+    let (mut at_start, mut is_quoted) = (true, false);
+    let mut bytes = text.iter().copied().enumerate().peekable();
+    while let Some((at, byte)) = bytes.next() {
+        match byte {
+            b'"' if is_quoted => match bytes.next_if(|(_, next)| *next == b'"') {
+                Some(_) => tell(Some(byte)),
+                None => is_quoted = false,
+            },
+            _ if is_quoted => tell(Some(byte)),
+            b'"' if at_start => is_quoted = true,
+            b'\n' | b'\r' => {
+                tell(None);
+                return Some(at);
+            }
+            _ if byte == delimiter => tell(None),
+            _ => tell(Some(byte)),
+        }
+        at_start = byte == delimiter && !is_quoted;
+    }
+    tell(None);
+    (!is_quoted).then_some(text.len())
+}
+
+/// Where the last whole record of a text ends that goes on elsewhere.
+pub(super) fn whole_records(text: &[u8], delimiter: u8) -> usize {
+    if memchr(b'"', text).is_none() {
+        // What ends in a carriage return may have a line feed still to come.
+        let known = text.strip_suffix(b"\r").unwrap_or(text);
+        return memrchr2(b'\n', b'\r', known).map_or(0, |at| at + 1);
+    }
+    let mut records = Records::new(text, delimiter);
+    let mut whole = 0;
+    while let Some(record) = records.next() {
+        let goes_on = records.rest.is_empty() && !text.ends_with(b"\n");
+        if record.is_open || goes_on {
+            break;
+        }
+        whole = text.len() - records.rest.len();
+    }
+    whole
+}
+
+/// Takes records apart; what is needed for one is kept for the next.
+#[derive(Debug, Clone)]
+pub(super) struct Splitter {
+    delimiter: u8,
+    bounds: Vec<Range<usize>>,
+    unquoted: Vec<u8>,
+}
+
+/// The fields of a record.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Fields<'r> {
+    text: &'r str,
+    bounds: &'r [Range<usize>],
+}
+
+impl<'r> Fields<'r> {
+    pub fn len(&self) -> usize {
+        self.bounds.len()
+    }
+
+    /// A field; empty if there are not so many.
+    pub fn get(&self, index: usize) -> &'r str {
+        self.bounds.get(index).and_then(|bounds| self.text.get(bounds.clone())).unwrap_or_default()
+    }
+
+    pub fn iter(&self) -> impl Iterator<Item = &'r str> + use<'r> {
+        let fields = *self;
+        (0..self.len()).map(move |index| fields.get(index))
+    }
+}
+
+impl Splitter {
+    pub fn new(delimiter: u8) -> Splitter {
+        Splitter { delimiter, bounds: Vec::new(), unquoted: Vec::new() }
+    }
+
+    /// Takes a record apart.
+    ///
+    /// # Errors
+    /// The index of the first field that is not UTF-8.
+    pub fn split<'r>(&'r mut self, record: &'r [u8]) -> Result<Fields<'r>, usize> {
+        let Splitter { delimiter, bounds, unquoted } = self;
+        bounds.clear();
+        let mut start = 0;
+        let text = if memchr(b'"', record).is_none() {
+            for (at, _) in record.iter().enumerate().filter(|(_, byte)| *byte == delimiter) {
+                bounds.push(start..at);
+                start = at + 1;
+            }
+            bounds.push(start..record.len());
+            record
+        } else {
+            unquoted.clear();
+            walk(record, *delimiter, |byte| match byte {
+                Some(byte) => unquoted.push(byte),
+                None => {
+                    bounds.push(start..unquoted.len());
+                    start = unquoted.len();
+                }
+            });
+            unquoted
+        };
+        match std::str::from_utf8(text) {
+            Ok(text) => Ok(Fields { text, bounds }),
+            Err(error) => Err(bounds.iter().position(|field| field.end > error.valid_up_to()).unwrap_or(0)),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn taken_apart(text: &[u8], delimiter: u8) -> Vec<Vec<String>> {
+        let mut splitter = Splitter::new(delimiter);
+        let fields = |record: Record| splitter.split(record.text).unwrap().iter().map(str::to_owned).collect();
+        Records::new(text, delimiter).filter(|record| !record.text.is_empty()).map(fields).collect()
+    }
+
+    /// As the `csv` crate reads it.
+    fn by_csv(text: &[u8], delimiter: u8) -> Vec<Vec<String>> {
+        let mut reader = csv::ReaderBuilder::new();
+        let reader = reader.has_headers(false).flexible(true).delimiter(delimiter);
+        let records = reader.from_reader(text).into_records();
+        records.map(|record| record.unwrap().iter().map(str::to_owned).collect()).collect()
+    }
+
+    #[test]
+    fn the_delimiter_is_the_one_of_the_head() {
+        assert_eq!(delimiter_of(b"student,answer.flap"), b',');
+        assert_eq!(delimiter_of(b"student;answer.flap;\"a,b,c,d\""), b';');
+        assert_eq!(delimiter_of(b"student\tid\tanswer.flap"), b'\t');
+        assert_eq!(delimiter_of(b"student"), b',');
+    }
+
+    #[test]
+    fn inch_marks_and_decimal_commas() {
+        let text = b"Clover;12 1/2\";31,8\n\"Sorrel; the younger\";\"12 1/2\"\"\";\"a\nb\"";
+        let wanted = [["Clover", "12 1/2\"", "31,8"], ["Sorrel; the younger", "12 1/2\"", "a\nb"]];
+        assert_eq!(taken_apart(text, b';'), wanted);
+    }
+
+    #[test]
+    fn a_quotation_mark_that_is_never_closed_spoils_one_line() {
+        let records: Vec<Record> = Records::new(b"a,\"b\nc,d\n", b',').collect();
+        assert_eq!(records[0], Record { text: b"a,\"b", is_open: true });
+        assert_eq!(records[1], Record { text: b"c,d", is_open: false });
+        assert_eq!(Splitter::new(b',').split(b"a,b\xff,c").unwrap_err(), 1);
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(4_000))]
+
+        /// The `csv` crate takes it apart in the same way; an empty line is no record to it.
+        #[test]
+        fn agrees_with_the_csv_crate(text in "[a,;\"\n\r ]{0,24}") {
+            let text = text.as_bytes();
+            if Records::new(text, b',').all(|record| !record.is_open) {
+                prop_assert_eq!(taken_apart(text, b','), by_csv(text, b','));
+            }
+        }
+
+        /// Wherever a text is cut, what is whole of it has the same records.
+        #[test]
+        fn pieces_have_the_records_of_the_whole(text in "[a,\"\n\r]{0,24}", size in 1_usize..9) {
+            let text = text.as_bytes();
+            if Records::new(text, b',').any(|record| record.is_open) {
+                return Ok(());
+            }
+            let (mut found, mut start, mut end) = (Vec::new(), 0, 0);
+            while end < text.len() {
+                end = text.len().min(end + size);
+                let whole = if end == text.len() { end } else { start + whole_records(&text[start..end], b',') };
+                found.extend(Records::new(&text[start..whole], b','));
+                start = whole;
+            }
+            prop_assert_eq!(found, Records::new(text, b',').collect::<Vec<_>>());
+        }
+    }
+}
