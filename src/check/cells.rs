@@ -1,11 +1,11 @@
 //! What was written in an answer file, read: one cell for each answer that is asked for.
 
 use super::answers::{Answer, AnswerSheet, Value};
-use super::judge::{Answers, own_answers};
+use super::judge::Answers;
 use super::mark::MarkedCell;
 use super::verdict::Verdict;
-use crate::draft::{Givens, Measures, range};
-use crate::exercise::{Exercise, Fault, Step, StepRule, harmless, quoted};
+use crate::draft::Givens;
+use crate::exercise::{Exercise, Fault, Step, harmless, quoted};
 use crate::formula::Base;
 use crate::length::{Length, Ruler, Unit, read_with_unit};
 use crate::nearest::nearest;
@@ -50,7 +50,6 @@ pub(super) fn read_cells(exercise: &Exercise, sheet: &AnswerSheet, bare: Option<
         }
         cells.extend((0..rows).map(|row| read_cell(step, index, row, answer, bare, &mut habits)));
     }
-    refuse_absurd_choices(exercise, givens, &mut cells);
     for (cell, read) in cells.iter().enumerate() {
         answers.set(cell, read.answer);
     }
@@ -146,20 +145,10 @@ impl Habits {
     }
 }
 
-/// A choice ten times beyond its upper limit is a slip of the pen or the unit, and nothing is worked from it.
-fn refuse_absurd_choices(exercise: &Exercise, givens: &Givens, cells: &mut [MarkedCell]) {
-    let mut usual: Option<Measures> = None;
-    for cell in cells.iter_mut() {
-        let step = &exercise.steps[cell.step];
-        let (StepRule::Within { .. }, Some(answer)) = (&step.rule, cell.answer) else { continue };
-        let measures = usual
-            .get_or_insert_with(|| own_answers(exercise, &givens.measures, &Answers::new(exercise, &givens.measures)));
-        let (_, high) = range(step, measures, cell.row);
-        if high.is_some_and(|high| high.value > 0.0 && answer > 10.0 * high.value) {
-            cell.answer = None;
-            cell.verdict = Verdict::Unreadable;
-            // The limit itself is for those to tell who may.
-            cell.remark = format!("\"{}\" is far more than it could be; check the number and its unit", cell.written);
-        }
-    }
+/// Nothing is worked from an absurd choice: it counts as one that can't be read.
+pub(super) fn refuse(cell: &mut MarkedCell) {
+    cell.answer = None;
+    cell.verdict = Verdict::Unreadable;
+    // The limit itself is for those to tell who may.
+    cell.remark = format!("\"{}\" is far more than it could be; check the number and its unit", cell.written);
 }

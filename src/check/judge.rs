@@ -1,7 +1,7 @@
 //! The verdict on one answer: against the true values, and with the student's own earlier answers put in.
 
 use super::verdict::Verdict;
-use crate::draft::{Measures, WorkFault, broken_limit, range, work};
+use crate::draft::{Held, Measures, WorkFault, held, whole, work};
 use crate::exercise::{Exercise, Step, StepRule};
 use crate::formula::{Base, Formula, Values};
 use crate::length::{Length, Ruler, Tolerance};
@@ -17,12 +17,22 @@ pub(super) struct Answers {
 impl Answers {
     /// Room for every answer that is asked for.
     pub fn new(exercise: &Exercise, shape: &Measures) -> Answers {
-        let mut starts = vec![0];
-        for step in &exercise.steps {
-            starts.push(starts.last().copied().unwrap_or(0) + shape.count(exercise, step.slot));
-        }
-        let values = vec![None; starts.last().copied().unwrap_or(0)];
-        Answers { starts, values }
+        let mut answers = Answers { starts: Vec::new(), values: Vec::new() };
+        answers.reshape(exercise, shape);
+        answers
+    }
+
+    /// Takes all answers out, for a sheet that may have other rows.
+    pub fn reshape(&mut self, exercise: &Exercise, shape: &Measures) {
+        let mut next = 0;
+        self.starts.clear();
+        self.starts.push(next);
+        self.starts.extend(exercise.steps.iter().map(|step| {
+            next += shape.count(exercise, step.slot);
+            next
+        }));
+        self.values.clear();
+        self.values.resize(next, None);
     }
 
     /// Which cell a row of a step is.
@@ -85,6 +95,23 @@ pub(super) struct Worked {
     /// With every answer of the student's put in.
     pub own: Measures,
     pub rests: Rests,
+    /// Whether a step's own values differ from the true ones, or may; until the step is worked, whether what it uses does.
+    is_apart: Vec<bool>,
+    /// Whether the student's own figures led to something that can't be worked out: nothing follows from them then.
+    is_lost: bool,
+}
+
+impl Worked {
+    /// Room to work sheets of an exercise, the first of them from these givens.
+    pub fn new(exercise: &Exercise, givens: &Measures) -> Worked {
+        Worked {
+            truth: givens.clone(),
+            own: givens.clone(),
+            rests: Rests::none(exercise),
+            is_apart: vec![false; exercise.steps.len()],
+            is_lost: false,
+        }
+    }
 }
 
 /// What was found about one answer.
@@ -98,6 +125,15 @@ pub(super) struct Judged {
     /// Nobody could choose rightly: the limits leave nothing.
     pub is_impossible: bool,
 }
+
+impl Judged {
+    const NOTHING: Judged =
+        Judged { verdict: Verdict::Missing, expected: f64::NAN, own: f64::NAN, is_impossible: false };
+}
+
+/// A choice so many times beyond its upper limit is a slip of the pen or the unit: it is taken out of the answers, and
+/// nothing is worked from it.
+const ABSURD: f64 = 10.0;
 
 pub(super) fn is_choice(step: &Step) -> bool {
     matches!(step.rule, StepRule::Within { .. })
@@ -115,48 +151,140 @@ impl Judge<'_> {
     /// The first step that can't be worked out from the givens and the choices.
     pub fn work(&self, givens: &Measures, answers: &Answers) -> Result<Worked, WorkFault> {
         let exercise = self.exercise;
-        let mut truth = givens.clone();
-        work(exercise, &mut truth, &|step, row| {
+        let mut worked = Worked::new(exercise, givens);
+        work(exercise, &mut worked.truth, &|step, row| {
             is_choice(&exercise.steps[step]).then(|| answers.get(step, row)).flatten()
         })?;
-        Ok(Worked { truth, own: own_answers(exercise, givens, answers), rests: Rests::new(exercise, answers) })
+        // A step that can't be worked out from wild answers stays unset, and so do those after it.
+        let _ = work(exercise, &mut worked.own, &|step, row| answers.get(step, row));
+        for &index in &exercise.order {
+            let step = &exercise.steps[index];
+            worked.enter(step, index);
+            worked.leave(step, index, answers.has_all(index), true);
+        }
+        Ok(worked)
     }
 
     /// What is found about a step's answer in one row.
     pub fn verdict(&self, worked: &Worked, answers: &Answers, index: usize, row: usize) -> Judged {
         let step = &self.exercise.steps[index];
-        let (true_rest, own_rest) = (worked.rests.truth[index], worked.rests.own[index]);
-        let expected = if true_rest.is_none() { worked.truth.value(step.slot, row) } else { f64::NAN };
         let answer = answers.get(index, row);
+        let held = self.held(index, row, answer, &worked.truth);
         let own = match &step.rule {
             StepRule::Value(formula) => follows(step, formula, &worked.own, row),
             StepRule::Within { .. } => answer.unwrap_or(f64::NAN),
         };
-        let mut judged = Judged { verdict: Verdict::Missing, expected, own, is_impossible: false };
-        let Some(answer) = answer else { return judged };
-        let tolerance = self.tolerance(index);
-        if is_choice(step)
+        let expected = worked.truth.value(step.slot, row);
+        self.decide(worked, (index, row), &Found { answer, held, expected, own, is_apart: true })
+    }
+
+    /// What is found about every answer.
+    pub fn verdicts(&self, worked: &Worked, answers: &Answers) -> Vec<Judged> {
+        let cells = (0..self.exercise.steps.len()).flat_map(|step| {
+            let rows = 0..answers.cells(step).len();
+            rows.map(move |row| (step, row))
+        });
+        cells.map(|(step, row)| self.verdict(worked, answers, step, row)).collect()
+    }
+
+    /// Works the exercise both ways and judges every answer on the way: as [`Judge::work`] and [`Judge::verdict`] one after
+    /// the other, but nothing is worked twice. `worked.truth` holds the givens. Absurd choices are taken out of the answers,
+    /// and their cells told.
+    ///
+    /// # Errors
+    /// The first step that can't be worked out from the givens and the choices.
+    pub fn judge(
+        &self,
+        worked: &mut Worked,
+        answers: &mut Answers,
+        judged: &mut Vec<Judged>,
+        absurd: &mut Vec<usize>,
+    ) -> Result<(), WorkFault> {
+        worked.own.copy(&worked.truth);
+        worked.is_lost = false;
+        judged.clear();
+        judged.resize(answers.len(), Judged::NOTHING);
+        for &index in &self.exercise.order {
+            let step = &self.exercise.steps[index];
+            worked.enter(step, index);
+            let mut is_apart = false;
+            for (row, cell) in answers.cells(index).enumerate() {
+                let mut answer = answers.get(index, row);
+                let mut held = self.held(index, row, answer, &worked.truth);
+                if let (Some(most), Some(chosen)) = (held.and_then(|held| held.high), answer)
+                    && most > 0.0
+                    && chosen > ABSURD * most
+                {
+                    absurd.push(cell);
+                    answers.set(cell, None);
+                    (answer, held) = (None, None);
+                }
+                judged[cell] = self.work_cell(worked, index, row, answer, held)?;
+                is_apart |= worked.own.value(step.slot, row) != worked.truth.value(step.slot, row);
+            }
+            worked.leave(step, index, answers.has_all(index), is_apart);
+        }
+        Ok(())
+    }
+
+    /// Works one value both ways, and judges the answer.
+    fn work_cell(
+        &self,
+        worked: &mut Worked,
+        index: usize,
+        row: usize,
+        answer: Option<f64>,
+        held: Option<Held>,
+    ) -> Result<Judged, WorkFault> {
+        let step = &self.exercise.steps[index];
+        let (formula, chosen) = match &step.rule {
+            StepRule::Value(formula) => (formula, None),
+            StepRule::Within { suggest, .. } => (suggest, answer),
+        };
+        let value = |measures: &Measures| formula.evaluate(measures, Some(row));
+        let truth = whole(step, chosen.unwrap_or_else(|| value(&worked.truth))).ok_or_else(|| WorkFault::of(step))?;
+        worked.truth.set(step.slot, row, truth);
+        // Where all that a step uses is as it should be, what follows from it is the same both ways.
+        let follows = if worked.is_apart[index] && chosen.is_none() { value(&worked.own) } else { truth };
+        let own = answer.or_else(|| whole(step, follows)).filter(|_| !worked.is_lost);
+        worked.is_lost |= own.is_none();
+        worked.own.set(step.slot, row, own.unwrap_or(f64::NAN));
+        let own = if is_choice(step) { answer.unwrap_or(f64::NAN) } else { settled(step, follows) };
+        let is_apart = worked.is_apart[index];
+        Ok(self.decide(worked, (index, row), &Found { answer, held, expected: truth, own, is_apart }))
+    }
+
+    /// A choice held against the limits that follow from some measures; nothing for a step that is worked out.
+    fn held(&self, index: usize, row: usize, answer: Option<f64>, measures: &Measures) -> Option<Held> {
+        let step = &self.exercise.steps[index];
+        answer.filter(|_| is_choice(step)).map(|answer| held(step, answer, measures, row, self.tolerance(index)))
+    }
+
+    fn decide(&self, worked: &Worked, (index, row): (usize, usize), found: &Found) -> Judged {
+        let step = &self.exercise.steps[index];
+        let (true_rest, own_rest) = (worked.rests.truth[index], worked.rests.own[index]);
+        let expected = if true_rest.is_none() { found.expected } else { f64::NAN };
+        let mut judged = Judged { expected, own: found.own, ..Judged::NOTHING };
+        let Some(answer) = found.answer else { return judged };
+        let width = self.widths[index];
+        if let Some(Held { low: Some(low), high: Some(high), .. }) = found.held
             && true_rest.is_none()
-            && let (Some(low), Some(high)) = range(step, &worked.truth, row)
-            && low.value > high.value + self.widths[index]
+            && low > high + width
         {
             // Nobody can choose rightly here, so nobody loses points by it.
             (judged.verdict, judged.is_impossible) = (Verdict::Right, true);
             return judged;
         }
-        let (fits_truth, fits_own) = match &step.rule {
-            StepRule::Value(_) => {
-                let fits = |value: f64| (answer - value).abs() <= self.widths[index];
-                (fits(expected), fits(own))
-            }
-            StepRule::Within { .. } => {
-                let fits = |measures: &Measures| broken_limit(step, answer, measures, row, tolerance).is_none();
-                (fits(&worked.truth), fits(&worked.own))
-            }
+        let is_near = |value: f64| (answer - value).abs() <= width;
+        let fits_truth = found.held.map_or_else(|| is_near(expected), |held| held.fits);
+        let fits_own = || match found.held {
+            None => is_near(found.own),
+            Some(held) if !found.is_apart => held.fits,
+            Some(_) => self.held(index, row, found.answer, &worked.own).is_some_and(|held| held.fits),
         };
         judged.verdict = if fits_truth && true_rest.is_none() {
             Verdict::Right
-        } else if fits_own && own_rest.is_none() {
+        } else if own_rest.is_none() && fits_own() {
             Verdict::RightFromOwn
         } else if true_rest.is_some() && own_rest.is_some() {
             Verdict::Missing
@@ -169,22 +297,27 @@ impl Judge<'_> {
     }
 }
 
+/// What an answer is judged by.
+struct Found {
+    answer: Option<f64>,
+    /// A choice, held against its true limits.
+    held: Option<Held>,
+    expected: f64,
+    own: f64,
+    /// Whether the student's own figures may lead to other limits.
+    is_apart: bool,
+}
+
 /// A formula's value as a step would keep it: a length in whole nanometres.
 pub(super) fn follows(step: &Step, formula: &Formula, values: &impl Values, row: usize) -> f64 {
-    let value = formula.evaluate(values, Some(row));
+    settled(step, formula.evaluate(values, Some(row)))
+}
+
+fn settled(step: &Step, value: f64) -> f64 {
     match step.kind.base {
         Base::Length => Length::from_nm_f64(value).map_or(f64::NAN, Length::as_nm_f64),
         _ => value,
     }
-}
-
-/// Every measure as it follows from the student's own answers before it, with each answer itself in place
-/// of what follows: what a slip's formula is worked with, too.
-pub(super) fn own_answers(exercise: &Exercise, givens: &Measures, answers: &Answers) -> Measures {
-    let mut measures = givens.clone();
-    // A step that can't be worked out from wild answers stays unset, and so do those after it.
-    let _ = work(exercise, &mut measures, &|step, row| answers.get(step, row));
-    measures
 }
 
 /// Which steps rest on a choice that is missing or can't be read, directly or through others: by the true
@@ -201,22 +334,86 @@ pub(super) struct Rests {
 }
 
 impl Rests {
-    fn new(exercise: &Exercise, answers: &Answers) -> Rests {
+    fn none(exercise: &Exercise) -> Rests {
         let nothing = || vec![None; exercise.steps.len()];
-        let mut rests = Rests { truth: nothing(), own: nothing(), true_carry: nothing(), own_carry: nothing() };
-        for &index in &exercise.order {
-            let step = &exercise.steps[index];
-            let is_answered = answers.has_all(index);
-            rests.truth[index] = step.uses.iter().find_map(|used| rests.true_carry[*used]);
-            rests.own[index] = step.uses.iter().find_map(|used| rests.own_carry[*used]);
-            rests.true_carry[index] =
-                if is_choice(step) { (!is_answered).then_some(index) } else { rests.truth[index] };
-            rests.own_carry[index] = match (is_answered, is_choice(step)) {
-                (true, _) => None,
-                (false, true) => Some(index),
-                (false, false) => rests.own[index],
-            };
+        Rests { truth: nothing(), own: nothing(), true_carry: nothing(), own_carry: nothing() }
+    }
+}
+
+/// Steps are worked in an order in which each comes after those it uses.
+impl Worked {
+    /// Before a step is worked: what it rests on is known.
+    fn enter(&mut self, step: &Step, index: usize) {
+        let Rests { truth, own, true_carry, own_carry } = &mut self.rests;
+        truth[index] = step.uses.iter().find_map(|used| true_carry[*used]);
+        own[index] = step.uses.iter().find_map(|used| own_carry[*used]);
+        self.is_apart[index] = self.is_lost || step.uses.iter().any(|used| self.is_apart[*used]);
+    }
+
+    /// After it: what it carries on.
+    fn leave(&mut self, step: &Step, index: usize, is_answered: bool, is_apart: bool) {
+        let Rests { truth, own, true_carry, own_carry } = &mut self.rests;
+        true_carry[index] = if is_choice(step) { (!is_answered).then_some(index) } else { truth[index] };
+        own_carry[index] = match (is_answered, is_choice(step)) {
+            (true, _) => None,
+            (false, true) => Some(index),
+            (false, false) => own[index],
+        };
+        self.is_apart[index] = is_apart;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::draft::{Draft, Givens, Raw};
+    use crate::exercise::Shelf;
+    use proptest::prelude::*;
+    use proptest::test_runner::RngSeed;
+
+    proptest! {
+        #![proptest_config(ProptestConfig { cases: 40, rng_seed: RngSeed::Fixed(5), failure_persistence: None, ..ProptestConfig::default() })]
+
+        /// Working everything first and judging it afterwards comes to the same as judging on the way.
+        #[test]
+        fn judging_on_the_way_changes_nothing(turns in prop::collection::vec(0_u8..12, 64)) {
+            for exercise in Shelf::shipped().iter() {
+                let ruler = exercise.usual_ruler(false);
+                let givens = Givens::read(exercise, &Raw::example(exercise), None, ruler).unwrap();
+                let draft = Draft::new(exercise, givens.clone(), &|_, _| None).unwrap();
+                let widths = exercise.steps.iter().map(|step| usual_width(step, ruler)).collect();
+                let judge = Judge { exercise, widths };
+                let mut answers = Answers::new(exercise, &givens.measures);
+                let mut turns = turns.iter().cycle();
+                for (index, step) in exercise.steps.iter().enumerate() {
+                    for (row, cell) in answers.cells(index).enumerate() {
+                        let right = draft.measures.value(step.slot, row);
+                        answers.set(cell, match turns.next() {
+                            Some(0) => None,
+                            Some(1) => Some(right + 3.0 * judge.widths[index]),
+                            Some(2) => Some(libm::round(right / 2.0)),
+                            // As wild as it may be without being absurd.
+                            Some(3) => Some(right * 3.0),
+                            _ => Some(right),
+                        });
+                    }
+                }
+                let (mut worked, mut judged, mut absurd) =
+                    (Worked::new(exercise, &givens.measures), Vec::new(), Vec::new());
+                let found = judge.judge(&mut worked, &mut answers.clone(), &mut judged, &mut absurd);
+                if !absurd.is_empty() {
+                    continue;
+                }
+                let after = judge.work(&givens.measures, &answers);
+                prop_assert_eq!(found.err(), after.as_ref().err().cloned());
+                if let Ok(after) = after {
+                    let bits = |judged: Vec<Judged>| {
+                        let bits = |one: Judged| (one.verdict, one.expected.to_bits(), one.own.to_bits(), one.is_impossible);
+                        judged.into_iter().map(bits).collect::<Vec<_>>()
+                    };
+                    prop_assert_eq!(bits(judged), bits(judge.verdicts(&after, &answers)), "{}", exercise.name);
+                }
+            }
         }
-        rests
     }
 }

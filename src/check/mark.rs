@@ -3,10 +3,10 @@
 use super::answers::AnswerSheet;
 use super::candidates::allowances;
 use super::cause::Cause;
-use super::cells::{Cells, read_cells};
+use super::cells::{Cells, read_cells, refuse};
 use super::coarse::coarser_ruler;
 use super::explain::{Evidence, Explanation};
-use super::judge::{Answers, Judge, Judged, Worked, usual_width};
+use super::judge::{Judge, Worked, usual_width};
 use super::points::Points;
 use super::policy::Policy;
 use super::verdict::Verdict;
@@ -182,20 +182,23 @@ impl<'e> Marker<'e> {
         let (unit, ruler) = self.measuring(sheet);
         let mut remarks = Vec::new();
         let givens = Givens::read(exercise, &self.given(sheet, &mut remarks), unit, ruler)?;
-        let Cells { mut cells, answers, faults, remarks: habits } = read_cells(exercise, sheet, unit, &givens);
+        let Cells { mut cells, mut answers, faults, remarks: habits } = read_cells(exercise, sheet, unit, &givens);
         let mut judge = Judge { exercise, widths: self.widths(ruler, &mut remarks) };
-        let work = |judge: &Judge| {
-            judge.work(&givens.measures, &answers).map_err(|fault| vec![Fault::whole(fault.to_string())])
-        };
-        let worked = work(&judge)?;
-        let mut judged = self.judged(&judge, &worked, &answers);
+        let mut worked = Worked::new(exercise, &givens.measures);
+        let (mut judged, mut absurd) = (Vec::new(), Vec::new());
+        judge
+            .judge(&mut worked, &mut answers, &mut judged, &mut absurd)
+            .map_err(|fault| vec![Fault::whole(fault.to_string())])?;
+        for absurd in absurd {
+            refuse(&mut cells[absurd]);
+        }
         if let Some(coarser) = coarser_ruler(&judge, ruler, &answers, &judged) {
             remarks.push(format!(
                 "every answer falls on {} ticks, and the sheet's ruler has {}; they are judged as read off the coarser one",
                 coarser, ruler
             ));
             judge.widths = widths(exercise, coarser, self.policy.tolerance);
-            judged = self.judged(&judge, &worked, &answers);
+            judged = judge.verdicts(&worked, &answers);
         }
         for (cell, judged) in cells.iter_mut().zip(&judged) {
             cell.rests_on = worked.rests.truth[cell.step];
@@ -295,14 +298,6 @@ impl<'e> Marker<'e> {
             remarks.push(format!("drafted on a ruler of {ruler} ticks, where {usual} is usual, and judged by it"));
         }
         widths(self.exercise, ruler, self.policy.tolerance)
-    }
-
-    fn judged(&self, judge: &Judge, worked: &Worked, answers: &Answers) -> Vec<Judged> {
-        let steps = 0..self.exercise.steps.len();
-        steps
-            .flat_map(|step| (0..answers.cells(step).len()).map(move |row| (step, row)))
-            .map(|(step, row)| judge.verdict(worked, answers, step, row))
-            .collect()
     }
 
     /// Points earned and to be had. A list earns its points only as a whole; what follows from the student's own

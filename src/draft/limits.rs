@@ -47,23 +47,55 @@ pub fn broken_limit<'e>(
     let mut broken: Option<Bound> = None;
     for limit in limits {
         let bound = Bound { value: limit.value.evaluate(measures, Some(row)), limit };
-        let holds = match limit.kind {
-            LimitKind::AtLeast => value >= bound.value - slack,
-            LimitKind::Above => value > bound.value,
-            LimitKind::AtMost => value <= bound.value + slack,
-            LimitKind::Below => value < bound.value,
-        };
         let beyond = |bound: Bound| (value - bound.value).abs();
-        if !holds && broken.is_none_or(|known| beyond(bound) > beyond(known)) {
+        if !bound.holds(value, slack) && broken.is_none_or(|known| beyond(bound) > beyond(known)) {
             broken = Some(bound);
         }
     }
     broken
 }
 
+/// A choice held against its limits: what [`range`] and [`broken_limit`] tell, in one go and without the limits' words.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Held {
+    /// The tightest lower limit.
+    pub low: Option<f64>,
+    /// The tightest upper limit.
+    pub high: Option<f64>,
+    /// Whether no limit is broken.
+    pub fits: bool,
+}
+
+/// Holds a choice against the limits of its step; see [`Held`].
+pub fn held(step: &Step, value: f64, measures: &Measures, row: usize, tolerance: Tolerance) -> Held {
+    let mut held = Held { low: None, high: None, fits: true };
+    let StepRule::Within { limits, .. } = &step.rule else { return held };
+    let slack = tolerance.width().as_nm_f64();
+    for limit in limits {
+        let bound = Bound { value: limit.value.evaluate(measures, Some(row)), limit };
+        held.fits &= bound.holds(value, slack);
+        let is_lower = limit.kind.is_lower();
+        let side = if is_lower { &mut held.low } else { &mut held.high };
+        if side.is_none_or(|known| if is_lower { bound.value > known } else { bound.value < known }) {
+            *side = Some(bound.value);
+        }
+    }
+    held
+}
+
 impl Bound<'_> {
     /// The limit as a length, to the nearest nanometre.
     pub fn length(&self) -> Length {
         Length::from_nm_f64(self.value).unwrap_or_default()
+    }
+
+    /// Whether a choice keeps to it.
+    fn holds(&self, value: f64, slack: f64) -> bool {
+        match self.limit.kind {
+            LimitKind::AtLeast => value >= self.value - slack,
+            LimitKind::Above => value > self.value,
+            LimitKind::AtMost => value <= self.value + slack,
+            LimitKind::Below => value < self.value,
+        }
     }
 }

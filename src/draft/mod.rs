@@ -10,10 +10,10 @@ mod words;
 mod work;
 
 pub use givens::Givens;
-pub use limits::{Bound, broken_limit, range};
+pub use limits::{Bound, Held, broken_limit, held, range};
 pub use marks::{DrawFault, Mark};
 pub use measures::Measures;
 pub use pieces::{CutLine, CutPiece, TruedSeam};
 pub use raw::{Entry, Raw, RawRow};
 pub use words::value_text;
-pub use work::{Draft, WorkFault, work};
+pub use work::{Draft, WorkFault, whole, work};

@@ -17,6 +17,13 @@ pub struct WorkFault {
     pub step: String,
 }
 
+impl WorkFault {
+    /// A step that could not be worked out.
+    pub fn of(step: &Step) -> WorkFault {
+        WorkFault { name: step.name.clone(), step: step.title.clone() }
+    }
+}
+
 impl fmt::Display for WorkFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{} can't be worked out from these givens, or comes out longer than 100 m", self.step)
@@ -44,16 +51,16 @@ pub fn work(
         };
         for row in 0..measures.count(exercise, step.slot) {
             let value = choose(index, row).unwrap_or_else(|| formula.evaluate(measures, Some(row)));
-            let value =
-                whole(step, value).ok_or_else(|| WorkFault { name: step.name.clone(), step: step.title.clone() })?;
+            let value = whole(step, value).ok_or_else(|| WorkFault::of(step))?;
             measures.set(step.slot, row, value);
         }
     }
     Ok(())
 }
 
-/// A length to a whole nanometre; a number as it is.
-pub(super) fn whole(step: &Step, value: f64) -> Option<f64> {
+/// A value as a step keeps it: a length to a whole nanometre, a number as it is; `None` if it is none, or longer than
+/// [`Length::LIMIT`].
+pub fn whole(step: &Step, value: f64) -> Option<f64> {
     match step.kind.base {
         Base::Length => {
             Length::from_nm_f64(value).filter(|length| length.abs() <= Length::LIMIT).map(Length::as_nm_f64)
