@@ -149,10 +149,10 @@ impl Compared<'_> {
                     self.own.push(Mark::Lines { lines: elsewhere, pen: *pen, label: label.clone() });
                 }
             }
-            (Mark::Spot { at: expected, .. }, Mark::Spot { at, .. }) if expected.distance(*at) > apart => {
-                if self.has_room(*at) {
-                    self.own.push(own.clone());
-                }
+            (Mark::Spot { at: expected, .. }, Mark::Spot { at, .. })
+                if expected.distance(*at) > apart && self.has_room(*at) =>
+            {
+                self.own.push(own.clone());
             }
             _ => {}
         }

@@ -5,9 +5,10 @@ use super::canvas::Canvas;
 use super::lanes::Dimension;
 use super::sheet::Sheet;
 use super::style::Weight;
-use super::{Figure, style};
-use crate::draft::{Draft, Givens, Mark, Raw};
+use super::{Differing, Figure, Spread, style};
+use crate::draft::{self, Draft, Givens, Mark, Raw};
 use crate::exercise::{GivenKind, Pen, Shelf, Side};
+use crate::formula::{Base, Values};
 use crate::geometry::{Curve, Point};
 use crate::length::Ruler;
 
@@ -225,6 +226,68 @@ fn no_letter_of_a_blank_stands_on_another_or_on_a_line() {
             let faults = faults(&blank.figure.canvas);
             assert!(faults.is_empty(), "{}, every {every}: {faults:#?}", blank.figure.title());
         }
+    }
+}
+
+/// Some answers of an exercise's example changed by up to half, and drawn over it.
+#[test]
+fn no_text_of_an_overlay_stands_on_another_or_on_a_line() {
+    let shelf = Shelf::shipped();
+    let mut dice = Dice(11);
+    let mut drawn = 0;
+    for exercise in shelf.iter() {
+        let givens = Givens::read(exercise, &Raw::example(exercise), None, exercise.usual_ruler(false)).unwrap();
+        let truth = Draft::new(exercise, givens.clone(), &|_, _| None).unwrap();
+        let widths = vec![givens.ruler.tick().as_nm_f64(); exercise.steps.len()];
+        for round in 0..40 {
+            let changed: Vec<(usize, f64)> = (0..1 + dice.roll(5))
+                .map(|_| (dice.roll(exercise.steps.len() as u64) as usize, 0.5 + dice.roll(11) as f64 / 10.0))
+                .collect();
+            let value = |step: usize, row: usize| truth.measures.value(exercise.steps[step].slot, row);
+            let choose = |step: usize, row: usize| {
+                changed.iter().find(|(known, _)| *known == step).map(|(_, times)| value(step, row) * times)
+            };
+            let Ok(own) = Draft::new(exercise, givens.clone(), &choose) else { continue };
+            let differing: Vec<Differing> = changed
+                .iter()
+                .map(|(step, times)| Differing {
+                    step: *step,
+                    yours: value(*step, 0) * times,
+                    rule: value(*step, 0),
+                    rule_text: truth.text_at(exercise.steps[*step].slot, 0),
+                })
+                .collect();
+            if let Some(figure) = super::overlay(&truth, &own, &widths, &differing) {
+                drawn += 1;
+                let faults = faults(&figure.canvas);
+                assert!(faults.is_empty(), "{} {round}: {faults:#?}", exercise.name);
+            }
+        }
+    }
+    assert!(drawn > 300, "only {drawn} were drawn");
+}
+
+/// A strip is as wide as its longest name and value leave it; names come in all lengths.
+#[test]
+fn no_text_of_a_spread_stands_on_another_or_on_a_line() {
+    let mut dice = Dice(3);
+    let inch = 25_400_000.0;
+    for round in 0..300 {
+        let ruler = [Ruler::EIGHTH, Ruler::SIXTEENTH, Ruler::MILLIMETRE][dice.roll(3) as usize];
+        let most = [0.5, 3.0, 12.0, 90.0][dice.roll(4) as usize];
+        let rows: Vec<Spread> = (0..1 + dice.roll(30))
+            .map(|_| {
+                let names = ["Yew", "Viper's bugloss", "Wandering-Wandering-Willow of the lower meadow", "W"];
+                let mut any = || (dice.roll(2) > 0).then(|| most * inch * dice.roll(64) as f64 / 64.0);
+                let (low, high) = (any(), any().map(|high| high * 2.0));
+                let value = most * inch * dice.roll(256) as f64 / 64.0;
+                let text = draft::value_text(Base::Length, value, ruler);
+                let name = names[dice.roll(4) as usize].to_owned();
+                Spread { name, text, value, low, high, is_beyond: dice.roll(4) == 0 }
+            })
+            .collect();
+        let faults = faults(&super::spread("Pocket height", ruler, &rows).canvas);
+        assert!(faults.is_empty(), "{round}: {faults:#?}\n{rows:#?}");
     }
 }
 

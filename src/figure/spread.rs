@@ -25,7 +25,7 @@ pub struct Spread {
 }
 
 /// From strip to strip.
-const ROW: f64 = 16.0;
+const ROW: f64 = 17.0;
 /// Half a bar's height.
 const BAR: f64 = 4.5;
 /// Half the size of a dot and of a cross.
@@ -65,10 +65,13 @@ pub fn spread(title: &str, ruler: Ruler, rows: &[Spread]) -> Figure {
             canvas.text(Words { lines: vec![text], at, anchor: Anchor::Start, is_upright: false, is_bold: false });
         }
     }
-    let written = |nm: f64| ruler.write(Length::from_nm_f64(nm).unwrap_or_default()).to_string();
     let title = letters::plain(title);
-    let description = words::spread(rows, &written(scale.least), &written(scale.most));
+    let description = words::spread(rows, &written(ruler, scale.least), &written(ruler, scale.most));
     Figure::new(&format!("{title}: what was chosen"), &description, canvas)
+}
+
+fn written(ruler: Ruler, nm: f64) -> String {
+    ruler.write(Length::from_nm_f64(nm).unwrap_or_default()).to_string()
 }
 
 /// As much of a name as the column holds.
@@ -108,17 +111,23 @@ impl Scale {
         let texts = rows.iter().map(|row| letters::width(&letters::plain(&row.text), false));
         let left = style::MARGIN + names.fold(0.0, f64::max) + BESIDE;
         let right = style::WIDTH - style::MARGIN - texts.fold(0.0, f64::max) - BESIDE;
-        // Numbers that are whole units or halves and quarters of one, or tens of them, so far apart that they can be read.
+        let least = if least.is_finite() { least } else { 0.0 };
+        // Numbers that are whole units, halves or quarters of one, or tens of them, and that stand clear of each other.
         let unit = ruler.unit().length().as_nm_f64();
-        let span = if most > least { most - least } else { unit };
-        let room = ((right - left) / 44.0).max(1.0);
-        let step = [0.25, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0]
-            .into_iter()
-            .map(|units| units * unit)
-            .find(|step| span / step <= room)
-            .unwrap_or(span);
-        let least = (if least.is_finite() { least } else { 0.0 } / step).floor() * step;
-        let most = (most / step).ceil().max(least / step + 1.0) * step;
+        let rounded = |units: f64| {
+            let step = units * unit;
+            let least = (least / step).floor() * step;
+            (least, (most / step).ceil().max(least / step + 1.0) * step, step)
+        };
+        let is_clear = |(least, most, step): &(f64, f64, f64)| {
+            let widest =
+                letters::width(&written(ruler, *most), false).max(letters::width(&written(ruler, *step), false));
+            (right - left) * step / (most - least) > widest + 4.0 * style::CLEAR
+        };
+        let tens = std::iter::successors(Some(1.0), |ten| (*ten < 1e6).then_some(ten * 10.0));
+        let units = [0.25, 0.5].into_iter().chain(tens.flat_map(|ten| [ten, 2.0 * ten, 5.0 * ten]));
+        let mut scales = units.map(rounded);
+        let (least, most, step) = scales.find(is_clear).unwrap_or_else(|| rounded(1e7));
         Scale { least, most, left, right, step }
     }
 
@@ -135,9 +144,14 @@ impl Scale {
             let value = self.least + index as f64 * self.step;
             let x = self.x(value);
             canvas.trace(GUIDE, &[Point::new(x, -2.0), Point::new(x, bottom)], false);
-            let text = ruler.write(Length::from_nm_f64(value).unwrap_or_default()).to_string();
             let at = Point::new(x, -2.0 - style::HALF_LINE);
-            canvas.text(Words { lines: vec![text], at, anchor: Anchor::Middle, is_upright: false, is_bold: false });
+            canvas.text(Words {
+                lines: vec![written(ruler, value)],
+                at,
+                anchor: Anchor::Middle,
+                is_upright: false,
+                is_bold: false,
+            });
         }
     }
 }

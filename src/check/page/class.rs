@@ -6,6 +6,7 @@ use super::super::verdict::Verdict;
 use super::paper::{page, text};
 use super::{grid, mistakes};
 use crate::draft::value_text;
+use crate::exercise::harmless;
 use crate::figure::{Spread, spread};
 use crate::formula::Base;
 use crate::length::Ruler;
@@ -19,8 +20,8 @@ use crate::length::Ruler;
 /// assert!(page.contains("<h1>Thursday &lt;evening&gt;</h1>") && page.contains("There are no sheets."));
 /// ```
 pub fn class_page(class: &ClassTally, title: &str, links: &dyn Fn(usize) -> Option<String>) -> String {
-    let title = if title.trim().is_empty() { "The class" } else { title.trim() };
-    let mut body = format!("<h1>{}</h1>\n", text(title));
+    let title = harmless(if title.trim().is_empty() { "The class" } else { title.trim() }, 120);
+    let mut body = format!("<h1>{}</h1>\n", text(&title));
     if class.exercises.is_empty() {
         body += "<p>There are no sheets.</p>\n";
     }
@@ -35,7 +36,7 @@ pub fn class_page(class: &ClassTally, title: &str, links: &dyn Fn(usize) -> Opti
         body += &choices(class, tally, index);
         body += "</section>\n";
     }
-    page(title, &format!("{}{}{STYLE}", mistakes::STYLE, grid::STYLE), &body)
+    page(&title, &format!("{}{}{STYLE}", mistakes::STYLE, grid::STYLE), &body)
 }
 
 /// How many sheets there are, and what they earned.
@@ -95,7 +96,7 @@ fn strip(class: &ClassTally, step: usize, tally: &StepTally) -> Option<crate::fi
             (row, chosen.ruler)
         })
         .collect();
-    rows.sort_by(|(one, _), (other, _)| one.name.to_lowercase().cmp(&other.name.to_lowercase()));
+    rows.sort_by_key(|(row, _)| row.name.to_lowercase());
     let metric = rows.iter().filter(|(_, ruler)| ruler.is_metric()).count();
     let is_metric = 2 * metric > rows.len();
     let ruler = rows.iter().map(|(_, ruler)| *ruler).find(|ruler| ruler.is_metric() == is_metric)?;

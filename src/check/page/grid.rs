@@ -52,8 +52,8 @@ fn legend(lines: &[(usize, &ClassLine)]) -> String {
     let is_shown =
         |wanted: &Sign| lines.iter().any(|(_, line)| (0..line.verdicts.len()).any(|step| sign(line, step) == *wanted));
     let items: String = Sign::all().filter(is_shown).map(|sign| format!("<li>{}</li>\n", sign.html())).collect();
-    let more = if lines.iter().any(|(_, line)| line.verdicts.iter().any(|verdict| *verdict == Verdict::RightFromOwn)) {
-        "<p class=\"muted\">What follows from a student's own earlier figure is right: an early slip costs once.</p>\n"
+    let more = if lines.iter().any(|(_, line)| line.verdicts.contains(&Verdict::RightFromOwn)) {
+        "<p class=\"muted\">What follows from a student's own earlier figure is no new mistake: an early slip costs once.</p>\n"
     } else {
         ""
     };

@@ -2,6 +2,7 @@
 
 use super::style;
 use crate::html::{escape, keep_lengths};
+use crate::plain::is_hidden;
 
 /// A page of its own. `style` is added to what all pages share; `body` is markup.
 pub(super) fn page(title: &str, style: &str, body: &str) -> String {
@@ -47,7 +48,7 @@ pub(super) fn linked(shown: String, link: Option<&str>) -> String {
 /// Whether a link leads to a file beside the page or below it. Nothing else is linked to: no other site, no scheme,
 /// nothing that a browser would run.
 fn is_beside(link: &str) -> bool {
-    let is_odd = |letter: char| letter.is_control() || letter.is_whitespace() || matches!(letter, ':' | '\\');
+    let is_odd = |letter: char| is_hidden(letter) || letter.is_whitespace() || ":\\<>\"'`{}|^".contains(letter);
     !link.is_empty() && !link.starts_with(['/', '#', '?']) && !link.contains(is_odd)
 }
 
@@ -72,12 +73,13 @@ mod tests {
             "\\\\server\\share",
             "https://elsewhere.example",
             "a b.html",
+            "a\" onclick=\"alert(1)",
             "",
         ];
         for link in bad {
             assert_eq!(linked("x".to_owned(), Some(link)), "x", "{link}");
         }
-        assert_eq!(linked("x".to_owned(), Some("a\"b.html")), "<a href=\"a&quot;b.html\">x</a>");
+        assert_eq!(linked("x".to_owned(), Some("a&b.html")), "<a href=\"a&amp;b.html\">x</a>");
     }
 
     #[test]
