@@ -161,6 +161,26 @@ impl Tab {
         }
     }
 
+    /// Shows pages as someone sees them who prefers "light" or "dark".
+    pub fn prefer(&mut self, scheme: &str) -> Result<()> {
+        self.page_end = self.end.min(Instant::now() + PER_PAGE);
+        let feature = json!({"name": "prefers-color-scheme", "value": scheme});
+        self.call("Emulation.setEmulatedMedia", json!({"features": [feature]}))?;
+        Ok(())
+    }
+
+    /// How many sheets of paper the page takes, of so many inches across and down.
+    pub fn sheets(&mut self, (across, down): (f64, f64)) -> Result<usize> {
+        self.page_end = self.end.min(Instant::now() + PER_PAGE);
+        let paper = json!({"paperWidth": across, "paperHeight": down, "printBackground": true});
+        let answer = self.call("Page.printToPDF", paper)?;
+        let pdf = base64(answer["data"].as_str().ok_or("no PDF")?).ok_or("a PDF that is no base64")?;
+        // Every page is an object "/Type /Page" (ISO 32000-1, 7.7.3.3); "/Type /Pages" is the tree that holds them.
+        let mark = b"/Type /Page";
+        let is_page = |at: &usize| pdf[*at..].starts_with(mark) && pdf.get(at + mark.len()) != Some(&b's');
+        Ok((0..pdf.len()).filter(is_page).count())
+    }
+
     fn call(&mut self, method: &str, params: Value) -> Result<Value> {
         self.last_id += 1;
         let mut command = json!({"id": self.last_id, "method": method, "params": params});
@@ -211,6 +231,22 @@ impl Tab {
             _ => {}
         }
     }
+}
+
+/// RFC 4648, section 4.
+fn base64(text: &str) -> Option<Vec<u8>> {
+    const DIGITS: &[u8] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+    let mut bytes = Vec::with_capacity(text.len() / 4 * 3);
+    let (mut bits, mut count) = (0_u32, 0);
+    for letter in text.bytes().filter(|letter| *letter != b'=') {
+        let digit = DIGITS.iter().position(|digit| *digit == letter)?;
+        (bits, count) = (bits << 6 | digit as u32, count + 6);
+        if count >= 8 {
+            count -= 8;
+            bytes.push((bits >> count) as u8);
+        }
+    }
+    Some(bytes)
 }
 
 fn exception(details: &Value) -> String {

@@ -2,6 +2,7 @@
 //! in a light and in a dark theme. `cargo test --features browser --test browser` needs Chromium.
 
 mod devtools;
+mod marking;
 
 use std::path::Path;
 use std::{env, fs};

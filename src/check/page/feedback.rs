@@ -152,11 +152,21 @@ fn list(sheet: &MarkedSheet, step: &Step, name: &Name, cells: &[&MarkedCell], sh
     }
     let head = format!("<tr><th scope=\"rowgroup\" colspan=\"3\">{}</th></tr>\n", name.html(&step.title));
     let mut rows = head;
+    // Sentences about the same rows stand together.
+    let mut told: Vec<(Vec<&str>, Vec<String>)> = Vec::new();
     for sentence in shared {
         let about = cells.iter().zip(&said).filter(|(_, said)| said.contains(sentence)).map(|(cell, _)| cell.row);
         let about: Vec<&str> = about.map(|row| sheet.truth.row_name(step, row)).collect();
-        let about = if about.len() == cells.len() { String::new() } else { format!("{}: ", about.join(", ")) };
-        rows += &says(&[about + sentence]);
+        match told.last_mut() {
+            Some((known, sentences)) if *known == about => sentences.push(sentence.clone()),
+            _ => told.push((about, vec![sentence.clone()])),
+        }
+    }
+    for (about, mut sentences) in told {
+        if about.len() < cells.len() {
+            sentences[0] = format!("{}: {}", about.join(", "), sentences[0]);
+        }
+        rows += &says(&sentences);
     }
     for (cell, said) in cells.iter().zip(&said) {
         let name = format!("<span class=\"row\">{}</span>", foreign(sheet.truth.row_name(step, cell.row)));

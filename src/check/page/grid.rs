@@ -62,7 +62,7 @@ fn legend(lines: &[(usize, &ClassLine)]) -> String {
 
 pub(super) const STYLE: &str = "\
 .legend{list-style:none;display:flex;flex-wrap:wrap;gap:.1rem 1.4rem;margin:.3rem 0;padding:0}.legend .symbol{min-width:0}
-.scroll{overflow-x:auto;width:fit-content;max-width:100%;border:1px solid var(--line)}.scroll:focus-visible{outline:2px solid var(--accent)}
+.scroll{position:relative;overflow-x:auto;width:fit-content;max-width:100%;border:1px solid var(--line)}.scroll:focus-visible{outline:2px solid var(--accent)}
 .grid{border-collapse:separate;border-spacing:0}
 .grid th,.grid td{padding:.15rem .3rem;text-align:center;font-weight:normal;border-bottom:1px solid var(--line);min-width:2.1rem;white-space:nowrap}
 .grid th[scope=row],.grid thead td:first-child{position:sticky;left:0;z-index:1;background:var(--page);text-align:left;min-width:8.5rem;max-width:min(16rem,42vw);border-right:1px solid var(--line);white-space:normal}
