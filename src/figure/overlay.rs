@@ -191,7 +191,7 @@ impl Compared<'_> {
                 continue;
             }
             *taken += 1;
-            self.end(drawn, rule, yours);
+            self.end((expected, drawn), rule, yours);
             let step = &own.exercise.steps[one.step];
             let title = format!("{}:", letters::plain(&step.short));
             let texts = [("yours", own.write_value(step.kind.base, one.yours)), ("rule", one.rule_text.clone())];
@@ -205,16 +205,20 @@ impl Compared<'_> {
 }
 
 impl Compared<'_> {
-    /// The line that a measure reaches to, drawn where the student's own ends. A student's line that follows from
-    /// earlier answers may lie where the rule has it, though the answer for it is wrong.
-    fn end(&mut self, drawn: &Mark, rule: Line, yours: Line) {
-        let Mark::Measure { to: drawn_to, .. } = drawn else { return };
+    /// The line that a measure reaches to, drawn where the student's own ends: `drawn` is the measure as both drafts
+    /// draw it. A line that follows from earlier answers may lie where the rule has it, though its own answer is wrong.
+    fn end(&mut self, drawn: (&Mark, &Mark), rule: Line, yours: Line) {
+        let (Mark::Measure { to: in_truth, .. }, Mark::Measure { to: in_own, .. }) = drawn else { return };
         let along = |line: Line| Point::new(line.1.x - line.0.x, line.1.y - line.0.y);
         let direction = along(rule);
-        // Where the student's draft draws the measure as it was answered, its lines are there already; a choice is the
-        // student's in either draft.
-        let is_drawn = drawn_to.distance(yours.1) < 1e-3;
-        let expected_to = if is_drawn { *drawn_to } else { rule.1 };
+        let is_drawn = in_own.distance(yours.1) < 1e-3;
+        let is_choice = in_own.distance(*in_truth) < 1e-3;
+        let expected_to = match (is_drawn, is_choice) {
+            // A choice is the student's in either draft.
+            (true, true) => *in_own,
+            (true, false) => return,
+            (false, _) => rule.1,
+        };
         let is_end = |line: &Line| {
             let (from, to) = *line;
             let (length, across) = (from.distance(to), along(*line));

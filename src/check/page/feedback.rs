@@ -183,7 +183,7 @@ header p{margin:0}h1 small{font-size:.6em;font-weight:normal}
 .points{font-size:1.2rem}.points strong{font-size:1.8rem}
 .tally{list-style:none;display:flex;flex-wrap:wrap;gap:.1rem 1.4rem;margin:.5rem 0;padding:0}.tally .symbol{min-width:0}
 .notes{background:var(--panel);border-left:.3rem solid var(--line);margin:.6rem 0;padding:.5rem 1rem .5rem 2rem}
-.sheet{display:grid;gap:1.2rem 2.4rem;grid-template-columns:minmax(0,1fr);align-items:start;margin-top:.8rem}
+.sheet{display:grid;gap:1.2rem 2.4rem;grid-template-columns:minmax(0,1fr);align-items:start;margin-top:.8rem}.sheet:not(.pictured){max-width:46rem}
 table{border-collapse:collapse;width:100%}
 th,td{text-align:left;vertical-align:baseline;padding:.22rem .5rem .22rem 0;font-weight:normal}
 thead th{color:var(--muted);font-size:.85rem;border-bottom:1px solid var(--line)}
