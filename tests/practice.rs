@@ -184,7 +184,7 @@ fn when_there_are_fewer_than_asked_the_number_is_told() {
     let cut: BTreeSet<String> = all.iter().map(|problem| problem.draft.text("cut_side", 0)).collect();
     assert_eq!(cut.into_iter().collect::<Vec<_>>(), ["10 1/2 in", "11 1/2 in", "11 in", "12 in"]);
     let fault = set(&mat, Ruler::EIGHTH, 5, 1).unwrap_err();
-    assert_eq!(fault, PracticeFault::TooFew { exist: 4, counted: true, asked: 5 });
+    assert_eq!(fault, PracticeFault::TooFew { exist: 4, tries: None, asked: 5 });
     assert_eq!(fault.to_string(), "5 different sheets were asked for, but only 4 exist; nothing was written");
 }
 

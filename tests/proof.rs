@@ -173,6 +173,18 @@ fn a_figure_that_cannot_be_drawn() {
     is_noted(&[spot], "piece.mat.marks: entry 2 can't be drawn: its place can't be worked out, ");
 }
 
+/// An allowance may not be negative, and there has to be one.
+#[test]
+fn an_allowance_that_is_none() {
+    let narrow = ("{ name = \"left\", allowance = \"hem\" }", "{ name = \"left\", allowance = \"hem - 3/8 in\" }");
+    is_noted(&[narrow], "piece.mat: the edge \"left\" has an allowance of -1/8 in, which is less than nothing; check ");
+    let divided = (
+        "{ name = \"left\", allowance = \"hem\" }",
+        "{ name = \"left\", allowance = \"hem * (width / (width - 4 in))\" }",
+    );
+    is_noted(&[divided], "piece.mat: the edge \"left\" has an allowance that can't be worked out; check the measures ");
+}
+
 #[test]
 fn a_notch_past_the_end_of_its_edge() {
     for at in ["loop + 6 in", "hem - loop"] {

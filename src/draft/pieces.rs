@@ -152,7 +152,8 @@ impl<'e> Draft<'e> {
             notches.extend(self.mark(mark, Some(&whole)).map_err(within)?);
         }
         let (from, to) = self.walked(split)?;
-        let outline = whole.split(from, to, &split.edge, self.finish(&split.finish))?;
+        let finish = self.finish(&split.edge, &split.finish)?;
+        let outline = whole.split(from, to, &split.edge, finish)?;
         let left = |at: Point| (to.x - from.x) * (at.y - from.y) - (to.y - from.y) * (at.x - from.x);
         let length = from.distance(to);
         // A notch on the line itself would be cut in two.
@@ -191,15 +192,26 @@ impl<'e> Draft<'e> {
             }
         };
         let corner = if edge.is_trimmed { geometry::Corner::Trimmed } else { geometry::Corner::Mitred };
-        Ok(Edge { name: edge.name.clone(), curve, finish: self.finish(&edge.finish), corner })
+        let finish = self.finish(&edge.name, &edge.finish)?;
+        Ok(Edge { name: edge.name.clone(), curve, finish, corner })
     }
 
-    fn finish(&self, finish: &exercise::Finish) -> Finish {
-        match finish {
+    fn finish(&self, edge: &str, finish: &exercise::Finish) -> Result<Finish, OutlineFault> {
+        let finish = match finish {
             exercise::Finish::Allowance(width) => Finish::Allowance(self.mm(width)),
             exercise::Finish::Hem(width) => Finish::Hem(self.mm(width)),
             exercise::Finish::Fold => Finish::Fold,
+        };
+        let width = finish.width();
+        if width.is_finite() && width >= 0.0 {
+            return Ok(finish);
         }
+        let how = match Length::from_nm_f64(width * 1e6) {
+            Some(width) => format!("of {}, which is less than nothing", self.write(width)),
+            None => "that can't be worked out".to_owned(),
+        };
+        let message = format!("has an allowance {how}; check the measures that it is made from");
+        Err(OutlineFault { edge: edge.to_owned(), message })
     }
 
     /// What to cut, piece by piece.

@@ -15,8 +15,10 @@ pub const MOST_SHEETS: usize = 10_000;
 /// So many draws in a row without a new problem, and the possibilities are counted instead.
 pub(super) const PATIENCE: usize = 20_000;
 
-/// So many possibilities are counted at the most.
-const MOST_COUNTED: usize = 2_000_000;
+/// Counting the possibilities stops when so much was done: one for each that is refused at a glance, and [`CUTTING`] for
+/// each whose pieces have to be drawn.
+const MOST_DONE: usize = 2_000_000;
+const CUTTING: usize = 100;
 
 /// Why a set can't be made.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -32,10 +34,10 @@ pub enum PracticeFault {
     },
     /// Fewer different problems exist than were asked for.
     TooFew {
-        /// How many there are.
+        /// How many there are, or were found.
         exist: usize,
-        /// Whether all possibilities were looked at; otherwise that many were found.
-        counted: bool,
+        /// How many possibilities were looked at, if that was not all of them.
+        tries: Option<usize>,
         /// How many were asked for.
         asked: usize,
     },
@@ -54,12 +56,12 @@ impl fmt::Display for PracticeFault {
                     "{given}: the exercise has no practice value that falls on a ruler of {ruler}; choose a finer ruler"
                 )
             }
-            PracticeFault::TooFew { exist, counted: true, asked } => {
+            PracticeFault::TooFew { exist, tries: None, asked } => {
                 write!(f, "{asked} different sheets were asked for, but only {exist} exist; nothing was written")
             }
-            PracticeFault::TooFew { exist, asked, .. } => write!(
+            PracticeFault::TooFew { exist, tries: Some(tries), asked } => write!(
                 f,
-                "{asked} different sheets were asked for, but only {exist} were found in {MOST_COUNTED} tries; nothing was written"
+                "{asked} different sheets were asked for, but only {exist} were found in {tries} tries; nothing was written"
             ),
         }
     }
@@ -198,20 +200,25 @@ impl<'e> Found<'e> {
         Ok(is_new)
     }
 
-    /// Goes through every possibility.
+    /// Goes through every possibility, as far as that can be done.
     fn all_there_are(&mut self, space: &Space, asked: usize) -> Result<(), PracticeFault> {
         let mut counter = Counter::default();
-        let mut counted = false;
-        for _ in 0..MOST_COUNTED {
-            // Whether it is a problem, and new, does not matter here.
-            let _ = self.take(space.draw(&mut counter));
+        let (mut tries, mut done) = (0, 0);
+        let tries = loop {
+            done += match self.take(space.draw(&mut counter)) {
+                Ok(_) | Err(Flaw::Uncut(_) | Flaw::Untrue(_)) => CUTTING,
+                Err(_) => 1,
+            };
+            tries += 1;
             if !counter.turn() {
-                counted = true;
-                break;
+                break None;
             }
-        }
+            if done >= MOST_DONE {
+                break Some(tries);
+            }
+        };
         let exist = self.all.len();
-        if exist < asked { Err(PracticeFault::TooFew { exist, counted, asked }) } else { Ok(()) }
+        if exist < asked { Err(PracticeFault::TooFew { exist, tries, asked }) } else { Ok(()) }
     }
 
     /// Why a problem can't be set, if it can't: the author's conditions hold, every choice has room and its
