@@ -1,7 +1,7 @@
 //! Marking where it would be easy to be unfair. Invented sheets; what is expected was reasoned out by hand.
 
-use foldmark::check::{Show, Verdict, mark, read_answers, sentences};
-use foldmark::exercise::Shelf;
+use foldmark::check::{Cause, Show, Verdict, mark, read_answers, sentences};
+use foldmark::exercise::{Shelf, read};
 
 /// A roll of six equal tools, 9 long: the height to the fold is 9 3/4.
 fn sheet(shortest: &str, answers: &str) -> String {
@@ -87,4 +87,52 @@ fn a_slip_is_named_for_a_choice_as_well() {
     let (verdict, slip, says) = marked(&sheet("8", "pocket_height = \"3\""), "pocket_height");
     assert_eq!((verdict, slip.as_deref()), (Verdict::OutsideRule, Some("pocket-share-of-object")));
     assert!(says.contains("It has to be at least the height to the fold ÷ 2, 4 7/8 in"), "{says}");
+}
+
+/// A count is right or wrong, with no ruler between: 7 for 6 is a slip, and is named as one.
+#[test]
+fn a_number_is_not_measured() {
+    let exercise = read(
+        "rack",
+        r#"
+title = "Rack of pockets"
+teaches = "Counting"
+rulers = ["1/8 in", "1 mm"]
+[[given]]
+name = "width"
+title = "Width"
+kind = "length"
+range = ["1/4 in", "40 in"]
+[[step]]
+name = "hooks"
+title = "Hooks"
+value = "width / 2 in + 1"
+why = "One at either end."
+[[slip]]
+name = "gaps"
+step = "hooks"
+used = "width / 2 in"
+says = "These are the gaps between the hooks."
+"#,
+    )
+    .unwrap();
+    for (width, hooks, expected) in [
+        ("12 in", "7", (Verdict::Right, None)),
+        ("12 in", "7.0", (Verdict::Right, None)),
+        ("12 in", "6", (Verdict::NotRight, Some(Cause::Slip(0)))),
+        ("12 in", "8", (Verdict::NotRight, None)),
+        ("12 in", "7.01", (Verdict::NotRight, None)),
+        ("1 in", "1.5", (Verdict::Right, None)),
+        // A third, with the four decimals that the program itself writes.
+        ("254/15 mm", "1.3333", (Verdict::Right, None)),
+        ("254/15 mm", "0.3333", (Verdict::NotRight, Some(Cause::Slip(0)))),
+        ("254/15 mm", "1.333", (Verdict::NotRight, None)),
+    ] {
+        let sheet = format!(
+            "exercise = \"rack\"\nstudent = \"Sage\"\nunit = \"in\"\n[given]\nwidth = \"{width}\"\n[answer]\nhooks = {hooks}\n"
+        );
+        let marked = mark(&exercise, &read_answers(&sheet).unwrap());
+        let cell = &marked.unwrap_or_else(|faults| panic!("{}", faults[0])).cells[0];
+        assert_eq!((cell.verdict, cell.cause()), expected, "{width}: {hooks}");
+    }
 }

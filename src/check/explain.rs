@@ -8,7 +8,7 @@
 
 use super::candidates::{Asked, Candidate};
 use super::cause::Cause;
-use super::judge::{Answers, Judge, Judged, Worked, is_choice};
+use super::judge::{Answers, Judge, Judged, LAST_DECIMAL, Worked, is_choice};
 use super::verdict::Verdict;
 use crate::draft::Measures;
 use crate::exercise::{GivenKind, StepRule};
@@ -127,13 +127,16 @@ impl<'a, 'e> Evidence<'a, 'e> {
         let width = self.judge.widths[wrong.asked.step];
         let is_apart =
             |right: f64| wrong.asked.is_choice() || right.is_nan() || (candidate.value - right).abs() > width;
-        (wrong.answer - candidate.value).abs() <= self.slack(candidate)
+        (wrong.answer - candidate.value).abs() <= self.slack(wrong.asked.step, candidate)
             && is_apart(wrong.judged.expected)
             && is_apart(wrong.judged.own)
     }
 
     /// Half a tick; of a number in another unit, half of what that unit's ruler shows.
-    fn slack(&self, candidate: &Candidate) -> f64 {
+    fn slack(&self, step: usize, candidate: &Candidate) -> f64 {
+        if self.judge.exercise.steps[step].kind.base != Base::Length {
+            return LAST_DECIMAL;
+        }
         let half = self.ruler.tick().as_nm_f64() / 2.0;
         let unit = [Some(candidate.cause), candidate.and].into_iter().flatten().find_map(|cause| match cause {
             Cause::Unit { wrote, meant } => Some((wrote, meant)),

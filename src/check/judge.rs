@@ -65,12 +65,15 @@ impl Answers {
     }
 }
 
+/// Half of the last decimal that a number is written with: a count is right or wrong, with no ruler between.
+pub(super) const LAST_DECIMAL: f64 = 5e-5;
+
 /// How far an answer may be off where the sheet and the class say nothing else: the step's own tolerance, else one
 /// tick of the ruler; nothing for a number.
 pub(super) fn usual_width(step: &Step, ruler: Ruler) -> f64 {
     match step.kind.base {
         Base::Length => step.tolerance.map_or(ruler.tick(), |tolerance| tolerance).as_nm_f64(),
-        _ => 1e-6,
+        _ => LAST_DECIMAL,
     }
 }
 
