@@ -3,7 +3,7 @@
 
 use crate::student::{Moment, on_ruler};
 use foldmark::draft::Measures;
-use foldmark::exercise::{Exercise, Finish, GivenKind, Step, StepRule};
+use foldmark::exercise::{Drafted, Exercise, Finish, GivenKind, Step, StepRule};
 use foldmark::formula::{Base, Slot, Values};
 use foldmark::length::Ruler;
 
@@ -148,8 +148,11 @@ pub fn general(moment: &Moment) -> Vec<(General, f64)> {
 /// The givens that are an allowance: first those that an edge of some piece is cut or hemmed with, then those that are called
 /// so.
 pub fn allowances(exercise: &Exercise) -> Vec<Slot> {
-    let edges = exercise.pieces.iter().flat_map(|piece| &piece.edges);
-    let finishes = edges.filter_map(|edge| match &edge.finish {
+    let finishes = exercise.pieces.iter().flat_map(|piece| match &piece.outline {
+        Drafted::Edges { edges, .. } => edges.iter().map(|edge| &edge.finish).collect(),
+        Drafted::Split(split) => vec![&split.finish],
+    });
+    let finishes = finishes.filter_map(|finish| match finish {
         Finish::Allowance(formula) | Finish::Hem(formula) => Some(formula.uses()),
         Finish::Fold => None,
     });
