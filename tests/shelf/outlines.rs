@@ -190,6 +190,7 @@ fn no_cloth_too_much(outline: &Outline, cutting: &[Point]) -> Option<String> {
             let mut others = others.map(|(_, other)| (stand(point, other), other.finish.width()));
             let is_explained = if is_inside(point, cutting) {
                 others.any(|(at, width)| at.distance < width + CHORD)
+                    || (0..edges.len()).any(|corner| is_in_tip(point, edges, corner))
             } else {
                 beyond_neighbours(point, edges, index).iter().any(|beyond| *beyond > -CHORD)
             };
@@ -206,6 +207,15 @@ fn no_cloth_too_much(outline: &Outline, cutting: &[Point]) -> Option<String> {
         }
     }
     None
+}
+
+/// Whether a point lies in the tip of the cutting line at a convex corner, the one at which an edge starts: outside both
+/// stitching lines run on straight, and within both cutting lines run on. A tip may reach under the next edge but one.
+fn is_in_tip(point: Point, edges: &[Edge], index: usize) -> bool {
+    let (before, after) = (&edges[(index + edges.len() - 1) % edges.len()], &edges[index]);
+    let is_within = |over: f64, edge: &Edge| over >= 0.0 && over < edge.finish.width() + CHORD;
+    let is_convex = cross(before.curve.direction(1.0), after.curve.direction(0.0)) > 0.0;
+    is_convex && is_within(over(point, before, true), before) && is_within(over(point, after, false), after)
 }
 
 /// Whether a point is where a hem's cutting line meets the mirror image of a neighbour's: of the one before, or after.
