@@ -387,6 +387,25 @@ fn arcs_that_are_none_are_told() {
     assert!(told.ends_with("pen: an opening is drawn along a straight line\n"), "{told}");
 }
 
+/// What can be drawn with the usual values only is found when the file is proofed over the whole of its ranges.
+#[test]
+fn proofing_draws_arcs_and_sews_parts() {
+    let notes = |text: &str| foldmark::practice::try_out(&read("mine", text).unwrap()).notes;
+    let found = |notes: &[String], start: &str| notes.iter().any(|note| note.starts_with(start));
+    let circle = square(r#"{ circle = ["0 in", "0 in"], radius = "side - 4 in", pen = "cut" }"#, "", "");
+    assert!(drawn(&circle, &[]).is_empty());
+    let told = notes(&circle);
+    assert!(found(&told, "step.cut.draw: the circle has a radius of "), "{told:?}");
+    // A slanting line: it leaves all of the top edge of small squares, and less of large ones.
+    let seam = "\n[[seam]]\nname = \"s\"\none = [\"upper: top\"]\nother = [\"mat: top\"]\n";
+    let tilted = part("upper", "mat", seam).replace(
+        r#"["0 in", "half(side)", "side", "half(side)"]"#,
+        r#"["0 in", "half(side)", "10 in", "10 in + half(side)"]"#,
+    );
+    let told = notes(&square("", "", &tilted));
+    assert!(found(&told, "seam.s: one side is "), "{told:?}");
+}
+
 #[test]
 fn folds_are_single_and_straight() {
     let two = square("", "", "")

@@ -60,7 +60,9 @@ fn try_out(exercise: &Exercise) -> Vec<String> {
             .err()
             .map(|fault| format!("piece.{}: with the example's values {fault}", piece.name))
     });
-    let mut faults: Vec<String> = drawn.collect();
+    let steps = draft.drawing_faults();
+    let steps = steps.iter().map(|(step, fault)| format!("step.{step}.draw: with the example's values {fault}"));
+    let mut faults: Vec<String> = steps.chain(drawn).collect();
     if faults.is_empty() {
         match draft.seams() {
             Ok(seams) => faults.extend(seams.iter().filter(|seam| !seam.is_true()).map(|seam| {

@@ -106,6 +106,9 @@ impl<'e> Trial<'e> {
                 self.note(&format!("step.{}.draw", step.name), &what, draft);
             }
         }
+        for (step, fault) in draft.drawing_faults() {
+            self.note(&format!("step.{step}.draw"), &fault.to_string(), draft);
+        }
     }
 
     fn pieces(&mut self, draft: &Draft<'e>) {
@@ -122,7 +125,14 @@ impl<'e> Trial<'e> {
         if !all_cut {
             return;
         }
-        for seam in draft.seams().unwrap_or_default() {
+        let seams = match draft.seams() {
+            Ok(seams) => seams,
+            Err(fault) => {
+                self.note("seam", &fault, draft);
+                return;
+            }
+        };
+        for seam in seams {
             if !seam.is_true() {
                 let what = format!("one side is {}, the other {}", draft.write(seam.one), draft.write(seam.other));
                 self.note(&format!("seam.{}", seam.seam.name), &what, draft);
