@@ -179,15 +179,17 @@ fn spread(placed: &mut [(PlacedName, f64)], area: Area) {
             top += name.height();
         }
     }
-    // Within the drawing's height as far as there is room; below it otherwise.
-    let mut limit = area.bottom + style::HALF_LINE;
+    // Within the drawing's height as far as there is room; above and below it alike otherwise.
+    let heights: f64 = placed.iter().map(|(name, _)| name.height()).sum();
+    let beyond = ((heights - (area.bottom - area.top + 2.0 * style::HALF_LINE)) / 2.0).max(0.0);
+    let mut limit = area.bottom + style::HALF_LINE + beyond;
     for (name, _) in placed.iter_mut().rev() {
         let height = name.height();
         name.y = name.y.min(limit - height + style::HALF_LINE);
         limit = name.y - style::HALF_LINE;
     }
     // A line along the top of a flat drawing is pointed at from above it.
-    let above = if area.bottom - area.top < style::FLAT { ASLANT } else { 0.0 };
+    let above = if area.bottom - area.top < style::FLAT { ASLANT } else { 0.0 }.max(beyond);
     let mut limit = area.top - style::HALF_LINE - above;
     for (name, _) in placed.iter_mut() {
         name.y = name.y.max(limit + style::HALF_LINE);
