@@ -23,7 +23,8 @@ use crate::exercise::Step;
 /// let filled = answer_file(&draft, "<b>Tansy</b>", true).replace("\"10 1/4 in\"", "\"9 1/4 in\"");
 /// let sheet = mark(roll, &read_answers(&filled).unwrap()).unwrap();
 /// let page = feedback_page(&sheet, Show::Coach);
-/// assert!(page.contains("&lt;b&gt;Tansy&lt;/b&gt;") && page.contains("9 1/4 in") && !page.contains("10 1/4 in"));
+/// assert!(page.contains("&lt;b&gt;Tansy&lt;/b&gt;") && page.contains("9\u{a0}1/4\u{a0}in"));
+/// assert!(!page.contains("10\u{a0}1/4\u{a0}in") && !page.contains("10 1/4 in"));
 /// ```
 pub fn feedback_page(sheet: &MarkedSheet, show: Show) -> String {
     let exercise = sheet.truth.exercise;
