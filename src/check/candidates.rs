@@ -6,6 +6,7 @@ use crate::draft::Measures;
 use crate::exercise::{Exercise, GivenKind, Step, StepRule};
 use crate::formula::{Base, Formula, Slot, TableId, Values};
 use crate::length::{Length, Ruler, Unit};
+use std::cmp::Reverse;
 
 /// A mistake, or two of them, and the value that it leads to.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -16,16 +17,39 @@ pub(super) struct Candidate {
     pub value: f64,
 }
 
-/// The givens that an exercise uses as seam allowances.
+impl Candidate {
+    /// How likely it is, beside others that fit as well: what the exercise's author knows that people do before what
+    /// anyone may do anywhere; and of a number that is wrong already that it was halved, doubled or in another unit.
+    pub fn likelihood(&self) -> (bool, bool) {
+        let is_own = matches!(self.cause, Cause::Slip(_) | Cause::Earlier(_));
+        (is_own, !matches!(self.and, Some(Cause::Counted { .. } | Cause::Fraction)))
+    }
+}
+
+/// The givens that an exercise uses as seam allowances, that of the most edges first.
 pub(super) fn allowances(exercise: &Exercise) -> Vec<Slot> {
     let is_given = |slot: &Slot| {
         exercise.givens.iter().any(|given| matches!(given.kind, GivenKind::Length { slot: own, .. } if own == *slot))
     };
     let widths = exercise.pieces.iter().flat_map(|piece| piece.allowances());
-    let mut slots: Vec<Slot> = widths.flat_map(|width| width.uses()).copied().filter(is_given).collect();
-    slots.sort_unstable();
-    slots.dedup();
-    slots
+    let mut found: Vec<(usize, Slot)> = Vec::new();
+    for slot in widths.flat_map(|width| width.uses()).copied().filter(is_given) {
+        match found.iter_mut().find(|(_, known)| *known == slot) {
+            Some((edges, _)) => *edges += 1,
+            None => found.push((1, slot)),
+        }
+    }
+    found.sort_by_key(|(edges, _)| Reverse(*edges));
+    found.into_iter().map(|(_, slot)| slot).collect()
+}
+
+/// The units that get mixed up on sheets of a ruler's system: what a number was handed in as, and measured in.
+pub(super) fn units(ruler: Ruler) -> &'static [(Unit, Unit)] {
+    if ruler.is_metric() {
+        &[(Unit::Centimetre, Unit::Millimetre), (Unit::Millimetre, Unit::Centimetre), (Unit::Centimetre, Unit::Inch)]
+    } else {
+        &[(Unit::Inch, Unit::Centimetre)]
+    }
 }
 
 /// Values with one of them put differently.
@@ -134,13 +158,15 @@ impl<'e> Asked<'_, 'e> {
             return found;
         }
         let pair = |cause: Cause, and: Cause, value: f64| Candidate { cause, and: Some(and), value };
+        let is_miscounted = |cause: &Cause| !matches!(cause, Cause::Counted { belongs: 0, .. });
         for (slip, used) in self.slips(values) {
             let slipped = Cause::Slip(slip);
-            found.extend(self.counted(used, values).map(|(and, value)| pair(slipped, and, value)));
+            let counted = self.counted(used, values).filter(|(and, _)| is_miscounted(and));
+            found.extend(counted.map(|(and, value)| pair(slipped, and, value)));
             let value = follows(step, used, values, self.row);
             found.extend(self.changed(value).map(|(and, value)| pair(slipped, and, value)));
         }
-        for (cause, value) in self.counted(rule, values) {
+        for (cause, value) in self.counted(rule, values).filter(|(cause, _)| is_miscounted(cause)) {
             found.extend(self.changed(value).map(|(and, value)| pair(cause, and, value)));
         }
         found
@@ -150,9 +176,6 @@ impl<'e> Asked<'_, 'e> {
     fn counted<'s>(&'s self, formula: &'s Formula, values: &'s Measures) -> impl Iterator<Item = (Cause, f64)> + 's {
         let step = self.step();
         let right = follows(step, formula, values, self.row);
-        // An allowance too many where none belongs means that it was measured from the cut edge; with several
-        // different allowances that would be a guess.
-        let is_plain = self.allowances.len() == 1;
         self.allowances.iter().flat_map(move |&given| {
             let allowance = values.value(given, 0);
             let at = |value: f64| follows(step, formula, &With { values, slot: given, value }, self.row);
@@ -161,8 +184,11 @@ impl<'e> Asked<'_, 'e> {
             let is_whole = allowance > 0.0 && (more - belongs * allowance).abs() < 2.0;
             let belongs = if is_whole && (0.0..=8.0).contains(&belongs) { belongs as i32 } else { -1 };
             let times: &[i32] = match belongs {
-                0 if is_plain => &[1, 2],
-                1 => &[0, 2],
+                // One too many where none belongs means that it was measured from the cut edge; with an allowance that
+                // hardly any edge has, that would be a guess.
+                0 if self.allowances.first() == Some(&given) => &[1, 2],
+                0 => &[1],
+                1 => &[0, 2, 3],
                 2 => &[0, 1, 3, 4],
                 3.. => &[-1, 0, 1],
                 _ => &[],
@@ -181,16 +207,7 @@ impl<'e> Asked<'_, 'e> {
 
     /// A result spoilt on its way to the sheet.
     fn changed(&self, value: f64) -> impl Iterator<Item = (Cause, f64)> {
-        let units: &[(Unit, Unit)] = if self.ruler.is_metric() {
-            &[
-                (Unit::Centimetre, Unit::Millimetre),
-                (Unit::Millimetre, Unit::Centimetre),
-                (Unit::Centimetre, Unit::Inch),
-            ]
-        } else {
-            &[(Unit::Inch, Unit::Centimetre)]
-        };
-        let units = units.iter().map(move |&(wrote, meant)| {
+        let units = units(self.ruler).iter().map(move |&(wrote, meant)| {
             (Cause::Unit { wrote, meant }, value * wrote.length().as_nm_f64() / meant.length().as_nm_f64())
         });
         [(Cause::Halved, value / 2.0), (Cause::Doubled, value * 2.0)]
@@ -199,16 +216,23 @@ impl<'e> Asked<'_, 'e> {
             .chain(self.next_fraction(value).map(|value| (Cause::Fraction, value)))
     }
 
-    /// The fractions beside it with the same denominator, within the same inch: 1/8 and 5/8 for 3/8.
+    /// The marks that a value may be misread for: the fractions beside it with the same denominator, within the same
+    /// inch, 1/8 and 5/8 for 3/8; in millimetres the same distance on the other side of the half centimetre's mark.
     fn next_fraction(&self, value: f64) -> impl Iterator<Item = f64> {
-        let inch = Unit::Inch.length().nm();
-        let nm = Length::from_nm_f64(value).filter(|_| !self.ruler.is_metric()).map_or(0, Length::nm);
-        let (whole, part) = (nm.div_euclid(inch), nm.rem_euclid(inch));
-        let denominator = [4, 8, 16, 32].into_iter().find(|parts| part % (inch / parts) == 0);
-        let beside = denominator.filter(|_| part != 0 && part * 2 != inch).map(|parts| 2 * inch / parts);
-        [-1, 1].into_iter().filter_map(move |way| {
-            let read = part + way * beside?;
-            (read > 0 && read < inch).then(|| Length::from_nm(whole * inch + read).as_nm_f64())
+        let unit = self.ruler.unit().length().nm();
+        let nm = Length::from_nm_f64(value).map_or(0, |length| self.ruler.nearest(length).nm());
+        let (whole, part) = (nm.div_euclid(unit), nm.rem_euclid(unit));
+        let steps: [Option<i64>; 2] = if self.ruler.is_metric() {
+            let half = unit / 2;
+            [(part % half != 0).then_some(if part < half { half } else { -half }), None]
+        } else {
+            let denominator = [4, 8, 16, 32].into_iter().find(|parts| part % (unit / parts) == 0);
+            let beside = denominator.filter(|_| part != 0 && part * 2 != unit).map(|parts| 2 * unit / parts);
+            [beside.map(|beside| -beside), beside]
+        };
+        steps.into_iter().flatten().filter_map(move |step| {
+            let read = part + step;
+            (read > 0 && read < unit).then(|| Length::from_nm(whole * unit + read).as_nm_f64())
         })
     }
 

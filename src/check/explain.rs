@@ -1,19 +1,17 @@
 //! Why answers are wrong, judged on all the answers of a sheet together. A false accusation is worse than silence:
 //! a mistake is named only when it fits within half a tick and no other fits as well.
 //!
-//! Mistakes within one answer come from [`super::candidates`]. Others change what the whole sheet is worked from: two
-//! answers exchanged, a given misread, a slip in a step that has no answer; these are tried by judging the sheet again
-//! with the change made, and count for every wrong answer that they put right. A mistake that accounts for more answers
-//! is preferred; where two are left, both are offered as a question.
+//! Mistakes within one answer come from [`super::candidates`]; those that change what the whole sheet is worked from,
+//! from [`super::whole_sheet`]. A mistake that accounts for more answers is preferred; where two are left, both are
+//! offered as a question.
 
 use super::candidates::{Asked, Candidate};
 use super::cause::Cause;
-use super::judge::{Answers, Judge, Judged, LAST_DECIMAL, Worked, is_choice};
-use super::verdict::Verdict;
+use super::judge::{Answers, Judge, Judged, LAST_DECIMAL, Worked};
 use crate::draft::Measures;
-use crate::exercise::{GivenKind, StepRule};
+use crate::exercise::StepRule;
 use crate::formula::{Base, Slot, Values};
-use crate::length::{Length, Ruler, Unit};
+use crate::length::Ruler;
 
 /// Why an answer is wrong: one mistake, or two together.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -28,17 +26,17 @@ pub struct Explanation {
 const CHANCE: f64 = 0.03;
 
 /// A wrong answer that an explanation is looked for.
-struct Wrong<'a, 'e> {
-    asked: Asked<'a, 'e>,
-    answer: f64,
+pub(super) struct Wrong<'a, 'e> {
+    pub asked: Asked<'a, 'e>,
+    pub answer: f64,
     judged: Judged,
-    fits: Vec<Fit>,
+    pub fits: Vec<Fit>,
 }
 
 #[derive(Debug, Clone, Copy)]
-struct Fit {
-    candidate: Candidate,
-    accounts: usize,
+pub(super) struct Fit {
+    pub candidate: Candidate,
+    pub accounts: usize,
 }
 
 /// What the explaining is done with.
@@ -186,8 +184,10 @@ impl<'a, 'e> Evidence<'a, 'e> {
         }
         let weight = |kind: &Vec<Fit>| kind.iter().map(|fit| fit.accounts).max().unwrap_or(0);
         // What the exercise's author knows that people do is likelier than what anyone may do anywhere.
-        let rank =
-            |kind: &Vec<Fit>| (weight(kind), kind.iter().any(|fit| matches!(fit.candidate.cause, Cause::Slip(_))));
+        let rank = |kind: &Vec<Fit>| {
+            let likely = kind.iter().map(|fit| fit.candidate.likelihood()).max();
+            (weight(kind), likely)
+        };
         let best = kinds.iter().map(rank).max();
         kinds.retain(|kind| Some(rank(kind)) == best);
         if kinds.len() > 2 {
@@ -207,6 +207,10 @@ impl<'a, 'e> Evidence<'a, 'e> {
     /// Whether two mistakes are one in different words: they lead to the same value whatever the measures.
     fn is_same_mistake(&self, one: &Candidate, other: &Candidate, elsewhere: &[Vec<Candidate>]) -> bool {
         if is_same_name(one, other) {
+            return true;
+        }
+        // How coarsely the parts were rounded makes no other mistake.
+        if let (Cause::RoundedParts { .. }, Cause::RoundedParts { .. }) = (one.cause, other.cause) {
             return true;
         }
         // Two slips that the author keeps apart are two, even where these givens lead both to the same value.
@@ -265,154 +269,16 @@ impl<'a, 'e> Evidence<'a, 'e> {
         let (low, high) = (cell.answer / 1.5, cell.answer * 1.5);
         let pairs = cell.asked.pairs(&self.worked.own);
         let has_known = cell.fits.iter().any(|fit| is_known(&fit.candidate));
+        let likely = cell.fits.iter().map(|fit| fit.candidate.likelihood()).max();
         let mut near: Vec<f64> = pairs
             .iter()
-            .filter(|pair| (!has_known || is_known(pair)) && (low..=high).contains(&pair.value))
+            .filter(|pair| (!has_known || is_known(pair)) && Some(pair.likelihood()) >= likely)
+            .filter(|pair| (low..=high).contains(&pair.value))
             .map(|pair| pair.value)
             .collect();
         near.sort_by(f64::total_cmp);
         near.dedup_by(|one, other| (*one - *other).abs() < self.ruler.tick().as_nm_f64() / 2.0);
         near.len() as f64 * self.ruler.tick().as_nm_f64() <= CHANCE * (high - low)
-    }
-}
-
-/// Mistakes that change what the whole sheet is worked from.
-impl Evidence<'_, '_> {
-    fn whole_sheet(&self, wrong: &mut [Wrong]) {
-        // One change costs a whole marking: only where something is left to explain, or may be explained better.
-        let is_settled = match &wrong[..] {
-            [only] => !only.fits.is_empty(),
-            several => several.iter().all(|cell| cell.fits.iter().any(|fit| fit.accounts == several.len())),
-        };
-        if is_settled {
-            return;
-        }
-        self.exchanged(wrong);
-        self.misread(wrong);
-        self.earlier(wrong);
-    }
-
-    /// Adds a mistake to every wrong answer that comes out right once the change is made; nothing if the change
-    /// spoils an answer that was right, or puts fewer right than are needed to believe it.
-    fn try_change(&self, cause: Cause, givens: &Measures, answers: &Answers, enough: usize, wrong: &mut [Wrong]) {
-        let Ok(worked) = self.judge.work(givens, answers) else { return };
-        let earns = |step: usize, row: usize| self.judge.verdict(&worked, answers, step, row).verdict.earns();
-        let righted: Vec<bool> = wrong.iter().map(|cell| earns(cell.asked.step, cell.asked.row)).collect();
-        let accounts = righted.iter().filter(|righted| **righted).count();
-        if accounts < enough {
-            return;
-        }
-        for step in 0..self.judge.exercise.steps.len() {
-            for (row, cell) in self.answers.cells(step).enumerate() {
-                if self.judged[cell].verdict.earns() && !earns(step, row) {
-                    return;
-                }
-            }
-        }
-        for (cell, _) in wrong.iter_mut().zip(righted).filter(|(_, righted)| *righted) {
-            cell.fits.push(Fit { candidate: Candidate { cause, and: None, value: cell.answer }, accounts });
-        }
-    }
-
-    fn exchanged(&self, wrong: &mut [Wrong]) {
-        let cells: Vec<(usize, f64)> = wrong
-            .iter()
-            .filter(|cell| self.judge.exercise.steps[cell.asked.step].kind == crate::formula::Kind::LENGTH)
-            .map(|cell| (cell.asked.step, cell.answer))
-            .collect();
-        // In a sheet where nearly everything is wrong, something always fits.
-        if cells.len() > 8 {
-            return;
-        }
-        for (at, &(one, first)) in cells.iter().enumerate() {
-            for &(other, second) in &cells[at + 1..] {
-                let mut answers = self.answers.clone();
-                answers.set(answers.cell(one, 0), Some(second));
-                answers.set(answers.cell(other, 0), Some(first));
-                self.try_change(Cause::Exchanged(one, other), self.givens, &answers, 2, wrong);
-            }
-        }
-    }
-
-    fn misread(&self, wrong: &mut [Wrong]) {
-        let exercise = self.judge.exercise;
-        for given in &exercise.givens {
-            match &given.kind {
-                GivenKind::Length { slot, usual, .. } if self.may_be_misread(*slot) => {
-                    let value = self.givens.value(*slot, 0);
-                    let usual: Vec<Length> = usual.iter().map(|stated| stated.length).collect();
-                    for read_as in self.other_values(value, &usual) {
-                        self.misread_as(*slot, 0, read_as, wrong);
-                    }
-                }
-                GivenKind::Table { table, columns, .. } => {
-                    for column in columns.iter().filter(|column| column.is_length && self.may_be_misread(column.slot)) {
-                        for row in 0..self.givens.rows(*table) {
-                            for read_as in self.other_values(self.givens.value(column.slot, row), &[]) {
-                                self.misread_as(column.slot, row, read_as, wrong);
-                            }
-                        }
-                    }
-                }
-                _ => {}
-            }
-        }
-    }
-
-    /// Whether a given may have been misread: what is worked straight from it is wrong wherever it is answered.
-    fn may_be_misread(&self, given: Slot) -> bool {
-        let steps = &self.judge.exercise.steps;
-        let mut is_anything_wrong = false;
-        for (index, step) in steps.iter().enumerate() {
-            let StepRule::Value(rule) = &step.rule else { continue };
-            if rule.uses().contains(&given) {
-                let verdicts = || self.judged[self.answers.cells(index)].iter().map(|judged| judged.verdict);
-                if step.kind.list.is_none() && verdicts().any(|verdict| verdict == Verdict::Right) {
-                    return false;
-                }
-                is_anything_wrong |= verdicts().any(Verdict::is_wrong);
-            }
-        }
-        is_anything_wrong
-    }
-
-    fn misread_as(&self, given: Slot, row: usize, read_as: Length, wrong: &mut [Wrong]) {
-        let mut givens = self.givens.clone();
-        givens.set(given, row, read_as.as_nm_f64());
-        self.try_change(Cause::Misread { given, row, read_as }, &givens, self.answers, 2, wrong);
-    }
-
-    /// What a length may have been read as: the fractions beside it, and the usual values.
-    fn other_values(&self, value: f64, usual: &[Length]) -> Vec<Length> {
-        let mut values: Vec<Length> = usual.to_vec();
-        if !self.ruler.is_metric() {
-            let eighth = Unit::Inch.length().nm() / 8;
-            values.extend([-2, 2].into_iter().filter_map(|parts| {
-                Length::from_nm_f64(value).map(|length| Length::from_nm(length.nm() + parts * eighth))
-            }));
-        }
-        values.retain(|length| {
-            length.nm() > 0 && (length.as_nm_f64() - value).abs() > self.ruler.tick().as_nm_f64() / 2.0
-        });
-        values
-    }
-
-    /// A slip in a step that has no answer shows in those that follow from it.
-    fn earlier(&self, wrong: &mut [Wrong]) {
-        let exercise = self.judge.exercise;
-        for (index, slip) in exercise.slips.iter().enumerate() {
-            let step = &exercise.steps[slip.step];
-            let is_open = self.answers.cells(slip.step).len() == 1
-                && self.answers.get(slip.step, 0).is_none()
-                && self.worked.rests.own[slip.step].is_none()
-                && !is_choice(step);
-            if is_open && slip.when.as_ref().is_none_or(|when| when.evaluate(&self.worked.own, None) != 0.0) {
-                let mut answers = self.answers.clone();
-                let value = super::judge::follows(step, &slip.used, &self.worked.own, 0);
-                answers.set(answers.cell(slip.step, 0), Some(value).filter(|value| value.is_finite()));
-                self.try_change(Cause::Earlier(index), self.givens, &answers, 1, wrong);
-            }
-        }
     }
 }
 

@@ -17,6 +17,7 @@ mod report;
 mod sentences;
 mod template;
 mod verdict;
+mod whole_sheet;
 
 pub use answers::{Answer, AnswerSheet, Value, read_answers};
 pub use cause::Cause;
