@@ -3,7 +3,7 @@
 
 use crate::student::{Moment, on_ruler};
 use foldmark::draft::Measures;
-use foldmark::exercise::{Drafted, Exercise, Finish, GivenKind, Step, StepRule};
+use foldmark::exercise::{Exercise, GivenKind, Step, StepRule};
 use foldmark::formula::{Base, Slot, Values};
 use foldmark::length::Ruler;
 
@@ -145,18 +145,11 @@ pub fn general(moment: &Moment) -> Vec<(General, f64)> {
     all
 }
 
-/// The givens that are an allowance: first those that an edge of some piece is cut or hemmed with, then those that are called
+/// The givens that are an allowance: first those that an edge of some piece is cut with, then those that are called
 /// so.
 pub fn allowances(exercise: &Exercise) -> Vec<Slot> {
-    let finishes = exercise.pieces.iter().flat_map(|piece| match &piece.outline {
-        Drafted::Edges { edges, .. } => edges.iter().map(|edge| &edge.finish).collect(),
-        Drafted::Split(split) => vec![&split.finish],
-    });
-    let finishes = finishes.filter_map(|finish| match finish {
-        Finish::Allowance(formula) | Finish::Hem(formula) => Some(formula.uses()),
-        Finish::Fold => None,
-    });
-    let finishes: Vec<Slot> = finishes.flatten().copied().collect();
+    let finishes = exercise.pieces.iter().flat_map(|piece| piece.allowances());
+    let finishes: Vec<Slot> = finishes.flat_map(|formula| formula.uses()).copied().collect();
     let (mut cut_with, mut called_so) = (Vec::new(), Vec::new());
     for given in &exercise.givens {
         let GivenKind::Length { slot, .. } = given.kind else { continue };

@@ -1,12 +1,14 @@
 //! What goes wrong on a sheet, by class. All of it is invented, and written apart from the explanations: a slip is what
 //! a student does, not what the checker looks for.
 
-use crate::general::{General, general, in_other_unit, misread};
+use crate::general::{General, general};
+use crate::habits::HABITS;
 use crate::problem::Dice;
-use crate::student::{Mistake, Moment, Sheet, Student, on_ruler};
+use crate::student::{Mistake, Moment, Sheet, Student, on_ruler, tolerance};
+use crate::twins::own_values;
 use foldmark::draft::Measures;
-use foldmark::exercise::{Exercise, GivenKind, StepRule};
-use foldmark::formula::{Base, Slot, Values};
+use foldmark::exercise::{Exercise, StepRule};
+use foldmark::formula::{Slot, Values};
 
 /// A class of sheets.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -62,7 +64,7 @@ pub struct Injection<'e> {
 }
 
 impl<'e> Injection<'e> {
-    fn one(label: &'static str, what: String, mistake: Mistake<'e>, names: Vec<&'e str>) -> Injection<'e> {
+    pub fn one(label: &'static str, what: String, mistake: Mistake<'e>, names: Vec<&'e str>) -> Injection<'e> {
         Injection { label, what, mistakes: vec![mistake], names: vec![names], misread: None, everywhere: Vec::new() }
     }
 }
@@ -96,11 +98,11 @@ pub fn inject<'e>(class: Class, student: &Student<'e>, first: &Sheet, dice: &mut
     }
 }
 
-fn mistake<'e>(step: usize, row: Option<usize>, value: impl Fn(&Moment) -> f64 + 'e) -> Mistake<'e> {
+pub fn mistake<'e>(step: usize, row: Option<usize>, value: impl Fn(&Moment) -> f64 + 'e) -> Mistake<'e> {
     Mistake { step, row, value: Box::new(value), carried: true, exact: false, blank: false, held: Vec::new() }
 }
 
-fn own_slip<'e>(student: &Student<'e>, first: &Sheet, dice: &mut Dice) -> Option<(Mistake<'e>, &'e str)> {
+pub fn own_slip<'e>(student: &Student<'e>, first: &Sheet, dice: &mut Dice) -> Option<(Mistake<'e>, &'e str)> {
     let exercise = student.exercise;
     let slip = dice.pick(&exercise.slips)?;
     if slip.when.as_ref().is_some_and(|when| when.evaluate(&first.hand, None) == 0.0) {
@@ -127,7 +129,7 @@ fn looked_ahead(exercise: &Exercise, step: usize, used: &[Slot]) -> Vec<usize> {
 }
 
 /// The cells of steps that are worked out, with what is right on the first time through.
-fn worked_cells(exercise: &Exercise, hand: &Measures) -> Vec<(usize, usize, f64)> {
+pub fn worked_cells(exercise: &Exercise, hand: &Measures) -> Vec<(usize, usize, f64)> {
     let mut all = Vec::new();
     for (index, step) in exercise.steps.iter().enumerate() {
         let StepRule::Value(formula) = &step.rule else { continue };
@@ -185,222 +187,6 @@ fn one_general<'e>(
     Some((made, index))
 }
 
-type Habit = for<'e> fn(&Student<'e>, &Sheet, &mut Dice) -> Option<Injection<'e>>;
-
-const HABITS: [Habit; 9] = [
-    rounds_each_slot,
-    rounds_each_measure,
-    misreads_a_given,
-    has_a_margin,
-    forgets_the_fold,
-    swaps_pocket_and_flap,
-    takes_the_row_beside,
-    works_in_the_other_unit,
-    leaves_the_line_empty,
-];
-
-/// A grid that people like to round to, and whether they round up.
-fn coarse(student: &Student, dice: &mut Dice) -> (f64, bool) {
-    let grids =
-        if student.givens.ruler.is_metric() { [5_000_000.0, 10_000_000.0] } else { [6_350_000.0, 12_700_000.0] };
-    (grids[dice.below(2)], dice.percent(50))
-}
-
-/// Every part is rounded before it is used; the answers to the steps before stand as they were.
-fn rounding<'e>(student: &Student<'e>, index: usize, slots: Vec<Slot>, dice: &mut Dice) -> Mistake<'e> {
-    let exercise = student.exercise;
-    let (grid, up) = coarse(student, dice);
-    mistake(index, None, move |moment| {
-        let StepRule::Value(formula) = &exercise.steps[index].rule else { return moment.so_far };
-        let mut rounded = moment.hand.clone();
-        for slot in &slots {
-            for row in 0..rounded.count(exercise, *slot) {
-                let parts = rounded.value(*slot, row) / grid;
-                rounded.set(*slot, row, grid * if up { parts.ceil() } else { parts.round() });
-            }
-        }
-        formula.evaluate(&rounded, Some(moment.row))
-    })
-}
-
-fn lengths_used(exercise: &Exercise, index: usize, lists: bool) -> Vec<Slot> {
-    let StepRule::Value(formula) = &exercise.steps[index].rule else { return Vec::new() };
-    let fits = |slot: &Slot| {
-        let kind = exercise.scope.kind(*slot);
-        kind.base == Base::Length && kind.list.is_some() == lists
-    };
-    formula.uses().iter().copied().filter(fits).collect()
-}
-
-fn rounds_each_slot<'e>(student: &Student<'e>, _: &Sheet, dice: &mut Dice) -> Option<Injection<'e>> {
-    let exercise = student.exercise;
-    let sums =
-        |index: &usize| exercise.steps[*index].kind.list.is_none() && !lengths_used(exercise, *index, true).is_empty();
-    let index = *dice.pick(&(0..exercise.steps.len()).filter(sums).collect::<Vec<_>>())?;
-    let made = rounding(student, index, lengths_used(exercise, index, true), dice);
-    let what = format!("rounds each slot in {}", exercise.steps[index].name);
-    Some(Injection::one("rounds each slot", what, made, vec!["rounded-parts"]))
-}
-
-fn rounds_each_measure<'e>(student: &Student<'e>, _: &Sheet, dice: &mut Dice) -> Option<Injection<'e>> {
-    let exercise = student.exercise;
-    let several = |index: &usize| lengths_used(exercise, *index, false).len() >= 2;
-    let index = *dice.pick(&(0..exercise.steps.len()).filter(several).collect::<Vec<_>>())?;
-    let made = rounding(student, index, lengths_used(exercise, index, false), dice);
-    let what = format!("rounds each measure in {}", exercise.steps[index].name);
-    Some(Injection::one("rounds each measure", what, made, vec!["rounded-parts"]))
-}
-
-fn misreads_a_given<'e>(student: &Student<'e>, _: &Sheet, dice: &mut Dice) -> Option<Injection<'e>> {
-    let exercise = student.exercise;
-    let measures = &student.givens.measures;
-    let mut cells: Vec<(Slot, usize)> = Vec::new();
-    for given in &exercise.givens {
-        match &given.kind {
-            GivenKind::Length { slot, .. } => cells.push((*slot, 0)),
-            GivenKind::Table { table, columns, .. } => {
-                for column in columns.iter().filter(|column| column.is_length) {
-                    cells.extend((0..measures.rows(*table)).map(|row| (column.slot, row)));
-                }
-            }
-            _ => {}
-        }
-    }
-    let (slot, row) = *dice.pick(&cells)?;
-    let value = *dice.pick(&misread(student.givens.ruler, measures.value(slot, row)))?;
-    Some(Injection {
-        label: "a given misread, in one step",
-        what: format!("{} misread", exercise.scope.name(slot)),
-        mistakes: Vec::new(),
-        names: Vec::new(),
-        misread: Some((slot, row, value)),
-        everywhere: vec!["given-misread"],
-    })
-}
-
-/// Nothing that the checker knows: it should say nothing.
-fn has_a_margin<'e>(student: &Student<'e>, first: &Sheet, dice: &mut Dice) -> Option<Injection<'e>> {
-    let margins: &[f64] = if student.givens.ruler.is_metric() {
-        &[10.0, 12.0, 15.0, 20.0, 25.0]
-    } else {
-        &[12.7, 15.875, 19.05, 25.4, 31.75]
-    };
-    let margin = dice.pick(margins)? * 1_000_000.0;
-    let (index, row, _) = *dice.pick(&worked_cells(student.exercise, &first.hand))?;
-    let mut made = mistake(index, Some(row), move |moment| moment.so_far + margin);
-    made.carried = dice.percent(50);
-    let what = format!("a margin of one's own in {}", student.exercise.steps[index].name);
-    Some(Injection::one("a margin of one's own", what, made, Vec::new()))
-}
-
-/// Opened out what was to be folded, or folded what was to be opened out.
-fn forgets_the_fold<'e>(student: &Student<'e>, first: &Sheet, dice: &mut Dice) -> Option<Injection<'e>> {
-    let exercise = student.exercise;
-    let is_folded = |index: usize| {
-        let step = &exercise.steps[index];
-        format!("{} {}", step.title, step.why)
-            .to_lowercase()
-            .split(|c: char| !c.is_alphabetic())
-            .any(|word| word.starts_with("fold") || word == "opened")
-    };
-    let cells: Vec<_> =
-        worked_cells(exercise, &first.hand).into_iter().filter(|(index, ..)| is_folded(*index)).collect();
-    let (index, row, _) = *dice.pick(&cells)?;
-    let (factor, name) = if dice.percent(50) { (2.0, "doubled") } else { (0.5, "halved") };
-    let made = mistake(index, Some(row), move |moment| moment.so_far * factor);
-    let what = format!("fold forgotten, {name} in {}", exercise.steps[index].name);
-    Some(Injection::one("fold forgotten", what, made, vec![name]))
-}
-
-fn swaps_pocket_and_flap<'e>(student: &Student<'e>, first: &Sheet, dice: &mut Dice) -> Option<Injection<'e>> {
-    let exercise = student.exercise;
-    let named = |word: &str| -> Vec<usize> {
-        let has =
-            |index: &usize| exercise.steps[*index].name.contains(word) && exercise.steps[*index].kind.list.is_none();
-        (0..exercise.steps.len()).filter(has).collect()
-    };
-    let (pocket, flap) = (*dice.pick(&named("pocket"))?, *dice.pick(&named("flap"))?);
-    if pocket == flap {
-        return None;
-    }
-    let carried = dice.percent(50);
-    let swap = |here: usize, there: usize| {
-        let value = first.hand.value(exercise.steps[there].slot, 0);
-        Mistake { carried, ..mistake(here, Some(0), move |_| value) }
-    };
-    Some(Injection {
-        label: if carried { "pocket and flap swapped, and on" } else { "pocket and flap swapped on paper" },
-        what: format!("{} and {} swapped", exercise.steps[pocket].name, exercise.steps[flap].name),
-        mistakes: vec![swap(pocket, flap), swap(flap, pocket)],
-        names: vec![vec!["exchanged"], vec!["exchanged"]],
-        misread: None,
-        everywhere: Vec::new(),
-    })
-}
-
-/// Row by row through the table, one line too far or not far enough, and on with it.
-fn takes_the_row_beside<'e>(student: &Student<'e>, first: &Sheet, dice: &mut Dice) -> Option<Injection<'e>> {
-    let exercise = student.exercise;
-    let lists: Vec<_> = worked_cells(exercise, &first.hand)
-        .into_iter()
-        .filter(|(index, ..)| exercise.steps[*index].kind.list.is_some())
-        .collect();
-    let (index, row, _) = *dice.pick(&lists)?;
-    let rows = first.hand.count(exercise, exercise.steps[index].slot);
-    let beside = if dice.percent(50) { row + 1 } else { row.checked_sub(1)? };
-    if beside >= rows {
-        return None;
-    }
-    let made = mistake(index, Some(row), move |moment| moment.hand.value(exercise.steps[index].slot, beside));
-    let what = format!("neighbour's row in {}", exercise.steps[index].name);
-    Some(Injection::one("neighbour's row, and on", what, made, vec!["neighbouring-row"]))
-}
-
-/// The whole sheet measured with the other ruler, and the numbers written down as they were read there.
-fn works_in_the_other_unit<'e>(student: &Student<'e>, first: &Sheet, _: &mut Dice) -> Option<Injection<'e>> {
-    let exercise = student.exercise;
-    let metric = student.givens.ruler.is_metric();
-    let steps: Vec<usize> =
-        (0..exercise.steps.len()).filter(|index| exercise.steps[*index].kind.base == Base::Length).collect();
-    let made = |index: &usize| {
-        let slot = exercise.steps[*index].slot;
-        let rights: Vec<f64> = (0..first.hand.count(exercise, slot)).map(|row| first.hand.value(slot, row)).collect();
-        let mut made = mistake(*index, None, move |moment| {
-            let tick = if metric { 1_587_500.0 } else { 1_000_000.0 };
-            let read = (rights[moment.row] / tick).round() * tick;
-            in_other_unit(moment.ruler, read)
-        });
-        (made.carried, made.exact) = (false, true);
-        made
-    };
-    Some(Injection {
-        label: "sheet in the other unit",
-        what: "sheet in the other unit".to_owned(),
-        mistakes: steps.iter().map(made).collect(),
-        names: steps.iter().map(|_| vec!["wrong-unit"]).collect(),
-        misread: None,
-        everywhere: vec!["wrong-unit"],
-    })
-}
-
-/// Worked with a slip, not written down, and on with it.
-fn leaves_the_line_empty<'e>(student: &Student<'e>, first: &Sheet, dice: &mut Dice) -> Option<Injection<'e>> {
-    let exercise = student.exercise;
-    let (mut made, name) = own_slip(student, first, dice)?;
-    if !made.held.is_empty() || matches!(exercise.steps[made.step].rule, StepRule::Within { .. }) {
-        return None;
-    }
-    made.blank = true;
-    Some(Injection {
-        label: "slip in a line left empty",
-        what: format!("{name}, line left empty"),
-        mistakes: vec![made],
-        names: vec![vec![name]],
-        misread: None,
-        everywhere: vec![name],
-    })
-}
-
 fn pair<'e>(student: &Student<'e>, first: &Sheet, dice: &mut Dice) -> Option<Injection<'e>> {
     let exercise = student.exercise;
     let (one, name) = own_slip(student, first, dice)?;
@@ -411,11 +197,16 @@ fn pair<'e>(student: &Student<'e>, first: &Sheet, dice: &mut Dice) -> Option<Inj
     let in_place = |kind: General| alone(kind) && !matches!(kind, General::LineAbove | General::NextRow);
     if dice.percent(25) {
         // Both in one step: the slip, and then something happens to its number as well.
-        if matches!(exercise.steps[one.step].rule, StepRule::Within { .. }) {
+        let step = &exercise.steps[one.step];
+        let kind = *dice.pick(&General::ALL)?;
+        if matches!(step.rule, StepRule::Within { .. }) || step.kind.list.is_some() || !in_place(kind) {
             return None;
         }
-        let kind = *dice.pick(&General::ALL)?;
-        if !in_place(kind) || exercise.steps[one.step].kind.list.is_some() {
+        let ruler = student.givens.ruler;
+        let moment = |so_far: f64| Moment { exercise, ruler, step: one.step, row: 0, hand: &first.hand, so_far };
+        let slipped = (one.value)(&moment(f64::NAN));
+        let then = *of_kind(kind, &moment(slipped)).first()?;
+        if (then - slipped).abs() <= tolerance(step, ruler).width().as_nm_f64() {
             return None;
         }
         let other =
@@ -469,45 +260,24 @@ fn random<'e>(unknown: bool, student: &Student<'e>, first: &Sheet, dice: &mut Di
     };
     let value = on_ruler(step, ruler, right * (0.5 + 1.5 * dice.share()))?;
     if unknown {
-        let moment = Moment { exercise, ruler, step: index, row, hand: &first.hand, so_far: right };
         let half_a_tick = ruler.tick().as_nm_f64() / 2.0 + 1.0;
         let near = |known: f64| (known - value).abs() <= half_a_tick;
-        if own_values(&moment).into_iter().any(|(_, known)| near(known))
-            || general(&moment).into_iter().any(|(_, known)| near(known))
-        {
-            return None;
+        // By the student's own rounded figures, and by exact ones.
+        for hand in [&first.hand, &student.truth(&first.paper)?] {
+            let so_far = match &step.rule {
+                StepRule::Value(formula) => formula.evaluate(hand, Some(row)),
+                StepRule::Within { .. } => right,
+            };
+            let moment = Moment { exercise, ruler, step: index, row, hand, so_far };
+            if own_values(&moment).into_iter().any(|(_, known)| near(known))
+                || general(&moment).into_iter().any(|(_, known)| near(known))
+            {
+                return None;
+            }
         }
     }
     let mut made = mistake(index, Some(row), move |_| value);
-    made.carried = dice.percent(50);
+    // A choice is what is written: there is no other that the student could have worked with.
+    made.carried = matches!(step.rule, StepRule::Within { .. }) || dice.percent(50);
     Some(Injection::one("a number by chance", format!("a number by chance in {}", step.name), made, Vec::new()))
-}
-
-/// The exercise's own slips in this step, by index, with what comes of them.
-pub fn own_values(moment: &Moment) -> Vec<(usize, f64)> {
-    let slips = moment.exercise.slips.iter().enumerate().filter(|(_, slip)| {
-        slip.step == moment.step && slip.when.as_ref().is_none_or(|when| when.evaluate(moment.hand, None) != 0.0)
-    });
-    slips.map(|(index, slip)| (index, slip.used.evaluate(moment.hand, Some(moment.row)))).collect()
-}
-
-/// Givens that only this step reads, misread: on the sheet this can't be told from a misread answer.
-pub fn misread_here(moment: &Moment) -> Vec<f64> {
-    let exercise = moment.exercise;
-    let StepRule::Value(formula) = &exercise.steps[moment.step].rule else { return Vec::new() };
-    let mut values = Vec::new();
-    for given in &exercise.givens {
-        let GivenKind::Length { slot, .. } = given.kind else { continue };
-        let readers =
-            exercise.steps.iter().filter(|step| step.formulas().any(|formula| formula.uses().contains(&slot)));
-        if !formula.uses().contains(&slot) || readers.count() > 1 {
-            continue;
-        }
-        for read in misread(moment.ruler, moment.hand.value(slot, 0)) {
-            let mut hand = moment.hand.clone();
-            hand.set(slot, 0, read);
-            values.push(formula.evaluate(&hand, Some(moment.row)));
-        }
-    }
-    values
 }

@@ -1,11 +1,9 @@
 //! How well a marked sheet tells what went wrong on it.
 
-use crate::general::general;
-use crate::injections::{Injection, TWO_STEPS, misread_here, own_values};
-use crate::student::{Moment, Sheet, Student};
-use foldmark::check::{MarkedCell, MarkedSheet, Verdict};
-use foldmark::exercise::StepRule;
-use foldmark::formula::{Slot, Values};
+use crate::injections::{Injection, TWO_STEPS};
+use crate::student::{Sheet, Student};
+use crate::twins::{Twin, Twins};
+use foldmark::check::{MarkedCell, MarkedSheet, Show, Verdict, sentences};
 
 /// What became of a sheet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -26,16 +24,6 @@ pub enum Outcome {
     Accepted,
     /// The answer was refused as unreadable.
     Refused,
-}
-
-/// Whether the number that came of it is also that of another known mistake.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Twin {
-    None,
-    /// Of one on the general list, or of a misread given that nothing else reads.
-    General,
-    /// Of another of the exercise's own slips, or closer to it than a tick.
-    Own,
 }
 
 /// What was found about one sheet.
@@ -87,30 +75,38 @@ pub fn judge<'m>(
         return None;
     }
     let marked = mark();
+    let known = Twins::new(student, sheet, injection)?;
     let mut steps: Vec<(usize, Said, Twin)> = Vec::new();
     let (mut said, mut worst) = (String::new(), Said::Named);
     let is_own = |wanted: &[&[&str]]| {
         exercise.slips.iter().any(|slip| wanted.iter().any(|names| names.contains(&&slip.name[..])))
     };
     for cell in &targets {
-        let marked = marked.cells.iter().find(|marked| (marked.step, marked.row) == *cell)?;
+        let cell_of_it = marked.cells.iter().find(|marked| (marked.step, marked.row) == *cell)?;
         let at = made_in(*cell);
         let wanted: Vec<&[&str]> = if everywhere {
             vec![&injection.everywhere]
         } else {
             at.iter().map(|at| &injection.names[*at][..]).collect()
         };
-        let (twins, twin) = twins(student, sheet, injection.misread.is_some(), *cell, &wanted);
+        let (twins, twin) = known.of(*cell, &wanted);
         // Where both are made in different steps, an own slip comes before a general mistake, as it does alone.
         let twin = if twin == Twin::General && injection.label == TWO_STEPS && at.len() == 1 && is_own(&wanted) {
             Twin::None
         } else {
             twin
         };
-        let found = said_of(marked, exercise, &wanted, &twins);
+        let mut found = said_of(cell_of_it, exercise, &wanted, &twins);
+        // The right word for the wrong given is no right word.
+        if let (Said::Named, Some((slot, ..))) = (found, injection.misread) {
+            let told = sentences(&marked, cell_of_it, Show::Full).join(" ").to_lowercase();
+            if !told.contains(&exercise.scope.title(slot).to_lowercase()) {
+                found = Said::Wrong;
+            }
+        }
         if found > worst {
             worst = found;
-            said = format!("{}: {}", exercise.steps[cell.0].name, words(marked, exercise));
+            said = format!("{}: {}", exercise.steps[cell.0].name, words(cell_of_it, exercise));
         }
         match steps.iter_mut().find(|(step, ..)| *step == cell.0) {
             // Of the rows of a list the worst word counts, but silence in one is no harm if another was named.
@@ -191,64 +187,6 @@ fn said_of(marked: &MarkedCell, exercise: &foldmark::exercise::Exercise, wanted:
         several if several.iter().any(|offer| names_one(offer) || names_twin(offer)) => Said::Twin,
         _ => Said::Wrong,
     }
-}
-
-/// Other known mistakes that give the same number here.
-fn twins<'s>(
-    student: &'s Student,
-    sheet: &'s Sheet,
-    misread: bool,
-    (index, row): (usize, usize),
-    wanted: &[&[&str]],
-) -> (Vec<&'s str>, Twin) {
-    let (exercise, ruler) = (student.exercise, student.givens.ruler);
-    let step = &exercise.steps[index];
-    let written = sheet.paper.value(step.slot, row);
-    // The givens as they are on the sheet, however they were read.
-    let mut hand = sheet.hand.clone();
-    if misread {
-        for slot in
-            (0..exercise.scope.len()).map(Slot).filter(|slot| exercise.steps.iter().all(|step| step.slot != *slot))
-        {
-            for row in 0..hand.count(exercise, slot) {
-                hand.set(slot, row, student.givens.measures.value(slot, row));
-            }
-        }
-    }
-    let so_far = match &step.rule {
-        StepRule::Value(formula) => formula.evaluate(&hand, Some(row)),
-        StepRule::Within { .. } => f64::NAN,
-    };
-    let moment = Moment { exercise, ruler, step: index, row, hand: &hand, so_far };
-    let tick = ruler.tick().as_nm_f64();
-    let is_wanted = |name: &str| wanted.iter().any(|names| names.contains(&name));
-    let an_own_slip = exercise.slips.iter().any(|slip| is_wanted(&slip.name));
-    let (mut names, mut twin) = (Vec::new(), Twin::None);
-    let near = |value: f64, within: f64| (value - written).abs() <= within + 1.0;
-    let mut generals: Vec<&'static str> = Vec::new();
-    for (kind, value) in general(&moment) {
-        // Two answers in each other's place are told by both together.
-        let exchanged =
-            is_wanted("exchanged") && kind.names()[0] == "neighbouring-step" || kind.names()[0] == "exchanged";
-        if near(value, tick / 2.0) && !exchanged && so_far.is_finite() {
-            generals.extend(kind.names());
-        }
-    }
-    if misread_here(&moment).into_iter().any(|value| near(value, tick / 2.0)) {
-        generals.push("given-misread");
-    }
-    for name in generals.into_iter().filter(|name| !is_wanted(name)) {
-        names.push(name);
-        twin = Twin::General;
-    }
-    for (slip, value) in own_values(&moment) {
-        let name = exercise.slips[slip].name.as_str();
-        if !is_wanted(name) && near(value, if an_own_slip { tick } else { tick / 2.0 }) {
-            names.push(name);
-            twin = Twin::Own;
-        }
-    }
-    (names, twin)
 }
 
 /// What the checker said of a cell.

@@ -11,13 +11,15 @@
 //! wrong, the answer file and what was said. A case is the same in every release build.
 
 mod general;
+mod habits;
 mod injections;
 mod judge;
 mod problem;
 mod student;
 mod table;
+mod twins;
 
-use foldmark::check::{MarkedSheet, Marker, Policy, answer_file, read_answers};
+use foldmark::check::{MarkedSheet, Marker, Policy, Show, answer_file, read_answers, sentences};
 use foldmark::draft::Givens;
 use foldmark::exercise::{Exercise, Shelf};
 use foldmark::length::Ruler;
@@ -207,5 +209,6 @@ fn show(exercises: &[&Exercise], name: &str) {
             nm(cell.own),
             words(cell, case.exercise)
         );
+        println!("    {}", sentences(&marked, cell, Show::Full).join(" "));
     }
 }

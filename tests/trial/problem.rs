@@ -124,8 +124,8 @@ fn varied(varies: Option<&Vary>, ruler: Ruler, dice: &mut Dice) -> Option<f64> {
     match varies? {
         Vary::Ticks { from, to, .. } => Some(between(from.nm(), to.nm())),
         Vary::OneOf(lengths) => {
-            let lengths = || lengths.iter().map(|stated| stated.length.nm());
-            Some(between(lengths().min()?, lengths().max()?))
+            let lengths: Vec<i64> = lengths.iter().map(|one| one.length.nm()).collect();
+            Some(between(*lengths.iter().min()?, *lengths.iter().max()?))
         }
         Vary::Whole { from, to } => Some((from + dice.below((to - from + 1) as usize) as i64) as f64),
         Vary::Words(words) => dice.pick(words).map(|word| *word as f64),

@@ -139,18 +139,24 @@ impl<'e> Student<'e> {
         }
     }
 
+    /// What follows from the givens and the student's choices, not rounded.
+    pub fn truth(&self, paper: &Measures) -> Option<Measures> {
+        let mut truth = self.givens.measures.clone();
+        let choose = |index: usize, row: usize| {
+            let step = &self.exercise.steps[index];
+            let value = paper.value(step.slot, row);
+            (matches!(step.rule, StepRule::Within { .. }) && value.is_finite()).then_some(value)
+        };
+        work(self.exercise, &mut truth, &choose).ok()?;
+        Some(truth)
+    }
+
     /// What would be read off the sheet by the rules alone, as a teacher with a pencil would: which answers are wrong both
     /// by the true values and by the student's own.
     pub fn wrong_cells(&self, paper: &Measures) -> Option<Vec<(usize, usize)>> {
         let exercise = self.exercise;
         let ruler = self.givens.ruler;
-        let mut truth = self.givens.measures.clone();
-        let choose = |index: usize, row: usize| {
-            let step = &exercise.steps[index];
-            let value = paper.value(step.slot, row);
-            (matches!(step.rule, StepRule::Within { .. }) && value.is_finite()).then_some(value)
-        };
-        work(exercise, &mut truth, &choose).ok()?;
+        let truth = self.truth(paper)?;
         let mut own = self.givens.measures.clone();
         let answered = |index: usize, row: usize| {
             let value = paper.value(exercise.steps[index].slot, row);

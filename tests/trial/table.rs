@@ -1,7 +1,8 @@
 //! Counting, and the table.
 
 use crate::injections::Class;
-use crate::judge::{Judged, Outcome, Twin};
+use crate::judge::{Judged, Outcome};
+use crate::twins::Twin;
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
@@ -276,6 +277,12 @@ pub fn confusions(all: &[Results], most: usize) -> String {
                 let _ =
                     writeln!(text, "  {title:<9}{:>5} x {what} -> {said}   [{}]", confusion.count, confusion.example);
             }
+        }
+        let mut found: Vec<_> = results.knock_ons.iter().collect();
+        found.sort_by_key(|(_, confusion)| std::cmp::Reverse(confusion.count));
+        for ((class, said), confusion) in found.into_iter().take(most) {
+            let (class, example) = (class.name(), &confusion.example);
+            let _ = writeln!(text, "  unharmed {:>5} x {class} {said}   [{example}]", confusion.count);
         }
     }
     text
