@@ -92,7 +92,11 @@ fn is_within(bounds: &Bounds, point: Point) -> bool {
 
 /// Only what differs is called by name.
 fn unnamed(mut mark: Mark) -> Mark {
-    if let Mark::Lines { label, .. } | Mark::Objects { label, .. } | Mark::Spot { label, .. } = &mut mark {
+    if let Mark::Lines { label, .. }
+    | Mark::Arc { label, .. }
+    | Mark::Objects { label, .. }
+    | Mark::Spot { label, .. } = &mut mark
+    {
         *label = None;
     }
     mark
@@ -102,7 +106,7 @@ fn unnamed(mut mark: Mark) -> Mark {
 fn named(own: Vec<Mark>) -> Vec<Mark> {
     let has_name = own.iter().any(|mark| marks::label(mark).is_some());
     let rename = |(index, mut mark): (usize, Mark)| {
-        if let Mark::Lines { label, .. } | Mark::Spot { label, .. } = &mut mark {
+        if let Mark::Lines { label, .. } | Mark::Arc { label, .. } | Mark::Spot { label, .. } = &mut mark {
             *label = match label.as_deref() {
                 Some(name) => Some(format!("your {name}")),
                 None => (index == 0 && !has_name).then(|| "yours".to_owned()),
@@ -129,7 +133,15 @@ impl Compared<'_> {
         }
         match (truth, own) {
             // Basting and help lines only follow the others.
-            (Mark::Lines { .. }, Mark::Lines { pen: Pen::Baste | Pen::Guide, .. }) => {}
+            (_, Mark::Lines { pen, .. } | Mark::Arc { pen, .. }) if matches!(pen, Pen::Baste | Pen::Guide) => {}
+            (Mark::Arc { curve: expected, .. }, Mark::Arc { curve, .. }) => {
+                let is_moved =
+                    [0.0, 0.25, 0.5, 0.75, 1.0].iter().any(|at| expected.at(*at).distance(curve.at(*at)) > apart);
+                let Bounds { least, most } = curve.bounds();
+                if is_moved && self.has_room(least) && self.has_room(most) {
+                    self.own.push(own.clone());
+                }
+            }
             (Mark::Lines { lines: expected, .. }, Mark::Lines { lines, pen, label }) => {
                 let is_moved = |index: usize, line: &Line| {
                     expected.get(index).is_none_or(|(from, to)| from.distance(line.0).max(to.distance(line.1)) > apart)
@@ -251,4 +263,27 @@ fn measured(mark: &Mark, value: f64) -> Option<Line> {
         let is_right = (length - drawn).abs() < 1e-3;
         (*from, if is_right { *to } else { from.towards(*to, length / drawn) })
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::draft::{Givens, Raw};
+    use crate::exercise::Shelf;
+
+    /// A base that is drawn with another radius, and nothing else: only its cutting line lies elsewhere.
+    #[test]
+    fn a_circle_is_compared_as_one() {
+        let shelf = Shelf::shipped();
+        let bucket = shelf.get("round-bucket").unwrap();
+        let givens = Givens::read(bucket, &Raw::example(bucket), None, bucket.usual_ruler(false)).unwrap();
+        let truth = Draft::new(bucket, givens.clone(), &|_, _| None).unwrap();
+        let radius = bucket.steps.iter().position(|step| step.name == "radius").unwrap();
+        let right = truth.length("radius", 0).as_nm_f64();
+        let own = Draft::new(bucket, givens, &|step, _| (step == radius).then_some(right * 0.9)).unwrap();
+        let widths = vec![1e6; bucket.steps.len()];
+        let figure = overlay(&truth, &own, &widths, &[]).unwrap();
+        let told = "Over it, heavy and finely hatched, yours where it differs: a circle.";
+        assert!(figure.description().contains(told), "{}", figure.description());
+    }
 }

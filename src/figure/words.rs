@@ -156,8 +156,23 @@ pub(super) fn blank(lettered: &[String], marks: &[(Mark, Weight)]) -> String {
 /// A student's draft over the expected one; `own` is what differs.
 pub(super) fn overlay(own: &[Mark], dimensions: &[Dimension]) -> String {
     let mut telling = Telling("The draft by the rules, in its usual lines.".to_owned());
-    if !own.is_empty() {
-        telling.list("Over it, heavy and finely hatched, yours where it differs:", &looks(own.iter()));
+    let kind = |mark: &Mark| match mark {
+        Mark::Arc { curve, .. } if curve.start().distance(curve.end()) < 1e-6 => "a circle",
+        Mark::Arc { .. } => "an arc",
+        Mark::Spot { .. } => "a cross",
+        _ => "a line",
+    };
+    let mut differs: Vec<String> = Vec::new();
+    let named = own.iter().filter_map(marks::label).map(letters::plain).filter(|name| !name.is_empty());
+    // What has no name is told only where nothing has one.
+    let kinds = own.iter().map(|mark| kind(mark).to_owned());
+    for name in named.clone().chain(kinds.filter(|_| named.clone().next().is_none())) {
+        if !differs.contains(&name) {
+            differs.push(name);
+        }
+    }
+    if !differs.is_empty() {
+        telling.list("Over it, heavy and finely hatched, yours where it differs:", &differs);
     }
     let measured: Vec<String> = dimensions.iter().map(|one| format!("{} {}", one.title, one.value)).collect();
     telling.list("Measured both ways:", &measured);
