@@ -123,10 +123,9 @@ impl Scheme {
     fn moved(&self, mark: &Mark) -> Mark {
         let mut mark = mark.clone();
         match &mut mark {
-            // A circle is no circle any more where across and up are stretched differently.
             Mark::Arc { curve, pen, label } => {
-                let points: Vec<Point> =
-                    (0..=CHORDS).map(|at| self.at(curve.at(f64::from(at) / f64::from(CHORDS)))).collect();
+                let points: Vec<Point> = (0..=CHORDS).map(|at| curve.at(f64::from(at) / f64::from(CHORDS))).collect();
+                let points = self.stretched(curve.bounds(), &points);
                 let lines = points.windows(2).map(|pair| (pair[0], pair[1])).collect();
                 return Mark::Lines { lines, pen: *pen, label: label.take() };
             }
@@ -139,6 +138,24 @@ impl Scheme {
             Mark::Spot { at, .. } | Mark::Notch { at, .. } => *at = self.at(*at),
         }
         mark
+    }
+}
+
+impl Scheme {
+    /// A curve as it fills the space that it goes to: a circle becomes an oval. Where its ends do not come to lie
+    /// where lines go on from them, each of its points goes its own way.
+    fn stretched(&self, bounds: Bounds, points: &[Point]) -> Vec<Point> {
+        let (least, most) = (self.at(bounds.least), self.at(bounds.most));
+        let part = |at: f64, low: f64, high: f64| if high > low { (at - low) / (high - low) } else { 0.0 };
+        let filling = |point: &Point| {
+            let x = part(point.x, bounds.least.x, bounds.most.x);
+            let y = part(point.y, bounds.least.y, bounds.most.y);
+            Point::new(least.x + (most.x - least.x) * x, least.y + (most.y - least.y) * y)
+        };
+        let meets = |end: &Point| filling(end).distance(self.at(*end)) < 1.0;
+        let is_whole = matches!(points, [first, .., last] if first.distance(*last) < NEAR);
+        let is_joined = points.first().is_none_or(meets) && points.last().is_none_or(meets);
+        points.iter().map(|point| if is_whole || is_joined { filling(point) } else { self.at(*point) }).collect()
     }
 }
 
