@@ -1,6 +1,8 @@
 //! Text from a stranger on one line: shortened, and with nothing in it that could move a terminal's cursor,
 //! reorder what stands around it, or hide.
 
+use std::borrow::Cow;
+
 /// Whether a character is invisible, or changes how those around it are shown.
 pub(crate) fn is_hidden(letter: char) -> bool {
     letter.is_control()
@@ -10,10 +12,10 @@ pub(crate) fn is_hidden(letter: char) -> bool {
 }
 
 /// The text with every hidden character spelled out, and shortened to `most` characters.
-pub(crate) fn harmless(text: &str, most: usize) -> String {
+pub(crate) fn harmless(text: &str, most: usize) -> Cow<'_, str> {
     // Nearly every text is short and plain.
     if text.len() <= most && text.bytes().all(|byte| (b' '..=b'~').contains(&byte)) {
-        return text.to_owned();
+        return Cow::Borrowed(text);
     }
     let mut shown = String::new();
     for (count, letter) in text.chars().enumerate() {
@@ -27,5 +29,5 @@ pub(crate) fn harmless(text: &str, most: usize) -> String {
             shown.push(letter);
         }
     }
-    shown
+    Cow::Owned(shown)
 }

@@ -1,11 +1,13 @@
 //! What a class as a whole got wrong, counted as its sheets go by.
 
+use super::gradebook::StepGrade;
 use super::judge::is_choice;
 use super::mark::{MarkedCell, MarkedSheet};
 use super::points::Points;
 use super::sentences::capital;
 use super::verdict::Verdict;
 use crate::draft::range;
+use crate::exercise::{Exercise, Step};
 use crate::length::Ruler;
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
@@ -47,6 +49,8 @@ pub struct ExerciseTally {
     pub title: String,
     /// How many sheets there are of it.
     pub sheets: usize,
+    /// How many of them have full marks.
+    pub full: usize,
     /// Its steps, in the order of the work.
     pub steps: Vec<StepTally>,
     /// Every mistake that was made in it, in whatever step, in the order in which they were met.
@@ -110,6 +114,32 @@ impl StepTally {
 }
 
 impl ExerciseTally {
+    /// With nothing counted yet.
+    pub fn new(exercise: &Exercise) -> ExerciseTally {
+        let step = |step: &Step| StepTally { title: step.title.clone(), ..StepTally::default() };
+        ExerciseTally {
+            title: exercise.title.clone(),
+            sheets: 0,
+            full: 0,
+            steps: exercise.steps.iter().map(step).collect(),
+            mistakes: Vec::new(),
+        }
+    }
+
+    /// Counts a sheet's steps in: which are wrong, but not why.
+    pub fn count(&mut self, grades: &[StepGrade], is_full: bool) {
+        self.sheets += 1;
+        self.full += usize::from(is_full);
+        for (grade, tally) in grades.iter().zip(&mut self.steps).filter(|(grade, _)| grade.counts) {
+            match grade.verdict {
+                verdict if verdict.earns() => {}
+                Verdict::Missing | Verdict::Unreadable if grade.is_answered => tally.unjudged += 1,
+                Verdict::Missing | Verdict::Unreadable => tally.absent += 1,
+                _ => tally.wrong += 1,
+            }
+        }
+    }
+
     /// The mistakes made in this exercise, over all steps, most common first: a student who made the same one in
     /// several steps counts once. Those that nobody can name come last.
     pub fn most_common(&self) -> Vec<&Mistake> {
@@ -144,44 +174,24 @@ impl ClassTally {
     pub fn count(&mut self, sheet: &MarkedSheet) {
         let exercise = sheet.truth.exercise;
         let line = self.lines.len();
-        let tally = self.exercises.entry(exercise.name.clone()).or_insert_with(|| ExerciseTally {
-            title: exercise.title.clone(),
-            sheets: 0,
-            steps: exercise
-                .steps
-                .iter()
-                .map(|step| StepTally { title: step.title.clone(), ..StepTally::default() })
-                .collect(),
-            mistakes: Vec::new(),
-        });
-        tally.sheets += 1;
+        let grades = sheet.grades();
+        let tally = self.of(exercise);
+        tally.count(&grades, sheet.points == sheet.out_of);
         for cell in sheet.cells.iter().filter(|cell| cell.verdict.is_wrong() && sheet.counts(cell.step)) {
             for (says, is_beyond) in mistakes(sheet, cell) {
                 tally.note(line, cell.step, says, is_beyond);
             }
         }
-        let verdicts: Vec<Verdict> = (0..exercise.steps.len()).map(|step| sheet.verdict(step)).collect();
         for ((index, step), tally) in exercise.steps.iter().enumerate().zip(&mut tally.steps) {
-            let mut cells = sheet.cells.iter().filter(|cell| cell.step == index);
-            if let (true, Some(cell)) = (is_choice(step), cells.clone().next())
-                && let Some(value) = cell.answer
-            {
+            let cell = sheet.cells.iter().find(|cell| cell.step == index).filter(|_| is_choice(step));
+            if let Some((cell, value)) = cell.and_then(|cell| Some((cell, cell.answer?))) {
                 let (low, high) = range(step, &sheet.own.measures, cell.row);
                 let (low, high) = (low.map(|bound| bound.value), high.map(|bound| bound.value));
                 let ruler = sheet.truth.givens.ruler;
                 tally.choices.push(Chosen { line, value, low, high, ruler });
             }
-            match verdicts[index] {
-                _ if !sheet.counts(index) => {}
-                verdict if verdict.earns() => {}
-                Verdict::Missing | Verdict::Unreadable if cells.any(|cell| cell.answer.is_some()) => {
-                    tally.unjudged += 1
-                }
-                Verdict::Missing | Verdict::Unreadable => tally.absent += 1,
-                verdict => {
-                    tally.wrong += 1;
-                    *tally.mistakes.entry(mistake(sheet, index, verdict)).or_default() += 1;
-                }
+            if grades[index].counts && grades[index].verdict.is_wrong() {
+                *tally.mistakes.entry(mistake(sheet, index, grades[index].verdict)).or_default() += 1;
             }
         }
         self.lines.push(ClassLine {
@@ -190,20 +200,47 @@ impl ClassTally {
             exercise: exercise.name.clone(),
             points: sheet.points,
             out_of: sheet.out_of,
-            unjudged: (0..exercise.steps.len()).map(|step| is_unjudged(sheet, step, verdicts[step])).collect(),
-            counts: (0..exercise.steps.len()).map(|step| sheet.counts(step)).collect(),
-            verdicts,
+            unjudged: (0..exercise.steps.len()).map(|step| is_unjudged(sheet, step, grades[step].verdict)).collect(),
+            counts: grades.iter().map(|grade| grade.counts).collect(),
+            verdicts: grades.iter().map(|grade| grade.verdict).collect(),
         });
     }
 
-    /// The points of every student, and what the class as a whole got wrong, most common first; empty for
+    /// The tally of an exercise, begun if there is none.
+    pub fn of(&mut self, exercise: &Exercise) -> &mut ExerciseTally {
+        self.exercises.entry(exercise.name.clone()).or_insert_with(|| ExerciseTally::new(exercise))
+    }
+
+    /// Adds the counts of steps of another tally, one that has neither lines nor mistakes nor choices.
+    pub fn add_counts(&mut self, other: ClassTally) {
+        for (name, other) in other.exercises {
+            let Some(own) = self.exercises.get_mut(&name) else {
+                self.exercises.insert(name, other);
+                continue;
+            };
+            own.sheets += other.sheets;
+            own.full += other.full;
+            for (own, other) in own.steps.iter_mut().zip(other.steps) {
+                own.wrong += other.wrong;
+                own.absent += other.absent;
+                own.unjudged += other.unjudged;
+            }
+        }
+    }
+
+    /// How many sheets were counted.
+    pub fn sheets(&self) -> usize {
+        self.exercises.values().map(|exercise| exercise.sheets).sum()
+    }
+
+    /// The points of every student who has a line, and what the class as a whole got wrong, most common first; empty for
     /// a single sheet.
     pub fn text(&self) -> String {
-        let sheets = self.lines.len();
+        let sheets = self.sheets();
         if sheets < 2 {
             return String::new();
         }
-        let full = self.lines.iter().filter(|line| line.points == line.out_of).count();
+        let full: usize = self.exercises.values().map(|exercise| exercise.full).sum();
         let have = if full == 1 { "has" } else { "have" };
         let mut lines = vec![format!("The class: {sheets} sheets, of which {full} {have} full marks.")];
         let wide = self.lines.iter().map(|line| line.name().chars().count()).max().unwrap_or(0);

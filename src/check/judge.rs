@@ -60,6 +60,11 @@ impl Answers {
         self.values[cell] = value;
     }
 
+    /// Whether every answer is there.
+    fn is_complete(&self) -> bool {
+        self.values.iter().all(Option::is_some)
+    }
+
     fn has_all(&self, step: usize) -> bool {
         self.values[self.cells(step)].iter().all(Option::is_some)
     }
@@ -98,8 +103,10 @@ pub(super) struct Worked {
     /// With every answer of the student's put in.
     pub own: Measures,
     pub rests: Rests,
-    /// Whether a step's own values differ from the true ones, or may; until the step is worked, whether what it uses does.
+    /// Whether a step's own values differ from the true ones.
     is_apart: Vec<bool>,
+    /// Whether any do; until then the own values are not kept.
+    is_parted: bool,
     /// Whether the student's own figures led to something that can't be worked out: nothing follows from them then.
     is_lost: bool,
 }
@@ -112,8 +119,24 @@ impl Worked {
             own: givens.clone(),
             rests: Rests::none(exercise),
             is_apart: vec![false; exercise.steps.len()],
+            is_parted: false,
             is_lost: false,
         }
+    }
+
+    /// Keeps a value of the student's own; nothing, where it can't be worked out. Whether it differs from the true one.
+    fn follow(&mut self, step: &Step, row: usize, own: Option<f64>, truth: f64) -> bool {
+        let own = own.filter(|_| !self.is_lost);
+        let differs = own != Some(truth);
+        if differs && !self.is_parted {
+            self.own.copy(&self.truth);
+            self.is_parted = true;
+        }
+        self.is_lost |= own.is_none();
+        if self.is_parted {
+            self.own.set(step.slot, row, own.unwrap_or(f64::NAN));
+        }
+        differs
     }
 }
 
@@ -162,8 +185,8 @@ impl Judge<'_> {
         let _ = work(exercise, &mut worked.own, &|step, row| answers.get(step, row));
         for &index in &exercise.order {
             let step = &exercise.steps[index];
-            worked.enter(step, index);
-            worked.leave(step, index, answers.has_all(index), true);
+            worked.rests.enter(step, index);
+            worked.rests.leave(step, index, answers.has_all(index));
         }
         Ok(worked)
     }
@@ -203,58 +226,60 @@ impl Judge<'_> {
         judged: &mut Vec<Judged>,
         absurd: &mut Vec<usize>,
     ) -> Result<(), WorkFault> {
-        worked.own.copy(&worked.truth);
-        worked.is_lost = false;
+        (worked.is_parted, worked.is_lost) = (false, false);
+        worked.rests.clear();
+        // Where nothing is missing, nothing rests on what is missing.
+        let mut has_gaps = !answers.is_complete();
         judged.clear();
         judged.resize(answers.len(), Judged::NOTHING);
         for &index in &self.exercise.order {
             let step = &self.exercise.steps[index];
-            worked.enter(step, index);
-            let mut is_apart = false;
+            // Where all that a step uses is as it should be, what follows from it is the same both ways.
+            let is_apart = worked.is_lost || worked.is_parted && step.uses.iter().any(|used| worked.is_apart[*used]);
+            let mut comes_apart = false;
+            if has_gaps {
+                worked.rests.enter(step, index);
+            }
             for (row, cell) in answers.cells(index).enumerate() {
-                let mut answer = answers.get(index, row);
+                let mut answer = answers.values[cell];
                 let mut held = self.held(index, row, answer, &worked.truth);
-                if let (Some(most), Some(chosen)) = (held.and_then(|held| held.high), answer)
-                    && most > 0.0
-                    && chosen > ABSURD * most
-                {
+                if held.zip(answer).is_some_and(|(held, answer)| is_absurd(held, answer)) {
                     absurd.push(cell);
                     answers.set(cell, None);
-                    (answer, held) = (None, None);
+                    (answer, held, has_gaps) = (None, None, true);
                 }
-                judged[cell] = self.work_cell(worked, index, row, answer, held)?;
-                is_apart |= worked.own.value(step.slot, row) != worked.truth.value(step.slot, row);
+                let (formula, chosen) = match &step.rule {
+                    StepRule::Value(formula) => (formula, None),
+                    StepRule::Within { suggest, .. } => (suggest, answer),
+                };
+                let truth = chosen.unwrap_or_else(|| formula.evaluate(&worked.truth, Some(row)));
+                let truth = whole(step, truth).ok_or_else(|| WorkFault::of(step))?;
+                worked.truth.set(step.slot, row, truth);
+                if answer == Some(truth) && held.is_none() && !is_apart && !has_gaps {
+                    // Nearly every answer is what it should be.
+                    worked.follow(step, row, answer, truth);
+                    judged[cell] =
+                        Judged { verdict: Verdict::Right, expected: truth, own: truth, is_impossible: false };
+                    continue;
+                }
+                let follows = match chosen {
+                    None if is_apart => formula.evaluate(&worked.own, Some(row)),
+                    _ => truth,
+                };
+                comes_apart |= worked.follow(step, row, answer.or_else(|| whole(step, follows)), truth);
+                let own = if is_choice(step) { answer.unwrap_or(f64::NAN) } else { settled(step, follows) };
+                judged[cell] =
+                    self.decide(worked, (index, row), &Found { answer, held, expected: truth, own, is_apart });
             }
-            worked.leave(step, index, answers.has_all(index), is_apart);
+            if has_gaps {
+                worked.rests.leave(step, index, answers.has_all(index));
+            }
+            worked.is_apart[index] = comes_apart;
+        }
+        if !worked.is_parted {
+            worked.own.copy(&worked.truth);
         }
         Ok(())
-    }
-
-    /// Works one value both ways, and judges the answer.
-    fn work_cell(
-        &self,
-        worked: &mut Worked,
-        index: usize,
-        row: usize,
-        answer: Option<f64>,
-        held: Option<Held>,
-    ) -> Result<Judged, WorkFault> {
-        let step = &self.exercise.steps[index];
-        let (formula, chosen) = match &step.rule {
-            StepRule::Value(formula) => (formula, None),
-            StepRule::Within { suggest, .. } => (suggest, answer),
-        };
-        let value = |measures: &Measures| formula.evaluate(measures, Some(row));
-        let truth = whole(step, chosen.unwrap_or_else(|| value(&worked.truth))).ok_or_else(|| WorkFault::of(step))?;
-        worked.truth.set(step.slot, row, truth);
-        // Where all that a step uses is as it should be, what follows from it is the same both ways.
-        let follows = if worked.is_apart[index] && chosen.is_none() { value(&worked.own) } else { truth };
-        let own = answer.or_else(|| whole(step, follows)).filter(|_| !worked.is_lost);
-        worked.is_lost |= own.is_none();
-        worked.own.set(step.slot, row, own.unwrap_or(f64::NAN));
-        let own = if is_choice(step) { answer.unwrap_or(f64::NAN) } else { settled(step, follows) };
-        let is_apart = worked.is_apart[index];
-        Ok(self.decide(worked, (index, row), &Found { answer, held, expected: truth, own, is_apart }))
     }
 
     /// A choice held against the limits that follow from some measures; nothing for a step that is worked out.
@@ -300,6 +325,10 @@ impl Judge<'_> {
     }
 }
 
+fn is_absurd(held: Held, answer: f64) -> bool {
+    held.high.is_some_and(|most| most > 0.0 && answer > ABSURD * most)
+}
+
 /// What an answer is judged by.
 struct Found {
     answer: Option<f64>,
@@ -341,28 +370,27 @@ impl Rests {
         let nothing = || vec![None; exercise.steps.len()];
         Rests { truth: nothing(), own: nothing(), true_carry: nothing(), own_carry: nothing() }
     }
-}
 
-/// Steps are worked in an order in which each comes after those it uses.
-impl Worked {
-    /// Before a step is worked: what it rests on is known.
-    fn enter(&mut self, step: &Step, index: usize) {
-        let Rests { truth, own, true_carry, own_carry } = &mut self.rests;
-        truth[index] = step.uses.iter().find_map(|used| true_carry[*used]);
-        own[index] = step.uses.iter().find_map(|used| own_carry[*used]);
-        self.is_apart[index] = self.is_lost || step.uses.iter().any(|used| self.is_apart[*used]);
+    fn clear(&mut self) {
+        for rests in [&mut self.truth, &mut self.own, &mut self.true_carry, &mut self.own_carry] {
+            rests.fill(None);
+        }
     }
 
-    /// After it: what it carries on.
-    fn leave(&mut self, step: &Step, index: usize, is_answered: bool, is_apart: bool) {
-        let Rests { truth, own, true_carry, own_carry } = &mut self.rests;
-        true_carry[index] = if is_choice(step) { (!is_answered).then_some(index) } else { truth[index] };
-        own_carry[index] = match (is_answered, is_choice(step)) {
+    /// What a step rests on, once those that it uses were left.
+    fn enter(&mut self, step: &Step, index: usize) {
+        self.truth[index] = step.uses.iter().find_map(|used| self.true_carry[*used]);
+        self.own[index] = step.uses.iter().find_map(|used| self.own_carry[*used]);
+    }
+
+    /// What a step carries on.
+    fn leave(&mut self, step: &Step, index: usize, is_answered: bool) {
+        self.true_carry[index] = if is_choice(step) { (!is_answered).then_some(index) } else { self.truth[index] };
+        self.own_carry[index] = match (is_answered, is_choice(step)) {
             (true, _) => None,
             (false, true) => Some(index),
-            (false, false) => own[index],
+            (false, false) => self.own[index],
         };
-        self.is_apart[index] = is_apart;
     }
 }
 

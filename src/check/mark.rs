@@ -6,6 +6,7 @@ use super::cause::Cause;
 use super::cells::{Cells, read_cells, refuse};
 use super::coarse::coarser_ruler;
 use super::explain::{Evidence, Explanation};
+use super::gradebook::StepGrade;
 use super::judge::{Judge, Worked, usual_width};
 use super::points::Points;
 use super::policy::Policy;
@@ -100,13 +101,35 @@ impl MarkedSheet<'_> {
 
     /// Whether a step counts in this class. A step that earns nothing by the exercise's own word counts, too.
     pub fn counts(&self, step: usize) -> bool {
-        self.worth[step] > Points::NONE || self.truth.exercise.steps[step].points == 0
+        counts(self.truth.exercise, &self.worth, step)
+    }
+
+    /// What has to be told of the file: names that the exercise does not have, and answers that can't be read.
+    pub fn told(&self) -> Vec<Fault> {
+        let unread = self.cells.iter().filter(|cell| cell.verdict == Verdict::Unreadable).map(|cell| Fault {
+            place: cell.place,
+            key: format!("answer.{}", self.truth.exercise.steps[cell.step].name),
+            message: cell.remark.clone(),
+        });
+        self.faults.iter().cloned().chain(unread).collect()
+    }
+
+    /// What was found about each step as a whole.
+    pub fn grades(&self) -> Vec<StepGrade> {
+        let grade = |step| StepGrade { verdict: Verdict::Right, counts: self.counts(step), is_answered: false };
+        let mut grades: Vec<StepGrade> = (0..self.worth.len()).map(grade).collect();
+        for cell in &self.cells {
+            let grade = &mut grades[cell.step];
+            grade.verdict = grade.verdict.max(cell.verdict);
+            grade.is_answered |= cell.answer.is_some();
+        }
+        grades
     }
 
     /// The worst verdict among a step's cells.
     pub fn verdict(&self, step: usize) -> Verdict {
         let cells = self.cells.iter().filter(|cell| cell.step == step);
-        cells.map(|cell| cell.verdict).max().unwrap_or(Verdict::Missing)
+        cells.map(|cell| cell.verdict).max().unwrap_or(Verdict::Right)
     }
 }
 
@@ -140,6 +163,7 @@ pub struct Marker<'e> {
     exercise: &'e Exercise,
     policy: Policy,
     worth: Vec<Points>,
+    out_of: Points,
     allowances: Vec<Slot>,
 }
 
@@ -158,7 +182,8 @@ impl<'e> Marker<'e> {
     /// Prepares the marking of an exercise.
     pub fn new(exercise: &'e Exercise, policy: &Policy) -> Marker<'e> {
         let worth = policy.points(exercise);
-        Marker { exercise, policy: policy.clone(), worth, allowances: allowances(exercise) }
+        let out_of = worth.iter().copied().sum();
+        Marker { exercise, policy: policy.clone(), worth, out_of, allowances: allowances(exercise) }
     }
 
     /// Marks a sheet, and explains what is wrong in it.
@@ -179,7 +204,7 @@ impl<'e> Marker<'e> {
 
     fn marked(&self, sheet: &AnswerSheet, explains: bool) -> Result<MarkedSheet<'e>, Vec<Fault>> {
         let exercise = self.exercise;
-        let (unit, ruler) = self.measuring(sheet);
+        let (unit, ruler) = self.measuring(sheet.unit, sheet.ruler);
         let mut remarks = Vec::new();
         let givens = Givens::read(exercise, &self.given(sheet, &mut remarks), unit, ruler)?;
         let Cells { mut cells, mut answers, faults, remarks: habits } = read_cells(exercise, sheet, unit, &givens);
@@ -229,8 +254,7 @@ impl<'e> Marker<'e> {
         for (cell, _) in cells.iter_mut().zip(&judged).filter(|(_, judged)| judged.is_impossible) {
             cell.remark = impossible(&truth, cell);
         }
-        let (points, out_of) = self.points(&cells);
-        Ok(MarkedSheet {
+        let mut marked = MarkedSheet {
             student: sheet.shown_name(),
             id: harmless(sheet.id.trim(), 40),
             truth,
@@ -238,25 +262,27 @@ impl<'e> Marker<'e> {
             cells,
             widths: judge.widths,
             worth: self.worth.clone(),
-            points,
-            out_of,
+            points: Points::NONE,
+            out_of: Points::NONE,
             faults,
             remarks,
-        })
+        };
+        (marked.points, marked.out_of) = self.points(&marked.grades());
+        Ok(marked)
     }
 
-    /// What a bare number is measured in, and the ruler.
-    fn measuring(&self, sheet: &AnswerSheet) -> (Option<Unit>, Ruler) {
+    /// What a bare number is measured in, and the ruler, of a sheet that states these.
+    pub(super) fn measuring(&self, unit: Option<Unit>, ruler: Option<Ruler>) -> (Option<Unit>, Ruler) {
         let policy = &self.policy;
-        let metric = match (sheet.unit.or(sheet.ruler.map(Ruler::unit)), policy.ruler, policy.unit) {
+        let metric = match (unit.or(ruler.map(Ruler::unit)), policy.ruler, policy.unit) {
             (Some(unit), ..) => unit.is_metric(),
             (None, Some(ruler), _) => ruler.is_metric(),
             (None, None, Some(unit)) => unit.is_metric(),
             (None, None, None) => self.exercise.rulers.first().is_some_and(|ruler| ruler.is_metric()),
         };
         let of_class = policy.ruler.filter(|ruler| ruler.is_metric() == metric);
-        let ruler = sheet.ruler.or(of_class).unwrap_or_else(|| self.exercise.usual_ruler(metric));
-        (sheet.unit.or(policy.unit), ruler)
+        let ruler = ruler.or(of_class).unwrap_or_else(|| self.exercise.usual_ruler(metric));
+        (unit.or(policy.unit), ruler)
     }
 
     /// The sheet's givens, and the class's for what it leaves out.
@@ -283,7 +309,8 @@ impl<'e> Marker<'e> {
         given
     }
 
-    fn widths(&self, ruler: Ruler, remarks: &mut Vec<String>) -> Vec<f64> {
+    /// How far each step's answer may be off on a sheet with this ruler.
+    pub(super) fn widths(&self, ruler: Ruler, remarks: &mut Vec<String>) -> Vec<f64> {
         let usual = self.policy.ruler.filter(|of_class| of_class.is_metric() == ruler.is_metric());
         let usual = usual.unwrap_or_else(|| self.exercise.usual_ruler(ruler.is_metric()));
         let most = usual.tick() * COARSEST;
@@ -300,21 +327,37 @@ impl<'e> Marker<'e> {
         widths(self.exercise, ruler, self.policy.tolerance)
     }
 
+    /// The exercise that is marked.
+    pub fn exercise(&self) -> &'e Exercise {
+        self.exercise
+    }
+
+    /// What the class lays down for a given that a sheet leaves out, as written.
+    pub(super) fn usual(&self, given: &str) -> Option<&str> {
+        self.policy.given.iter().find(|(name, _)| name == given).map(|(_, text)| text.as_str())
+    }
+
+    /// A step that nothing is known of yet.
+    pub(super) fn blank_grade(&self, step: usize) -> StepGrade {
+        let counts = counts(self.exercise, &self.worth, step);
+        StepGrade { verdict: Verdict::Right, counts, is_answered: false }
+    }
+
     /// Points earned and to be had. A list earns its points only as a whole; what follows from the student's own
     /// figure may earn a part.
-    fn points(&self, cells: &[MarkedCell]) -> (Points, Points) {
-        let mut earned: Vec<u32> = vec![100; self.worth.len()];
-        for cell in cells {
-            let percent = match cell.verdict {
-                Verdict::Right => 100,
-                Verdict::RightFromOwn => self.policy.follow_through,
-                _ => 0,
-            };
-            earned[cell.step] = earned[cell.step].min(percent);
-        }
-        let points = self.worth.iter().zip(earned).map(|(worth, percent)| worth.part(percent));
-        (points.sum(), self.worth.iter().copied().sum())
+    pub(super) fn points(&self, grades: &[StepGrade]) -> (Points, Points) {
+        let points = self.worth.iter().zip(grades).map(|(worth, grade)| match grade.verdict {
+            Verdict::Right => *worth,
+            Verdict::RightFromOwn => worth.part(self.policy.follow_through),
+            _ => Points::NONE,
+        });
+        (points.sum(), self.out_of)
     }
+}
+
+/// Whether a step counts. One that earns nothing by the exercise's own word counts, too.
+fn counts(exercise: &Exercise, worth: &[Points], step: usize) -> bool {
+    worth[step] > Points::NONE || exercise.steps[step].points == 0
 }
 
 /// How far each step's answer may be off.

@@ -30,6 +30,11 @@ impl Points {
         Points((self.0.saturating_mul(percent) + 50) / 100)
     }
 
+    /// How many they are, if they are whole points.
+    pub const fn whole(self) -> Option<u32> {
+        if self.0 % 100 == 0 { Some(self.0 / 100) } else { None }
+    }
+
     /// How many hundredths of a point they are.
     pub const fn hundredths(self) -> u32 {
         self.0

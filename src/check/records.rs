@@ -4,7 +4,6 @@
 //! Nearly every record is plain: no quotation mark in it. Those are taken apart in place, without copying.
 
 use memchr::{memchr, memchr2, memrchr2};
-use std::ops::Range;
 
 /// The delimiter of a table, by its head: of comma, semicolon and tab the one that stands there most often outside of
 /// quotation marks.
@@ -92,7 +91,7 @@ fn walk(text: &[u8], delimiter: u8, mut tell: impl FnMut(Option<u8>)) -> Option<
 }
 
 /// Where the last whole record of a text ends that goes on elsewhere.
-pub(super) fn whole_records(text: &[u8], delimiter: u8) -> usize {
+pub fn whole_records(text: &[u8], delimiter: u8) -> usize {
     if memchr(b'"', text).is_none() {
         // What ends in a carriage return may have a line feed still to come.
         let known = text.strip_suffix(b"\r").unwrap_or(text);
@@ -114,7 +113,7 @@ pub(super) fn whole_records(text: &[u8], delimiter: u8) -> usize {
 #[derive(Debug, Clone)]
 pub(super) struct Splitter {
     delimiter: u8,
-    bounds: Vec<Range<usize>>,
+    ends: Vec<usize>,
     unquoted: Vec<u8>,
 }
 
@@ -122,17 +121,29 @@ pub(super) struct Splitter {
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Fields<'r> {
     text: &'r str,
-    bounds: &'r [Range<usize>],
+    /// Where each field ends.
+    ends: &'r [usize],
+    /// What lies between one and the next.
+    gap: usize,
 }
 
 impl<'r> Fields<'r> {
     pub fn len(&self) -> usize {
-        self.bounds.len()
+        self.ends.len()
     }
 
     /// A field; empty if there are not so many.
     pub fn get(&self, index: usize) -> &'r str {
-        self.bounds.get(index).and_then(|bounds| self.text.get(bounds.clone())).unwrap_or_default()
+        let Some(&end) = self.ends.get(index) else { return "" };
+        let start = index.checked_sub(1).map_or(0, |before| self.ends[before] + self.gap);
+        self.text.get(start..end).unwrap_or_default()
+    }
+
+    /// Whether there is nothing but white space in a field.
+    pub fn is_blank(&self, index: usize) -> bool {
+        let text = self.get(index);
+        // A letter or a digit settles it.
+        !text.as_bytes().first().is_some_and(u8::is_ascii_graphic) && text.trim().is_empty()
     }
 
     pub fn iter(&self) -> impl Iterator<Item = &'r str> + use<'r> {
@@ -143,7 +154,7 @@ impl<'r> Fields<'r> {
 
 impl Splitter {
     pub fn new(delimiter: u8) -> Splitter {
-        Splitter { delimiter, bounds: Vec::new(), unquoted: Vec::new() }
+        Splitter { delimiter, ends: Vec::new(), unquoted: Vec::new() }
     }
 
     /// Takes a record apart.
@@ -151,32 +162,47 @@ impl Splitter {
     /// # Errors
     /// The index of the first field that is not UTF-8.
     pub fn split<'r>(&'r mut self, record: &'r [u8]) -> Result<Fields<'r>, usize> {
-        let Splitter { delimiter, bounds, unquoted } = self;
-        bounds.clear();
-        let mut start = 0;
-        let text = if memchr(b'"', record).is_none() {
-            for (at, _) in record.iter().enumerate().filter(|(_, byte)| *byte == delimiter) {
-                bounds.push(start..at);
-                start = at + 1;
-            }
-            bounds.push(start..record.len());
-            record
+        let Splitter { delimiter, ends, unquoted } = self;
+        ends.clear();
+        let (text, gap) = if memchr(b'"', record).is_none() {
+            places_of(*delimiter, record, ends);
+            ends.push(record.len());
+            (record, 1)
         } else {
             unquoted.clear();
             walk(record, *delimiter, |byte| match byte {
                 Some(byte) => unquoted.push(byte),
-                None => {
-                    bounds.push(start..unquoted.len());
-                    start = unquoted.len();
-                }
+                None => ends.push(unquoted.len()),
             });
-            unquoted
+            (&unquoted[..], 0)
         };
         match std::str::from_utf8(text) {
-            Ok(text) => Ok(Fields { text, bounds }),
-            Err(error) => Err(bounds.iter().position(|field| field.end > error.valid_up_to()).unwrap_or(0)),
+            Ok(text) => Ok(Fields { text, ends, gap }),
+            Err(error) => Err(ends.iter().position(|end| *end > error.valid_up_to()).unwrap_or(0)),
         }
     }
+}
+
+/// Where a byte stands in a text: eight bytes at a time, since fields are short.
+fn places_of(wanted: u8, text: &[u8], places: &mut Vec<usize>) {
+    const LOW: u64 = 0x7f7f_7f7f_7f7f_7f7f;
+    let pattern = u64::from_le_bytes([wanted; 8]);
+    let mut chunks = text.chunks_exact(8);
+    let mut start = 0;
+    for chunk in &mut chunks {
+        let mut word = [0; 8];
+        word.copy_from_slice(chunk);
+        // A byte that is wanted becomes zero, and every zero becomes 0x80, all others 0.
+        let differs = u64::from_le_bytes(word) ^ pattern;
+        let mut found = !(((differs & LOW) + LOW) | differs | LOW);
+        while found != 0 {
+            places.push(start + found.trailing_zeros() as usize / 8);
+            found &= found - 1;
+        }
+        start += 8;
+    }
+    let rest = chunks.remainder().iter().enumerate().filter(|(_, byte)| **byte == wanted);
+    places.extend(rest.map(|(at, _)| start + at));
 }
 
 #[cfg(test)]
@@ -232,6 +258,13 @@ mod tests {
             if Records::new(text, b',').all(|record| !record.is_open) {
                 prop_assert_eq!(taken_apart(text, b','), by_csv(text, b','));
             }
+        }
+
+        #[test]
+        fn every_place_is_found(text in prop::collection::vec(prop::sample::select(vec![0, 1, b',', b'-', 0x80, 0xac, 0xff]), 0..40)) {
+            let mut places = Vec::new();
+            places_of(b',', &text, &mut places);
+            prop_assert_eq!(places, memchr::memchr_iter(b',', &text).collect::<Vec<_>>());
         }
 
         /// Wherever a text is cut, what is whole of it has the same records.

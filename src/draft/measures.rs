@@ -41,6 +41,11 @@ impl Measures {
         self.cells.resize(next, f64::NAN);
     }
 
+    /// Unsets every value.
+    pub fn clear(&mut self) {
+        self.cells.fill(f64::NAN);
+    }
+
     /// Takes over the values of other measures of the same exercise, without making room anew.
     pub fn copy(&mut self, other: &Measures) {
         self.places.clone_from(&other.places);

@@ -105,5 +105,5 @@ pub fn quoted(text: &str) -> String {
 
 /// As [`quoted`], without the quotation marks, and shortened to `most` characters.
 pub fn harmless(text: &str, most: usize) -> String {
-    crate::plain::harmless(text, most)
+    crate::plain::harmless(text, most).into_owned()
 }

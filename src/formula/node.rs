@@ -33,11 +33,20 @@ fn truth(holds: bool) -> f64 {
 }
 
 impl Node {
+    #[inline]
     pub(super) fn evaluate(&self, values: &(impl Values + ?Sized), row: usize) -> f64 {
+        // Most parts of a formula have no parts of their own.
         match self {
             Node::Literal(value, _) | Node::Word(value, _) => *value,
-            Node::Pi => std::f64::consts::PI,
             Node::Measure(slot, _) => values.value(*slot, row),
+            _ => self.put_together(values, row),
+        }
+    }
+
+    fn put_together(&self, values: &(impl Values + ?Sized), row: usize) -> f64 {
+        match self {
+            Node::Literal(..) | Node::Word(..) | Node::Measure(..) => self.evaluate(values, row),
+            Node::Pi => std::f64::consts::PI,
             Node::Negate(inner) => -inner.evaluate(values, row),
             Node::Not(inner) => truth(inner.evaluate(values, row) == 0.0),
             Node::Binary(operator, left, right) => {

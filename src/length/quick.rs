@@ -11,64 +11,78 @@ const MOST_BOTTOM: i64 = 1_000;
 
 /// Reads `12`, `12 1/2 in`, `5/8"`, `31.8 cm`, `31,8 cm` and the like; `None` for anything else, and for what would have
 /// to be rounded.
+#[inline]
 pub(super) fn quick(text: &str, bare: Option<Unit>) -> Option<(Length, Unit)> {
-    let (whole, rest) = digits(text.as_bytes())?;
-    // The number is `top / bottom`, and what is left is the unit.
-    let (top, bottom, rest) = match *rest {
-        [b'/', ref below @ ..] => {
-            let (bottom, rest) = bottom(below)?;
-            (whole, bottom, rest)
-        }
-        [b' ', ref after @ ..] if after.first().is_some_and(u8::is_ascii_digit) => {
-            let (part, line) = digits(after)?;
-            let (bottom, rest) = bottom(line.strip_prefix(b"/")?)?;
-            if part >= bottom {
+    let mut scan = Scan { rest: text.as_bytes() };
+    let whole = scan.digits()?;
+    // The number is `whole + top / bottom`, and what is left is the unit.
+    let (whole, top, bottom) = match *scan.rest {
+        [b'/', ..] => (0, whole, scan.under()?),
+        [b' ', next, ..] if next.is_ascii_digit() => {
+            scan.pass();
+            let top = scan.digits()?;
+            let bottom = scan.under()?;
+            if top >= bottom {
                 return None;
             }
-            (whole * bottom + part, bottom, rest)
+            (whole, top, bottom)
         }
-        [point @ (b'.' | b','), ref after @ ..] => {
-            let (part, rest) = digits(after)?;
-            let places = after.len() - rest.len();
-            // Three places after a comma may be thousands.
-            if point == b',' && places == 3 {
-                return None;
+        [point @ (b'.' | b','), ..] => {
+            scan.pass();
+            let before = scan.rest.len();
+            let top = scan.digits()?;
+            match before - scan.rest.len() {
+                1 => (whole, top, 10),
+                2 => (whole, top, 100),
+                // Three places after a comma may be thousands.
+                3 if point == b'.' => (whole, top, 1_000),
+                _ => return None,
             }
-            let bottom = 10_i64.pow(places as u32);
-            (whole * bottom + part, bottom, rest)
         }
-        _ => (whole, 1, rest),
+        _ => (whole, 0, 1),
     };
-    let unit = match rest.strip_prefix(b" ").unwrap_or(rest) {
-        b"" if rest.is_empty() => bare?,
-        b"in" | b"\"" => Unit::Inch,
-        b"cm" => Unit::Centimetre,
-        b"mm" => Unit::Millimetre,
+    let unit = match *scan.rest {
+        [] => bare?,
+        [b'i', b'n'] | [b' ', b'i', b'n'] | [b'"'] | [b' ', b'"'] => Unit::Inch,
+        [b'c', b'm'] | [b' ', b'c', b'm'] => Unit::Centimetre,
+        [b'm', b'm'] | [b' ', b'm', b'm'] => Unit::Millimetre,
         _ => return None,
     };
-    let nm = top * unit.length().nm();
-    let length = Length::from_nm(nm / bottom);
-    (nm % bottom == 0 && length <= Length::LIMIT).then_some((length, unit))
+    let nm = unit.length().nm();
+    let part = top * nm;
+    let length = Length::from_nm(whole * nm + part / bottom);
+    (part % bottom == 0 && length <= Length::LIMIT).then_some((length, unit))
 }
 
-/// The number under a fraction's line, and the rest.
-fn bottom(text: &[u8]) -> Option<(i64, &[u8])> {
-    digits(text).filter(|(bottom, _)| (1..=MOST_BOTTOM).contains(bottom))
+/// What is left to read.
+struct Scan<'t> {
+    rest: &'t [u8],
 }
 
-/// The number that a text begins with, and the rest; `None` without a digit, or with too many.
-fn digits(text: &[u8]) -> Option<(i64, &[u8])> {
-    let mut value = 0;
-    for (at, byte) in text.iter().enumerate() {
-        if !byte.is_ascii_digit() {
-            return (at > 0).then(|| (value, &text[at..]));
-        }
-        if at == MOST_DIGITS {
+impl Scan<'_> {
+    fn pass(&mut self) {
+        self.rest = self.rest.get(1..).unwrap_or_default();
+    }
+
+    /// The number here; `None` without a digit, or with too many.
+    #[inline]
+    fn digits(&mut self) -> Option<i64> {
+        let count = self.rest.iter().take_while(|byte| byte.is_ascii_digit()).count();
+        let (digits, rest) = self.rest.split_at(count);
+        self.rest = rest;
+        let value = || digits.iter().fold(0, |value, digit| value * 10 + i64::from(digit - b'0'));
+        (1..=MOST_DIGITS).contains(&count).then(value)
+    }
+
+    /// The line of a fraction and the number under it.
+    #[inline]
+    fn under(&mut self) -> Option<i64> {
+        if self.rest.first() != Some(&b'/') {
             return None;
         }
-        value = value * 10 + i64::from(byte - b'0');
+        self.pass();
+        self.digits().filter(|bottom| (1..=MOST_BOTTOM).contains(bottom))
     }
-    (!text.is_empty()).then_some((value, &[]))
 }
 
 #[cfg(test)]

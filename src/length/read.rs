@@ -40,11 +40,11 @@ pub fn read(text: &str, bare: Option<Unit>) -> Result<Length, ReadError> {
 /// # Ok::<(), foldmark::length::ReadError>(())
 /// ```
 pub fn read_with_unit(text: &str, bare: Option<Unit>) -> Result<(Length, Unit), ReadError> {
-    let text = text.trim();
-    match quick(text, bare) {
-        Some(read) => Ok(read),
-        None => parts(text, bare).map_err(|fault| ReadError::new(text, fault)),
-    }
+    quick(text, bare).map_or_else(|| with_care(text.trim(), bare), Ok)
+}
+
+fn with_care(text: &str, bare: Option<Unit>) -> Result<(Length, Unit), ReadError> {
+    parts(text, bare).map_err(|fault| ReadError::new(text, fault))
 }
 
 /// The general reader, for a text without white space around it.

@@ -1,0 +1,231 @@
+//! The gradebook: CSV as RFC 4180 has it, UTF-8 with a byte order mark, so that a spreadsheet opens it as it is.
+//!
+//! A name is a stranger's text, and a spreadsheet takes a cell that begins with `=` or the like for a formula: such a cell
+//! gets an apostrophe in front, which spreadsheets show as the mark of plain text.
+
+use super::explain::Explanation;
+use super::mark::MarkedSheet;
+use super::points::Points;
+use super::verdict::Verdict;
+use crate::exercise::Exercise;
+use crate::plain::is_hidden;
+use std::fmt::Write;
+
+/// What was found about one step as a whole.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct StepGrade {
+    /// The worst verdict among its values.
+    pub verdict: Verdict,
+    /// Whether it counts in this class.
+    pub counts: bool,
+    /// Whether any answer in it could be read.
+    pub is_answered: bool,
+}
+
+/// The head of a gradebook, with the byte order mark.
+pub fn gradebook_head() -> String {
+    let mut head = "\u{feff}student,id,exercise,version,points,out of".to_owned();
+    for verdict in Verdict::ALL {
+        head.push(',');
+        head.push_str(verdict.words());
+    }
+    head + ",look at again\r\n"
+}
+
+/// A sheet's line in the gradebook: who, which exercise, the points, how many steps that count got each verdict, and
+/// which of them to look at again, each with the name of its mistake where one is known.
+///
+/// ```
+/// use foldmark::check::{gradebook_line, mark, read_answers};
+/// use foldmark::exercise::Shelf;
+/// let shelf = Shelf::shipped();
+/// let sheet = read_answers("exercise = \"zip-pouch\"\nstudent = \"=Sorrel\"\nunit = \"in\"\n[given]\nzip = \"8\"\n[answer]\n").unwrap();
+/// let line = gradebook_line(&mark(shelf.get("zip-pouch").unwrap(), &sheet).unwrap());
+/// assert!(line.starts_with("'=Sorrel,,zip-pouch,"));
+/// ```
+pub fn gradebook_line(sheet: &MarkedSheet) -> String {
+    let mut line = String::new();
+    let grades = sheet.grades();
+    let explained = |step: usize| {
+        let cells = sheet.cells.iter().filter(|cell| cell.step == step);
+        cells.map(|cell| &cell.explained[..]).find(|explained| !explained.is_empty()).unwrap_or_default()
+    };
+    let entry = Entry {
+        student: &sheet.student,
+        id: &sheet.id,
+        exercise: sheet.truth.exercise,
+        points: sheet.points,
+        out_of: sheet.out_of,
+        grades: &grades,
+    };
+    entry.write(&mut line, &mut String::new(), explained);
+    line
+}
+
+/// What a line is written from.
+pub(super) struct Entry<'l> {
+    /// Made harmless.
+    pub student: &'l str,
+    /// Made harmless.
+    pub id: &'l str,
+    pub exercise: &'l Exercise,
+    pub points: Points,
+    pub out_of: Points,
+    pub grades: &'l [StepGrade],
+}
+
+impl Entry<'_> {
+    /// Adds the line to a text. `again` is room for the last cell.
+    pub fn write<'x>(&self, out: &mut String, again: &mut String, explained: impl Fn(usize) -> &'x [Explanation]) {
+        let mut counts = [0_u32; Verdict::ALL.len()];
+        again.clear();
+        for (index, (step, grade)) in self.exercise.steps.iter().zip(self.grades).enumerate() {
+            if !grade.counts {
+                continue;
+            }
+            counts[grade.verdict as usize] += 1;
+            if !grade.verdict.earns() {
+                if !again.is_empty() {
+                    again.push_str(" / ");
+                }
+                again.push_str(&step.title);
+                self.reason(again, grade.verdict, explained(index));
+            }
+        }
+        for cell in [self.student, self.id, &self.exercise.name] {
+            push_cell(out, cell);
+            out.push(',');
+        }
+        push_number(out, self.exercise.version);
+        for points in [self.points, self.out_of] {
+            out.push(',');
+            match points.whole() {
+                Some(whole) => push_number(out, whole),
+                // Writing to a String can't fail.
+                None => _ = write!(out, "{points}"),
+            }
+        }
+        for count in counts {
+            out.push(',');
+            push_number(out, count);
+        }
+        out.push(',');
+        push_cell(out, again);
+        out.push_str("\r\n");
+    }
+
+    /// Why a step is to be looked at again, in brackets; nothing where it is wrong and nobody knows why.
+    fn reason(&self, again: &mut String, verdict: Verdict, explained: &[Explanation]) {
+        if explained.is_empty() && verdict == Verdict::NotRight {
+            return;
+        }
+        again.push_str(" (");
+        if explained.is_empty() {
+            again.push_str(verdict.words());
+        }
+        for (at, explanation) in explained.iter().enumerate() {
+            again.push_str(if at == 0 { "" } else { " or " });
+            for (at, cause) in explanation.causes.iter().enumerate() {
+                again.push_str(if at == 0 { "" } else { " and " });
+                again.push_str(cause.name(self.exercise));
+            }
+        }
+        again.push(')');
+    }
+}
+
+/// Adds a cell: in quotation marks where it has to be, without hidden characters, and never a formula.
+fn push_cell(out: &mut String, text: &str) {
+    let is_plain = |byte: u8| matches!(byte, b' ' | b'(' | b')' | b'.' | b'0'..=b'9' | b'A'..=b'Z' | b'a'..=b'z');
+    let mut letters = text.bytes();
+    // Nearly every cell is a word or two.
+    let is_inside = |byte: u8| is_plain(byte) || matches!(byte, b'-' | b'/' | b':');
+    if letters.next().is_none_or(is_plain) && letters.all(is_inside) {
+        return out.push_str(text);
+    }
+    let needs_marks = text.contains([',', ';', '"', '\t', '\n', '\r']);
+    if needs_marks {
+        out.push('"');
+    }
+    // A spreadsheet set to another delimiter would begin a new cell at a semicolon or a comma.
+    let mut begins = true;
+    for letter in text.chars() {
+        if begins && matches!(letter, '=' | '+' | '-' | '@' | '＝' | '＋' | '－' | '＠') {
+            out.push('\'');
+        }
+        begins = matches!(letter, ',' | ';' | '"') || begins && (letter.is_whitespace() || is_hidden(letter));
+        match letter {
+            '"' => out.push_str("\"\""),
+            letter if is_hidden(letter) => {}
+            letter => out.push(letter),
+        }
+    }
+    if needs_marks {
+        out.push('"');
+    }
+}
+
+/// Adds a whole number.
+fn push_number(out: &mut String, number: u32) {
+    if number >= 10 {
+        push_number(out, number / 10);
+    }
+    out.push(char::from(b'0' + (number % 10) as u8));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn cell(text: &str) -> String {
+        let mut out = String::new();
+        push_cell(&mut out, text);
+        out
+    }
+
+    /// What spreadsheets take for the beginning of a formula: common practice, no source.
+    #[test]
+    fn no_cell_is_a_formula() {
+        for (text, wanted) in [
+            ("Sorrel", "Sorrel"),
+            ("Rosa-Marie", "Rosa-Marie"),
+            ("=1+1", "'=1+1"),
+            ("+49", "'+49"),
+            ("-Sedge", "'-Sedge"),
+            ("@SUM(1)", "'@SUM(1)"),
+            ("\t=1", "\"'=1\""),
+            ("\r\n=1", "\"'=1\""),
+            ("\u{200b}=1", "'=1"),
+            (" =1", " '=1"),
+            ("＝1", "'＝1"),
+            ("a;=1", "\"a;'=1\""),
+            ("a, -b", "\"a, '-b\""),
+            ("a\"=1", "\"a\"\"'=1\""),
+            ("\u{1b}[31mred", "[31mred"),
+            ("Müller", "Müller"),
+            ("", ""),
+        ] {
+            assert_eq!(cell(text), wanted, "{text:?}");
+        }
+    }
+
+    #[test]
+    fn numbers() {
+        let numbers = [0, 7, 10, 4_294_967_295].map(|number| {
+            let mut out = String::new();
+            push_number(&mut out, number);
+            out
+        });
+        assert_eq!(numbers, ["0", "7", "10", "4294967295"]);
+    }
+
+    /// What was written is read back by the `csv` crate.
+    #[test]
+    fn cells_are_read_back() {
+        for text in ["a,b", "a\"b", "a;b", "12 1/2\"", "\"", "Sorrel, \"the\" younger"] {
+            let line = format!("{},x\r\n", cell(text));
+            let mut reader = csv::ReaderBuilder::new().has_headers(false).from_reader(line.as_bytes());
+            assert_eq!(&reader.records().next().unwrap().unwrap()[0], text);
+        }
+    }
+}

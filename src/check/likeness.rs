@@ -1,0 +1,25 @@
+//! Answers that were handed in for another exercise than the one they name.
+
+use super::answers::AnswerSheet;
+use crate::exercise::{Exercise, Shelf};
+
+/// Says so, where the answers' names fit another exercise of the shelf better than the one that the sheet names: a
+/// sentence without a full stop.
+pub fn looks_like_another(sheet: &AnswerSheet, exercise: Option<&Exercise>, shelf: &Shelf) -> Option<String> {
+    let known =
+        |exercise: &Exercise| sheet.answers.iter().filter(|answer| exercise.step(&answer.step).is_some()).count();
+    let (own, all) = (exercise.map_or(0, known), sheet.answers.len());
+    // The whole shelf is read only for a sheet that gives cause to.
+    if own == all {
+        return None;
+    }
+    // The last of equals is taken, so the search goes from the end of the shelf.
+    let others: Vec<&Exercise> = shelf.iter().filter(|other| other.name != sheet.exercise).collect();
+    let other = others.into_iter().rev().max_by_key(|other| known(other)).filter(|other| known(other) > own)?;
+    let mut says = format!("these answers look like those of {}", other.name);
+    if let Some(exercise) = exercise {
+        let found = known(other);
+        says += &format!(": of {all} steps that are named it has {found}, and {} has {own}", exercise.name);
+    }
+    Some(says)
+}
