@@ -58,7 +58,7 @@ pub fn gradebook_line(sheet: &MarkedSheet) -> String {
         out_of: sheet.out_of,
         grades: &grades,
     };
-    entry.write(&mut line, &mut String::new(), explained);
+    entry.write(&mut line, explained);
     line
 }
 
@@ -75,10 +75,10 @@ pub(super) struct Entry<'l> {
 }
 
 impl Entry<'_> {
-    /// Adds the line to a text. `again` is room for the last cell.
-    pub fn write<'x>(&self, out: &mut String, again: &mut String, explained: impl Fn(usize) -> &'x [Explanation]) {
+    /// Adds the line to a text.
+    pub fn write<'x>(&self, out: &mut String, explained: impl Fn(usize) -> &'x [Explanation]) {
         let mut counts = [0_u32; Verdict::ALL.len()];
-        again.clear();
+        let mut again = String::new();
         for (index, (step, grade)) in self.exercise.steps.iter().zip(self.grades).enumerate() {
             if !grade.counts {
                 continue;
@@ -89,7 +89,7 @@ impl Entry<'_> {
                     again.push_str(" / ");
                 }
                 again.push_str(&step.title);
-                self.reason(again, grade.verdict, explained(index));
+                self.reason(&mut again, grade.verdict, explained(index));
             }
         }
         for cell in [self.student, self.id, &self.exercise.name] {
@@ -110,7 +110,7 @@ impl Entry<'_> {
             push_number(out, count);
         }
         out.push(',');
-        push_cell(out, again);
+        push_cell(out, &again);
         out.push_str("\r\n");
     }
 
