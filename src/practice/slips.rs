@@ -34,7 +34,7 @@ pub(super) struct Slips<'e> {
     exercise: &'e Exercise,
     /// Each slip, against the right answer.
     right: Vec<Seen>,
-    /// Each two slips of one step, by index.
+    /// Each two slips of one step that were not told apart yet, by index.
     pairs: Vec<(usize, usize, Seen)>,
 }
 
@@ -72,15 +72,19 @@ impl<'e> Slips<'e> {
         }
         // Marking names a slip only where no other fits within half a tick.
         let close = Tolerance::half_tick(ruler).width().as_nm_f64();
-        for (one, other, seen) in &mut self.pairs {
-            let (one, other) = (&exercise.slips[*one], &exercise.slips[*other]);
-            for row in 0..rows(one) {
-                if let (Some(a), Some(b)) = (value(one, row), value(other, row)) {
-                    let close = if step(one).kind.base == Base::Length { close } else { 1e-9 };
-                    seen.look((a - b).abs() > close, || show(one, a));
+        let values = |slip: &Slip| -> Vec<Option<f64>> { (0..rows(slip)).map(|row| value(slip, row)).collect() };
+        let values: Vec<Vec<Option<f64>>> = exercise.slips.iter().map(values).collect();
+        self.pairs.retain_mut(|(one, other, seen)| {
+            let slip = &exercise.slips[*one];
+            let close = if step(slip).kind.base == Base::Length { close } else { 1e-9 };
+            for (a, b) in values[*one].iter().zip(&values[*other]) {
+                if let (Some(a), Some(b)) = (a, b) {
+                    seen.look((a - b).abs() > close, || show(slip, *a));
                 }
             }
-        }
+            // Once told apart they need no further look.
+            !matches!(seen, Seen::Apart)
+        });
     }
 
     /// What is to be said about them in the end.
