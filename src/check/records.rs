@@ -20,6 +20,14 @@ pub(super) fn delimiter_of(head: &[u8]) -> u8 {
     [b'\t', b';', b','].into_iter().max_by_key(|delimiter| count(*delimiter)).unwrap_or(b',')
 }
 
+/// Where the first record of a table ends, with its line end: the head.
+pub fn head_end(text: &[u8]) -> usize {
+    let line = memchr2(b'\n', b'\r', text).unwrap_or(text.len());
+    let mut records = Records::new(text, delimiter_of(&text[..line]));
+    records.next();
+    text.len() - records.rest.len()
+}
+
 /// One record of a table.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Record<'t> {

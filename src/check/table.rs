@@ -1,7 +1,7 @@
 //! A table of answers: CSV with one row for each student, and what its columns mean.
 
 use super::answers::{Answer, AnswerSheet, Value};
-use super::records::{Fields, Record, Splitter, delimiter_of};
+use super::records::{Fields, Record, Records, Splitter, delimiter_of};
 use crate::draft::{Entry, Raw, RawRow};
 use crate::exercise::{Exercise, Fault, GivenKind, Place, Shelf, Step, harmless, quoted};
 use crate::length::{Ruler, Unit};
@@ -196,6 +196,23 @@ impl Table {
         let names = names.iter().map(|name| harmless(name, 60)).collect();
         let plain = std::array::from_fn(|at| columns.iter().position(|column| *column == PLAIN[at].1));
         Ok((Table { delimiter, names, columns, plain, asked: asked.map(|exercise| exercise.name.clone()) }, notes))
+    }
+
+    /// The rows of a piece of the table, each as an answer sheet or as what is wrong with it, and how many rows there are,
+    /// empty ones among them. The first has the number `first`.
+    pub fn sheets(&self, piece: &[u8], first: usize, shelf: &Shelf) -> (Vec<Result<AnswerSheet, Vec<Fault>>>, usize) {
+        let mut splitter = Splitter::new(self.delimiter);
+        let (mut sheets, mut rows) = (Vec::new(), 0);
+        for record in Records::new(piece, self.delimiter) {
+            sheets.extend(self.sheet(record, first + rows, &mut splitter, shelf));
+            rows += 1;
+        }
+        (sheets, rows)
+    }
+
+    /// What stands between its fields.
+    pub fn delimiter(&self) -> u8 {
+        self.delimiter
     }
 
     /// The record as an answer sheet; nothing, for a line that is empty.

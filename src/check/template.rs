@@ -1,5 +1,6 @@
 //! Writing answer files: empty for a student, or filled in from a draft.
 
+use super::table::table_of;
 use crate::draft::{Draft, Givens};
 use crate::exercise::{Exercise, GivenKind, Step, usual_on};
 use crate::formula::{Base, Values};
@@ -28,9 +29,9 @@ pub fn answer_file(draft: &Draft, student: &str, filled: bool) -> String {
     file
 }
 
-/// An answer file with nothing filled in but the usual givens, for a student's own objects: one empty
-/// row for each table.
-pub fn blank_file(exercise: &Exercise, ruler: Ruler) -> String {
+/// An answer file with nothing filled in but the usual givens, for a student's own objects: with so many empty rows in
+/// each table, as far as it may have them.
+pub fn blank_file(exercise: &Exercise, ruler: Ruler, rows: usize) -> String {
     let mut file = head(exercise, ruler, "");
     file.push_str("\n[given]\n");
     for given in &exercise.givens {
@@ -45,26 +46,25 @@ pub fn blank_file(exercise: &Exercise, ruler: Ruler) -> String {
         let _ = writeln!(file, "{} = {}  # {}", given.name, toml_text(&value), given.title);
     }
     for given in &exercise.givens {
-        let GivenKind::Table { columns, each, .. } = &given.kind else { continue };
-        let _ = writeln!(
-            file,
-            "\n# One part like this for each kind of {each}; copy it as often as you need.\n[[given.{}]]\nname = \"\"",
-            given.name
-        );
-        for column in columns {
-            let _ = writeln!(
-                file,
-                "{} = \"\"  # {}",
-                column.name,
-                if column.says.is_empty() { &column.title } else { &column.says }
-            );
+        let GivenKind::Table { columns, each, rows: (_, most), .. } = &given.kind else { continue };
+        let _ = writeln!(file, "\n# One part like this for each kind of {each}; copy it as often as you need.");
+        for row in 0..rows.min(*most) {
+            let gap = if row == 0 { "" } else { "\n" };
+            let _ = writeln!(file, "{gap}[[given.{}]]\nname = \"\"", given.name);
+            for column in columns {
+                let says = if column.says.is_empty() { &column.title } else { &column.says };
+                let _ = writeln!(file, "{} = \"\"  # {says}", column.name);
+            }
         }
     }
     file.push_str("\n[answer]\n");
     for step in &exercise.steps {
-        let (value, note) = match step.kind.list {
-            Some(_) => ("[\"\"]", ", one for each part above, in the same order"),
-            None => ("\"\"", ""),
+        let (value, note) = match table_of(exercise, step) {
+            Some((_, most)) => {
+                let blanks = vec!["\"\""; rows.min(most)];
+                (format!("[{}]", blanks.join(", ")), ", one for each part above, in the same order")
+            }
+            None => ("\"\"".to_owned(), ""),
         };
         let _ = writeln!(file, "{} = {value}  # {}{note}", step.name, step.title);
     }

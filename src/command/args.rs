@@ -30,8 +30,10 @@ pub(super) enum Command {
     Explain(ExplainArgs),
     /// Work an exercise for your own objects: steps, cutting list, figures.
     Draft(DraftArgs),
-    /// Mark answer files, or folders of them.
+    /// Mark answers: files, folders of them, tables.
     Check(CheckArgs),
+    /// Print an empty answer file, or the head of a table.
+    Blank(BlankArgs),
     /// Set fresh problems: sheets, empty answer files, and a key in a folder of its own.
     Practice(PracticeArgs),
     /// Read exercises of your own and tell every fault.
@@ -161,15 +163,57 @@ impl From<ShowArg> for Show {
 
 #[derive(Debug, clap::Args)]
 pub(super) struct CheckArgs {
-    /// Answer files (.toml), or folders of them.
-    #[arg(required = true, value_hint = ValueHint::AnyPath)]
+    /// Answer files (.toml), tables with one row for each student (.csv), or folders of them.
+    #[arg(required = true, value_name = "PATH", value_hint = ValueHint::AnyPath)]
     pub paths: Vec<PathBuf>,
-    /// How much to show.
-    #[arg(long, value_enum, default_value = "full")]
-    pub show: ShowArg,
+    /// What is laid down for the class. Otherwise class.toml in the folder that is marked, or in that in which it lies, or
+    /// in the current folder, if there is one.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub class: Option<PathBuf>,
+    /// How much is shown; otherwise as class.toml says, or full.
+    #[arg(long, value_enum, value_name = "LEVEL")]
+    pub show: Option<ShowArg>,
+    /// Print every student's report, too.
+    #[arg(long)]
+    pub details: bool,
     /// Print JSON, for a program to read.
     #[arg(long)]
     pub json: bool,
+    /// Write a folder with a page for the class, one for each student, the gradebook, and the result as JSON.
+    #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
+    pub out: Option<PathBuf>,
+    /// Write the gradebook, as CSV for a spreadsheet. Where nothing else is asked of a table, no reasons are looked for:
+    /// a hundred thousand rows take no longer than a breath.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub gradebook: Option<PathBuf>,
+    /// The exercise that the answers are for; a table needs no column for it then.
+    #[arg(long, value_name = "NAME")]
+    pub exercise: Option<String>,
+    /// Replace an earlier result.
+    #[arg(long)]
+    pub force: bool,
+    #[command(flatten)]
+    pub shelf: Shelf,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct BlankArgs {
+    /// The exercise's name; `foldmark list` shows them.
+    pub exercise: String,
+    /// The head of a table instead, for a class with one row for each student.
+    #[arg(long)]
+    pub csv: bool,
+    /// How many rows each table of givens has; a student may leave some empty.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1000), default_value = "1")]
+    pub rows: u16,
+    #[command(flatten)]
+    pub measuring: Measuring,
+    /// The file to write; otherwise it is printed.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub out: Option<PathBuf>,
+    /// Write over a file that exists.
+    #[arg(long)]
+    pub force: bool,
     #[command(flatten)]
     pub shelf: Shelf,
 }

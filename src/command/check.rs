@@ -1,134 +1,225 @@
-//! `foldmark check`: answer files marked, one after another; one that can't be read stops none.
+//! `foldmark check`: answers marked, one sheet after another; one that can't be read stops none.
 
 use super::args::CheckArgs;
+use super::inputs::{Source, policy, sources};
+use super::marking::{Handed, Marking, Wanted};
+use super::pieces::Pieces;
+use super::results::{Folder, gradebook};
 use super::shelf::open;
-use super::terminal::{Done, Progress, Status, error, print, print_json, shown};
-use crate::check::{
-    ClassTally, MarkedSheet, Results, SheetReport, Show, mark, read_answers, report_text, sheet_report,
-};
-use crate::exercise::Shelf;
+use super::terminal::{Done, Failure, Progress, error, notice, print, shown};
+use crate::check::{AnswerSheet, Graded, Grader, Policy, Show, Table, read_answers};
+use crate::exercise::{Exercise, Fault, Shelf, quoted};
 use crate::lesson::read_text;
-use std::fs;
-use std::path::{Path, PathBuf};
+use rayon::prelude::*;
+use std::collections::BTreeMap;
+use std::path::Path;
+
+/// So many sheets are marked side by side before what comes of them is gathered.
+const BATCH: usize = 128;
 
 pub(super) fn run(args: &CheckArgs) -> Done {
     let shelf = open(&args.shelf)?;
-    let mut faults = Vec::new();
-    let files: Vec<PathBuf> = args.paths.iter().flat_map(|path| answer_files(path, &mut faults)).collect();
-    let mut class = Marking::new(args.show.into(), args.json);
-    let progress = Progress::new(files.len(), "marking");
-    for file in &files {
-        match read_text(file) {
-            Ok(text) => class.mark(&shelf, &shown(file), &text),
-            Err(sentence) => class.faults.push(sentence),
+    let asked = args.exercise.as_ref().map(|name| shelf.get(name)).transpose()?;
+    let policy = policy(args.class.as_deref(), &args.paths, &shelf)?;
+    let show = args.show.map(Show::from).or(policy.show).unwrap_or_default();
+    let (sources, faults) = sources(&args.paths);
+    let is_gradebook_alone = args.gradebook.is_some() && args.out.is_none() && !args.json && !args.details;
+    let wanted = Wanted { details: args.details && !args.json, json: args.json };
+    let mut marking = Marking::new(&shelf, &policy, show, wanted);
+    marking.faults = faults;
+    // Whether there is room for the results is told before the work is done.
+    marking.gradebook = args.gradebook.as_ref().map(|place| gradebook(place, args.force)).transpose()?;
+    marking.folder = args.out.as_ref().map(|place| Folder::new(place, args.force)).transpose()?;
+
+    let class = Class { shelf: &shelf, policy: &policy, asked, is_gradebook_alone };
+    let mut handed_in = class.handed_in(&sources).into_iter();
+    for run in sources.chunk_by(|one, next| matches!((one, next), (Source::Sheet(_), Source::Sheet(_)))) {
+        match &run[0] {
+            Source::Table(path) => class.table(path, &mut marking)?,
+            Source::Sheet(_) => {
+                let handed: Vec<Handed> = handed_in.by_ref().take(run.len()).flatten().collect();
+                let progress = Progress::new(handed.len(), "marking");
+                for batch in handed.chunks(BATCH) {
+                    marking.mark(batch)?;
+                    progress.advance(batch.len() as u64);
+                }
+            }
         }
-        progress.step();
     }
-    drop(progress);
-    class.faults.splice(0..0, faults);
-    class.finish()
+    finish(args, marking)
 }
 
-/// The answer files a path stands for: itself, or the `.toml` files of a folder in the order of their names.
-fn answer_files(path: &Path, faults: &mut Vec<String>) -> Vec<PathBuf> {
-    if !path.is_dir() {
-        return vec![path.to_owned()];
+/// Prints the result, then what could not be read, and puts what was written into its place.
+fn finish(args: &CheckArgs, mut marking: Marking) -> Done {
+    print(&if args.json { marking.json()? } else { marking.text() })?;
+    for sentence in &marking.faults {
+        error(sentence);
     }
-    let entries = match fs::read_dir(path) {
-        Ok(entries) => entries,
-        Err(error) => {
-            faults.push(format!("{}: the folder can't be read: {error}", shown(path)));
-            return Vec::new();
-        }
-    };
-    let is_toml = |path: &PathBuf| path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("toml"));
-    let mut files: Vec<PathBuf> = entries.filter_map(|entry| Some(entry.ok()?.path())).filter(is_toml).collect();
-    files.sort();
-    if files.is_empty() {
-        faults.push(format!("{}: there are no answer files (.toml) in this folder", shown(path)));
+    marking.put()?;
+    if let Some(gradebook) = &args.gradebook {
+        notice(&format!("the gradebook is {}", shown(gradebook)));
     }
-    files
+    if let Some(folder) = &args.out {
+        notice(&format!("the pages are in {}; open index.html", shown(folder)));
+    }
+    Ok(marking.status())
 }
 
-/// The marking of a class as it goes on.
-pub(super) struct Marking {
-    show: Show,
-    json: bool,
-    text: String,
-    data: Vec<SheetReport>,
-    tally: ClassTally,
-    /// A sentence for everything that could not be read.
-    pub faults: Vec<String>,
-    all_right: bool,
+/// What sheets are read and marked by.
+struct Class<'s> {
+    shelf: &'s Shelf,
+    policy: &'s Policy,
+    /// The exercise that all sheets are for, if that is known.
+    asked: Option<&'s Exercise>,
+    is_gradebook_alone: bool,
 }
 
-impl Marking {
-    pub(super) fn new(show: Show, json: bool) -> Marking {
-        Marking {
-            show,
-            json,
-            text: String::new(),
-            data: Vec::new(),
-            tally: ClassTally::default(),
-            faults: Vec::new(),
-            all_right: true,
+impl Class<'_> {
+    /// The answer files, read; nothing for one in whose place a later one of the same student counts.
+    fn handed_in(&self, sources: &[Source]) -> Vec<Option<Handed<'static>>> {
+        let files: Vec<&Path> = sources
+            .iter()
+            .filter_map(|source| match source {
+                Source::Sheet(path) => Some(path.as_path()),
+                Source::Table(_) => None,
+            })
+            .collect();
+        let read = |file: &&Path| Some(Handed { file: shown(file), table: None, sheet: self.sheet(file) });
+        let mut handed: Vec<Option<Handed>> = files.par_iter().map(read).collect();
+        let mut latest: BTreeMap<[String; 3], usize> = BTreeMap::new();
+        for at in 0..handed.len() {
+            let Some(Handed { sheet: Ok(sheet), file, .. }) = &handed[at] else { continue };
+            let whose = [&sheet.student, &sheet.id, &sheet.exercise].map(|text| text.trim().to_owned());
+            let Some(before) = latest.insert(whose, at) else { continue };
+            let earlier = handed[before].as_ref().map_or("", |earlier| &earlier.file);
+            notice(&format!(
+                "{earlier} and {file} are both of {}, for {}; {file} counts. If these are two people, an `id` in their files tells them apart",
+                sheet.shown_name(),
+                quoted(&sheet.exercise)
+            ));
+            handed[before] = None;
+        }
+        handed
+    }
+
+    fn sheet(&self, file: &Path) -> Result<AnswerSheet, Vec<Fault>> {
+        let text = read_text(file);
+        let sheet = match &text {
+            Ok(text) => read_answers(text)?,
+            Err(sentence) => return Err(vec![Fault::whole(sentence)]),
+        };
+        match self.asked {
+            Some(asked) if asked.name != sheet.exercise => {
+                let message = format!("this is for {}, and {} is asked for", quoted(&sheet.exercise), asked.name);
+                Err(vec![Fault { place: None, key: "exercise".to_owned(), message }])
+            }
+            _ => Ok(sheet),
         }
     }
 
-    /// Marks one file. `name` is how it is called in faults.
-    pub(super) fn mark(&mut self, shelf: &Shelf, name: &str, text: &str) {
-        let marked = read_answers(text).and_then(|sheet| {
-            let exercise = shelf.get(&sheet.exercise);
-            let exercise = exercise.map_err(|sentence| {
-                vec![crate::exercise::Fault { place: None, key: "exercise".to_owned(), message: sentence }]
-            })?;
-            mark(exercise, &sheet)
-        });
-        match marked {
-            Ok(sheet) => self.take(name, &sheet),
-            Err(faults) => self.faults.extend(faults.iter().map(|fault| format!("{name}: {fault}"))),
+    /// Marks the rows of a table.
+    fn table(&self, path: &Path, marking: &mut Marking) -> Result<(), Failure> {
+        let file = shown(path);
+        let (mut pieces, head) = match Pieces::open(path) {
+            Ok(opened) => opened,
+            Err(sentence) => return Ok(marking.faults.push(sentence)),
+        };
+        let (table, notes) = match Table::read(&head, self.asked, self.shelf) {
+            Ok(read) => read,
+            Err(says) => return Ok(marking.faults.push(format!("{file}: {says}"))),
+        };
+        for note in notes {
+            let says = format!("{file}: {}", note.says);
+            if note.is_fault { marking.faults.push(says) } else { notice(&says) }
         }
-    }
-
-    fn take(&mut self, name: &str, sheet: &MarkedSheet) {
-        self.faults.extend(sheet.faults.iter().map(|fault| format!("{name}: {fault}")));
-        for cell in sheet.cells.iter().filter(|cell| cell.verdict == crate::check::Verdict::Unreadable) {
-            let step = &sheet.truth.exercise.steps[cell.step].name;
-            let place = cell.place.map_or_else(String::new, |place| format!("{place}: "));
-            self.faults.push(format!("{name}: {place}answer.{step}: {}", cell.remark));
-        }
-        self.all_right &= sheet.all_right();
-        self.tally.count(sheet);
-        if self.json {
-            self.data.push(sheet_report(sheet, self.show));
+        pieces.set_delimiter(table.delimiter());
+        let progress = Progress::new(pieces.length as usize, "marking");
+        let end = if self.is_gradebook_alone {
+            self.grade(&table, &file, pieces, marking, &progress)?
         } else {
-            self.text += &report_text(sheet, self.show);
-            self.text.push('\n');
+            self.mark(&table, &file, pieces, marking, &progress)?
+        };
+        marking.faults.extend(end);
+        Ok(())
+    }
+
+    /// Marks every row as a sheet of its own. Returns why not all were read, if so.
+    fn mark(
+        &self,
+        table: &Table,
+        file: &str,
+        mut pieces: Pieces,
+        marking: &mut Marking,
+        progress: &Progress,
+    ) -> Result<Option<String>, Failure> {
+        // As a spreadsheet counts: the head is the first.
+        let mut row = 2;
+        loop {
+            let piece = match pieces.next() {
+                Ok(Some(piece)) => piece,
+                Ok(None) => return Ok(None),
+                Err(sentence) => return Ok(Some(sentence)),
+            };
+            let (sheets, rows) = table.sheets(&piece, row, self.shelf);
+            row += rows;
+            let handed = |sheet| Handed { file: file.to_owned(), table: Some(table), sheet };
+            let handed: Vec<Handed> = sheets.into_iter().map(handed).collect();
+            for batch in handed.chunks(BATCH) {
+                marking.mark(batch)?;
+            }
+            progress.advance(piece.len() as u64);
         }
     }
 
-    /// The report as text.
-    pub(super) fn text(&self) -> String {
-        let tally = self.tally.text();
-        format!("{}{tally}", self.text)
-    }
-
-    /// Prints the result, then what could not be read.
-    fn finish(self) -> Done {
-        if self.json {
-            print_json(&Results { sheets: self.data, faults: self.faults.clone() })?;
-        } else {
-            print(&self.text())?;
+    /// Grades the rows for the gradebook alone, with nothing kept of them. Returns why not all were read, if so.
+    fn grade(
+        &self,
+        table: &Table,
+        file: &str,
+        mut pieces: Pieces,
+        marking: &mut Marking,
+        progress: &Progress,
+    ) -> Result<Option<String>, Failure> {
+        let count = 2 * rayon::current_num_threads();
+        let mut graders: Vec<Grader> = (0..count).map(|_| Grader::new(table, self.shelf, self.policy)).collect();
+        let (mut row, mut end) = (2, None);
+        let mut read = || {
+            let mut batch = Vec::new();
+            while batch.len() < count && end.is_none() {
+                match pieces.next() {
+                    Ok(Some(piece)) => batch.push(piece),
+                    Ok(None) => break,
+                    Err(sentence) => end = Some(sentence),
+                }
+            }
+            batch
+        };
+        let mut batch = read();
+        while !batch.is_empty() {
+            // The next pieces are read while these are graded.
+            let grade = || -> Vec<Graded> {
+                graders.par_iter_mut().zip(&batch).map(|(grader, piece)| grader.grade(piece)).collect()
+            };
+            let (graded, next) = rayon::join(grade, &mut read);
+            for Graded { lines, rows, faults, all_right } in graded {
+                if let Some(gradebook) = &mut marking.gradebook {
+                    gradebook.add(&lines)?;
+                }
+                marking.all_right &= all_right;
+                marking.has_told |= !faults.is_empty();
+                for mut fault in faults {
+                    // Its row is counted from the beginning of its piece.
+                    fault.place.iter_mut().for_each(|place| place.line += row - 1);
+                    progress.aside(|| error(&format!("{file}: {}", table.tell(&fault))));
+                }
+                row += rows;
+            }
+            progress.advance(batch.iter().map(|piece| piece.len() as u64).sum());
+            batch = next;
         }
-        for sentence in &self.faults {
-            error(sentence);
+        for grader in graders {
+            marking.tally.add_counts(grader.into_tally());
         }
-        Ok(if !self.faults.is_empty() {
-            Status::NotDone
-        } else if self.all_right {
-            Status::Well
-        } else {
-            Status::NotRight
-        })
+        Ok(end)
     }
 }

@@ -2,11 +2,12 @@
 
 use super::args::DemoArgs;
 use super::book;
-use super::check::Marking;
 use super::files::Staged;
+use super::marking::{Handed, Marking, Wanted};
 use super::practice;
+use super::results::Folder;
 use super::terminal::{Done, Failure, Status, print, shown};
-use crate::check::Show;
+use crate::check::{Policy, Show, read_answers};
 use crate::exercise::Shelf;
 use crate::length::Ruler;
 use crate::practice::set;
@@ -44,7 +45,7 @@ pub(super) fn run(args: &DemoArgs) -> Done {
     let out = shown(out);
     print(&format!(
         "\nThe lessons:      open {out}/lessons/index.html\n\
-         The marking:      {out}/marking/class.txt, for the answers in {out}/marking/handed-in\n\
+         The marking:      open {out}/marking/index.html, for the answers in {out}/marking/handed-in\n\
          The practice set: {out}/practice, with sheets, empty answer files, and the key in a folder of its own\n"
     ))?;
     Ok(Status::Well)
@@ -67,24 +68,29 @@ fn extract(dir: &Dir, to: &Path) -> Result<(), Failure> {
         .map_err(|error| format!("{}: can't be written: {error}", shown(to)).into())
 }
 
-/// Marks the class that comes with the program; returns the report.
+/// Marks the class that comes with the program: pages, and a text with every detail. Returns what it got wrong.
 fn marking(shelf: &Shelf, staged: &Staged) -> Result<String, Failure> {
     let mut files: Vec<_> = CLASS.files().collect();
     files.sort_by_key(|file| file.path());
-    let mut class = Marking::new(Show::Full, false);
+    let mut handed = Vec::new();
     for file in files {
         let name = file.path().display().to_string();
         let Some(text) = file.contents_utf8() else { continue };
         staged.write(&format!("marking/handed-in/{name}"), text)?;
-        class.mark(shelf, &name, text);
+        handed.push(Handed { file: name, table: None, sheet: read_answers(text) });
     }
-    let mut report = class.text();
-    if !class.faults.is_empty() {
+    let policy = Policy::default();
+    let mut marking = Marking::new(shelf, &policy, Show::Full, Wanted { details: true, json: false });
+    marking.folder = Some(Folder::new(&staged.path("marking"), false)?);
+    marking.mark(&handed)?;
+    let mut report = marking.text();
+    if !marking.faults.is_empty() {
         report += "What could not be read:\n";
-        for sentence in &class.faults {
+        for sentence in &marking.faults {
             report += &format!("  {sentence}\n");
         }
     }
+    marking.put()?;
     staged.write("marking/class.txt", &report)?;
-    Ok(report)
+    Ok(marking.tally.text())
 }

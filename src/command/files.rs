@@ -1,10 +1,11 @@
 //! Reading and writing files: every fault a sentence with the path, nothing half-written, nothing lost.
 
+use super::interrupt::{Begun, undisturbed};
 use super::terminal::{Failure, shown};
 use std::fs;
-use std::io::ErrorKind;
+use std::io::{BufWriter, ErrorKind, Write};
 use std::path::{Path, PathBuf};
-use tempfile::TempDir;
+use tempfile::{NamedTempFile, TempDir};
 
 fn unwritten(path: &Path, error: &std::io::Error) -> Failure {
     let why = match error.kind() {
@@ -35,7 +36,11 @@ fn exists(path: &Path) -> Failure {
 pub(super) struct Staged {
     place: PathBuf,
     staging: TempDir,
+    begun: Begun,
 }
+
+/// How the folders and files are called that are written for now.
+const STAGING: &str = ".foldmark-";
 
 impl Staged {
     /// Begins on folders that will stand in `place`: inside it where it exists, so that nothing has to be moved
@@ -45,8 +50,11 @@ impl Staged {
         if place.symlink_metadata().is_ok() && !place.is_dir() {
             return Err(format!("{}: can't be written: this is a file, not a folder", shown(place)).into());
         }
-        let made = tempfile::Builder::new().prefix(".foldmark-").tempdir_in(&beside);
-        Ok(Staged { place: place.to_owned(), staging: made.map_err(|error| unwritten(place, &error))? })
+        let _writing = undisturbed();
+        let made = tempfile::Builder::new().prefix(STAGING).tempdir_in(&beside);
+        let staging = made.map_err(|error| unwritten(place, &error))?;
+        let begun = Begun::new(staging.path());
+        Ok(Staged { place: place.to_owned(), staging, begun })
     }
 
     /// Where a folder or file is written for now.
@@ -56,15 +64,27 @@ impl Staged {
 
     /// Writes a file in the staging folder.
     pub(super) fn write(&self, relative: &str, text: &str) -> Result<(), Failure> {
+        let _writing = undisturbed();
         let path = self.path(relative);
         parent_of(&path)?;
         // A fault names the place the user asked for, not the staging folder.
         fs::write(&path, text).map_err(|error| unwritten(&self.place.join(relative), &error))
     }
 
+    /// Begins a file in the staging folder that is written bit by bit.
+    pub(super) fn begin(&self, relative: &str) -> Result<Growing, Failure> {
+        let _writing = undisturbed();
+        let path = self.path(relative);
+        parent_of(&path)?;
+        let place = self.place.join(relative);
+        let file = fs::File::create(&path).map_err(|error| unwritten(&place, &error))?;
+        Ok(Growing { place, file: BufWriter::new(file) })
+    }
+
     /// Puts the named entries into their place. Without `force` nothing that is there is touched, and
     /// nothing is put if any of them exists. What is replaced is removed only when all is in place.
     pub(super) fn put(self, entries: &[&str], force: bool) -> Result<(), Failure> {
+        let _writing = undisturbed();
         fs::create_dir_all(&self.place).map_err(|error| unwritten(&self.place, &error))?;
         let there: Vec<&&str> =
             entries.iter().filter(|entry| self.place.join(entry).symlink_metadata().is_ok()).collect();
@@ -92,6 +112,7 @@ impl Staged {
                 if !is_back {
                     // What could not be put back is kept, rather than removed with the staging folder.
                     let kept = self.staging.keep();
+                    drop(self.begun);
                     return Err(format!(
                         "{}: can't be written: {error}; what stood there is in {}",
                         shown(&place),
@@ -102,6 +123,65 @@ impl Staged {
                 return Err(unwritten(&place, &error));
             }
         }
+        Ok(())
+    }
+}
+
+/// A file that is written bit by bit.
+pub(super) struct Growing<F: Write = fs::File> {
+    place: PathBuf,
+    file: BufWriter<F>,
+}
+
+impl<F: Write> Growing<F> {
+    pub(super) fn add(&mut self, text: &str) -> Result<(), Failure> {
+        let _writing = undisturbed();
+        self.file.write_all(text.as_bytes()).map_err(|error| unwritten(&self.place, &error))
+    }
+
+    /// Writes out what is still held back; a full disk may show only here.
+    pub(super) fn end(self) -> Result<F, Failure> {
+        let _writing = undisturbed();
+        self.file.into_inner().map_err(|error| unwritten(&self.place, error.error()))
+    }
+}
+
+/// A single file written beside its place first, and put there when it is whole.
+pub(super) struct StagedFile {
+    growing: Growing<NamedTempFile>,
+    begun: Begun,
+}
+
+impl StagedFile {
+    /// Begins on a file. Without `force` one that exists is left as it is.
+    pub(super) fn new(place: &Path, force: bool) -> Result<StagedFile, Failure> {
+        if place.is_dir() {
+            return Err(format!("{}: can't be written: this is a folder, not a file", shown(place)).into());
+        }
+        if !force && place.symlink_metadata().is_ok() {
+            return Err(exists(place));
+        }
+        let _writing = undisturbed();
+        let beside = parent_of(place)?;
+        let mut builder = tempfile::Builder::new();
+        #[cfg(unix)]
+        builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
+        let file = builder.prefix(STAGING).tempfile_in(&beside).map_err(|error| unwritten(place, &error))?;
+        let begun = Begun::new(file.path());
+        Ok(StagedFile { growing: Growing { place: place.to_owned(), file: BufWriter::new(file) }, begun })
+    }
+
+    pub(super) fn add(&mut self, text: &str) -> Result<(), Failure> {
+        self.growing.add(text)
+    }
+
+    /// Puts it into its place.
+    pub(super) fn put(self) -> Result<(), Failure> {
+        let place = self.growing.place.clone();
+        let file = self.growing.end()?;
+        let _writing = undisturbed();
+        file.persist(&place).map_err(|error| unwritten(&place, &error.error))?;
+        drop(self.begun);
         Ok(())
     }
 }

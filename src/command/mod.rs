@@ -1,13 +1,19 @@
 //! The command line: files, terminal, progress. The work itself is done in the rooms below.
 
 mod args;
+mod blank;
 mod book;
 mod check;
 mod demo;
 mod draft;
 mod files;
+mod inputs;
+mod interrupt;
+mod marking;
+mod pieces;
 mod practice;
 mod proof;
+mod results;
 mod schema;
 mod shelf;
 mod terminal;
@@ -28,6 +34,7 @@ pub fn run(args: Args) -> Status {
         Command::Explain(args) => shelf::explain(&args),
         Command::Draft(args) => draft::run(&args),
         Command::Check(args) => check::run(&args),
+        Command::Blank(args) => blank::run(&args),
         Command::Practice(args) => practice::run(&args),
         Command::Proof(args) => proof::run(&args),
         Command::Schema(args) => schema::run(&args),

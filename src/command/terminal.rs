@@ -47,17 +47,25 @@ pub(super) fn shown(path: &Path) -> String {
     crate::exercise::harmless(&path.display().to_string(), 200)
 }
 
+/// A sentence quotes strangers, and whoever wrote it made that harmless; this is for whoever forgot.
+fn harmless(sentence: &str) -> String {
+    let lines: Vec<String> = sentence.split('\n').map(|line| crate::exercise::harmless(line, usize::MAX)).collect();
+    lines.join("\n")
+}
+
 /// A line on standard error; one that can't be written is let go, since there is nowhere to say so.
 fn say(line: &str) {
     let _ = writeln!(anstream::stderr(), "{line}");
 }
 
 pub(super) fn error(sentence: &str) {
+    let sentence = harmless(sentence);
     let style = AnsiColor::Red.on_default().bold();
     say(&format!("{style}error:{style:#} {sentence}"));
 }
 
 pub(super) fn notice(sentence: &str) {
+    let sentence = harmless(sentence);
     let style = Style::new().bold();
     say(&format!("{style}note:{style:#} {sentence}"));
 }
@@ -95,13 +103,22 @@ impl Progress {
     }
 
     pub(super) fn step(&self) {
-        self.bar.inc(1);
+        self.advance(1);
+    }
+
+    pub(super) fn advance(&self, steps: u64) {
+        self.bar.inc(steps);
         if self.bar.is_hidden() && self.begun.elapsed() > Duration::from_secs(1) {
             self.bar.set_draw_target(indicatif::ProgressDrawTarget::stderr());
-            let style = ProgressStyle::with_template("{msg} [{bar:30}] {pos} of {len}, {eta} to go");
+            let style = ProgressStyle::with_template("{msg} [{bar:30}] {percent} %, {eta} to go");
             self.bar.set_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()).progress_chars("=> "));
             self.bar.set_message(self.label);
         }
+    }
+
+    /// Says something while the bar is out of the way.
+    pub(super) fn aside(&self, say: impl FnOnce()) {
+        self.bar.suspend(say);
     }
 }
 

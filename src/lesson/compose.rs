@@ -171,6 +171,6 @@ pub(super) fn homework(exercise: &Exercise, ruler: Ruler) -> Vec<Part> {
         parts.push(Part::List(columns.iter().map(item).collect()));
     }
     parts.push(Part::Paragraph(plain("Draft it, measure your draft, and fill in this file:")));
-    parts.push(Part::Code { language: "toml", text: blank_file(exercise, ruler) });
+    parts.push(Part::Code { language: "toml", text: blank_file(exercise, ruler, 1) });
     parts
 }

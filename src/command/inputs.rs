@@ -1,0 +1,120 @@
+//! What is to be marked: the files that the paths on the command line stand for, and the class's policy beside them.
+
+use super::results::is_gradebook;
+use super::terminal::{Failure, notice, shown};
+use crate::check::Policy;
+use crate::exercise::Shelf;
+use crate::lesson::read_text;
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// The name under which a class's policy lies with its answers.
+pub(super) const CLASS_FILE: &str = "class.toml";
+
+/// A file to be marked.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Source {
+    /// An answer file of one student.
+    Sheet(PathBuf),
+    /// A table with a row for each student.
+    Table(PathBuf),
+}
+
+/// The files that paths stand for, each once, and a sentence for what can't be marked.
+pub(super) fn sources(paths: &[PathBuf]) -> (Vec<Source>, Vec<String>) {
+    let (mut sources, mut faults) = (Vec::new(), Vec::new());
+    let mut seen = BTreeSet::new();
+    for path in paths {
+        let files = if path.is_dir() {
+            folder(path).unwrap_or_else(|sentence| {
+                faults.push(sentence);
+                Vec::new()
+            })
+        } else if is_class_file(path) {
+            let path = shown(path);
+            faults.push(format!("{path}: this is no answer file, but what a class lays down; name it with --class"));
+            Vec::new()
+        } else {
+            vec![path.clone()]
+        };
+        sources.extend(files.into_iter().filter(|file| seen.insert(file.clone())).map(source));
+    }
+    (sources, faults)
+}
+
+fn source(path: PathBuf) -> Source {
+    if has_ending(&path, &["csv", "tsv"]) { Source::Table(path) } else { Source::Sheet(path) }
+}
+
+fn has_ending(path: &Path, endings: &[&str]) -> bool {
+    path.extension().is_some_and(|ending| endings.iter().any(|known| ending.eq_ignore_ascii_case(known)))
+}
+
+fn is_class_file(path: &Path) -> bool {
+    path.file_name().is_some_and(|name| name.eq_ignore_ascii_case(CLASS_FILE))
+}
+
+/// The answer files and tables of a folder, in the order of their names.
+fn folder(path: &Path) -> Result<Vec<PathBuf>, String> {
+    let entries = fs::read_dir(path).map_err(|error| format!("{}: the folder can't be read: {error}", shown(path)))?;
+    let is_ours = |path: &PathBuf| has_ending(path, &["toml", "csv", "tsv"]) && !is_class_file(path);
+    let mut files: Vec<PathBuf> = entries.filter_map(|entry| Some(entry.ok()?.path())).filter(is_ours).collect();
+    files.retain(|file| !has_ending(file, &["csv"]) || !is_gradebook(file));
+    files.sort();
+    if files.is_empty() {
+        return Err(format!("{}: there are no answer files (.toml) and no tables (.csv) in this folder", shown(path)));
+    }
+    Ok(files)
+}
+
+/// The policy of the class: from the file that was named; else from `class.toml` in a folder that is marked, or in that
+/// in which it lies; else from that in the current folder; else none. Says which.
+pub(super) fn policy(named: Option<&Path>, paths: &[PathBuf], shelf: &Shelf) -> Result<Policy, Failure> {
+    let Some(file) = named.map_or_else(|| class_file(paths), |named| Ok(Some(named.to_owned())))? else {
+        return Ok(Policy::default());
+    };
+    let path = shown(&file);
+    let text = read_text(&file)?;
+    let policy = Policy::read(&text, shelf)
+        .map_err(|faults| Failure(faults.iter().map(|fault| format!("{path}: {fault}")).collect()))?;
+    if named.is_none() {
+        notice(&format!("marked by what {path} lays down"));
+    }
+    Ok(policy)
+}
+
+fn class_file(paths: &[PathBuf]) -> Result<Option<PathBuf>, Failure> {
+    let mut found: Vec<PathBuf> = Vec::new();
+    for path in paths {
+        let own = path.is_dir().then(|| path.join(CLASS_FILE));
+        let there = own.into_iter().chain([beside(path)]).find(|file| file.is_file());
+        found.extend(there.filter(|file| !found.iter().any(|known| is_same(known, file))));
+    }
+    match &found[..] {
+        [] => Ok(Some(PathBuf::from(CLASS_FILE)).filter(|file| file.is_file())),
+        [only] => Ok(Some(only.clone())),
+        [first, second, ..] => Err(format!(
+            "these are of different classes, by {} and {}; mark them one after the other, or name one of the two with --class",
+            shown(first),
+            shown(second)
+        )
+        .into()),
+    }
+}
+
+/// The policy in the folder that a path lies in.
+fn beside(path: &Path) -> PathBuf {
+    match (path.file_name(), path.parent()) {
+        (Some(_), Some(parent)) => parent.join(CLASS_FILE),
+        // Such as "." or "..".
+        _ => path.join("..").join(CLASS_FILE),
+    }
+}
+
+fn is_same(one: &Path, other: &Path) -> bool {
+    match (fs::canonicalize(one), fs::canonicalize(other)) {
+        (Ok(one), Ok(other)) => one == other,
+        _ => one == other,
+    }
+}

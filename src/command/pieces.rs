@@ -1,0 +1,105 @@
+//! A table read piece by piece, so that it may be longer than the memory.
+
+use super::terminal::shown;
+use crate::check::{head_end, whole_records};
+use std::fs::{self, File};
+use std::io::{ErrorKind, Read, Take};
+use std::path::Path;
+
+/// How much is read at a time, in bytes.
+const PIECE: usize = 1 << 18;
+
+/// Longest row, in bytes.
+const LONGEST: usize = 1 << 20;
+
+/// A table being read.
+pub(super) struct Pieces {
+    name: String,
+    /// As long as it was when it was opened: who still writes to it does not keep us for ever.
+    file: Take<File>,
+    /// What was read and is not yet handed out.
+    ahead: Vec<u8>,
+    is_at_end: bool,
+    delimiter: u8,
+    /// How long the file is, in bytes.
+    pub length: u64,
+}
+
+impl Pieces {
+    /// Opens a table and reads its head.
+    ///
+    /// # Errors
+    /// A sentence if there is no such file, or it is none.
+    pub(super) fn open(path: &Path) -> Result<(Pieces, Vec<u8>), String> {
+        let name = shown(path);
+        let unread = |error: std::io::Error| match error.kind() {
+            ErrorKind::NotFound => format!("{name}: there is no such file"),
+            ErrorKind::PermissionDenied => format!("{name}: this file may not be read by you"),
+            _ => format!("{name}: the file can't be read: {error}"),
+        };
+        let about = fs::metadata(path).map_err(unread)?;
+        if !about.is_file() {
+            return Err(format!("{name}: this is no ordinary file"));
+        }
+        let file = File::open(path).map_err(unread)?;
+        let (file, length) = (file.take(about.len()), about.len());
+        let mut pieces = Pieces { name, file, ahead: Vec::new(), is_at_end: false, delimiter: b',', length };
+        pieces.fill(LONGEST)?;
+        // The byte order mark that spreadsheets begin with.
+        if pieces.ahead.starts_with(b"\xef\xbb\xbf") {
+            pieces.ahead.drain(..3);
+        }
+        if pieces.ahead.is_empty() {
+            return Err(format!("{}: the table is empty; `foldmark blank EXERCISE --csv` prints a head", pieces.name));
+        }
+        let rest = pieces.ahead.split_off(head_end(&pieces.ahead));
+        let head = std::mem::replace(&mut pieces.ahead, rest);
+        Ok((pieces, head))
+    }
+
+    pub(super) fn set_delimiter(&mut self, delimiter: u8) {
+        self.delimiter = delimiter;
+    }
+
+    /// The next piece, of whole rows; nothing after the last.
+    ///
+    /// # Errors
+    /// A sentence if the file can't be read any further.
+    pub(super) fn next(&mut self) -> Result<Option<Vec<u8>>, String> {
+        let mut wanted = PIECE;
+        loop {
+            self.fill(wanted)?;
+            if self.ahead.is_empty() {
+                return Ok(None);
+            }
+            let whole = if self.is_at_end { self.ahead.len() } else { whole_records(&self.ahead, self.delimiter) };
+            // In a row without end a quotation mark was left open: its first line is taken for the row.
+            let is_endless = whole == 0 && self.ahead.len() >= LONGEST;
+            let line = self.ahead.iter().position(|byte| *byte == b'\n').filter(|_| is_endless);
+            let end = line.map_or(whole, |at| at + 1);
+            if end > 0 {
+                let rest = self.ahead.split_off(end);
+                return Ok(Some(std::mem::replace(&mut self.ahead, rest)));
+            }
+            if is_endless {
+                return Err(format!(
+                    "{}: a row is longer than {LONGEST} bytes, and nothing after it is read",
+                    self.name
+                ));
+            }
+            wanted = LONGEST;
+        }
+    }
+
+    /// Reads until so much lies ahead, or the file is at its end.
+    fn fill(&mut self, wanted: usize) -> Result<(), String> {
+        let missing = wanted.saturating_sub(self.ahead.len());
+        if missing > 0 && !self.is_at_end {
+            self.ahead.reserve(missing);
+            let read = self.file.by_ref().take(missing as u64).read_to_end(&mut self.ahead);
+            let read = read.map_err(|error| format!("{}: the file can't be read: {error}", self.name))?;
+            self.is_at_end = read < missing;
+        }
+        Ok(())
+    }
+}
