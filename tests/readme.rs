@@ -30,3 +30,14 @@ fn the_two_commands_are_the_ones_the_gate_runs() {
     assert!(readme.contains(&format!("    {demo}\n    {test}\n")));
     assert!(gate.lines().any(|line| line == test) && gate.contains(demo));
 }
+
+/// The class.toml that the README shows is one, and names what there is.
+#[test]
+fn the_readmes_class_can_be_read() {
+    let readme = std::fs::read_to_string("README.md").unwrap();
+    let (_, rest) = readme.split_once("```toml\n").unwrap();
+    let (class, _) = rest.split_once("```").unwrap();
+    let policy = foldmark::check::Policy::read(class, &foldmark::exercise::Shelf::shipped());
+    let policy = policy.unwrap_or_else(|faults| panic!("{}", faults[0]));
+    assert_eq!((policy.follow_through, policy.exercises.len(), policy.given.len()), (50, 1, 1));
+}
