@@ -1,14 +1,15 @@
 //! How well wrong answers are explained: a trial with invented students on every exercise of the shelf.
 //!
 //! Students are made up who work problems with a ruler, step by step, and go wrong in known ways. The ways are written
-//! here from the design's words, apart from the explanations, and the code here knows the checker only from outside: an answer file goes
-//! in, names come out.
+//! here from the design's words, apart from the explanations, and the code here knows the checker only from outside: an
+//! answer file goes in, names come out.
 //!
 //!     cargo test --release --test trial -- --nocapture
 //!
-//! prints the tables. `FOLDMARK_TRIAL=500` sets how many sheets there are of each class for each exercise and ruler, `FOLDMARK_MOST=10` how many confusions are listed for each exercise;
-//! `FOLDMARK_CASE='flap-roll:1/8 in:b1:17'` shows the case of that name, as the lists of confusions give it: what went
-//! wrong, the answer file and what was said. A case is the same in every release build.
+//! prints the tables. `FOLDMARK_TRIAL=500` sets how many sheets there are of each class for each exercise and ruler,
+//! `FOLDMARK_MOST=10` how many confusions are listed for each exercise, and `FOLDMARK_CASE='flap-roll:1/8 in:b1:17'` shows
+//! the case of that name, as those lists give it: what went wrong, the answer file, and what was said. A case is the same
+//! in every release build.
 
 mod general;
 mod habits;
@@ -34,10 +35,10 @@ use table::Results;
 const RULERS: [Ruler; 3] = [Ruler::EIGHTH, Ruler::SIXTEENTH, Ruler::MILLIMETRE];
 
 /// So many sheets of each class for each exercise and ruler.
-const SHEETS: usize = if cfg!(debug_assertions) { 6 } else { 1_000 };
+const SHEETS: usize = if cfg!(debug_assertions) { 50 } else { 1_000 };
 
 /// So many problems for each exercise and ruler; sheets of one class begin again with the first when they run out.
-const PROBLEMS: usize = if cfg!(debug_assertions) { 6 } else { 500 };
+const PROBLEMS: usize = if cfg!(debug_assertions) { 24 } else { 500 };
 
 /// So many throws of the dice for something that can go wrong with a problem.
 const THROWS: usize = 60;
@@ -68,7 +69,8 @@ fn trial() {
     assert_eq!(all.len(), exercises.len(), "some exercise was not tried to its end");
     let mut total = Results::new("in all");
     all.iter().for_each(|results| total.merge(results));
-    println!("\n{}", table::by_exercise(&all, &total));
+    println!("\n{}", table::in_short(&total));
+    println!("{}", table::by_exercise(&all, &total));
     println!("{}", table::by_kind(&total));
     println!("{}", table::left_out(&total));
     let most = number("FOLDMARK_MOST").unwrap_or(3);

@@ -1,6 +1,6 @@
 //! Counting, and the table.
 
-use crate::injections::Class;
+use crate::injections::{Class, TWO_STEPS};
 use crate::judge::{Judged, Outcome};
 use crate::twins::Twin;
 use std::collections::BTreeMap;
@@ -173,6 +173,28 @@ pub fn by_exercise(all: &[Results], total: &Results) -> String {
         text.push('\n');
     }
     text
+}
+
+/// The figures that matter, in sentences.
+pub fn in_short(total: &Results) -> String {
+    let line = |class: Class| total.class(class);
+    let share = |named: usize, of: usize| format!("{:.1} % of {of}", 100.0 * named as f64 / of.max(1) as f64);
+    let (own, general) = (line(Class::Own), line(Class::General));
+    let named = own.of(&TELLABLE_OWN, Outcome::Named) + general.of(&TELLABLE, Outcome::Named);
+    let single = share(named, own.all(&TELLABLE_OWN) + general.all(&TELLABLE));
+    let pairs = |line: Line| share(line.of(&TELLABLE, Outcome::Named), line.all(&TELLABLE));
+    let by_chance = |class: Class| share(line(class).of(&ALL, Outcome::Wrong), line(class).all(&ALL));
+    let apart = total.sum(Class::Pair, |label, _| label == TWO_STEPS);
+    format!(
+        "sheets with nothing wrong, all right: {}\none slip that can be told (b1 and b2), named first: {single}\n\
+         two slips that can be told, both named: {}; in different steps: {}\n\
+         a wrong number by chance that no known mistake gives, explained: {}; whatever it is: {}\n",
+        share(total.right, total.right + total.not_right.len()),
+        pairs(line(Class::Pair)),
+        pairs(apart),
+        by_chance(Class::Random),
+        by_chance(Class::AnyRandom),
+    )
 }
 
 /// For each kind of mistake what became of it, over all exercises; percent of the tellable sheets.
