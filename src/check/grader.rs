@@ -141,7 +141,7 @@ impl<'s> Desk<'s> {
         let shelf = self.shelf;
         let Some(Known { swift, tally }) = self.known(&sheet.exercise) else { return };
         let whole = |message: String| Fault { place: sheet.given.place, key: String::new(), message };
-        if let Some(says) = looks_like_another(sheet, Some(swift.marker().exercise()), shelf) {
+        if let Some((_, says)) = looks_like_another(sheet, Some(swift.marker().exercise()), shelf) {
             return graded.faults.push(whole(says));
         }
         match swift.marker().grade(sheet) {

@@ -3,9 +3,13 @@
 use super::answers::AnswerSheet;
 use crate::exercise::{Exercise, Shelf};
 
-/// Says so, where the answers' names fit another exercise of the shelf better than the one that the sheet names: a
-/// sentence without a full stop.
-pub fn looks_like_another(sheet: &AnswerSheet, exercise: Option<&Exercise>, shelf: &Shelf) -> Option<String> {
+/// The exercise of the shelf that the answers' names fit better than the one that the sheet names, if there is one, and a
+/// sentence that says so.
+pub fn looks_like_another<'s>(
+    sheet: &AnswerSheet,
+    exercise: Option<&Exercise>,
+    shelf: &'s Shelf,
+) -> Option<(&'s Exercise, String)> {
     let known =
         |exercise: &Exercise| sheet.answers.iter().filter(|answer| exercise.step(&answer.step).is_some()).count();
     let (own, all) = (exercise.map_or(0, known), sheet.answers.len());
@@ -21,5 +25,5 @@ pub fn looks_like_another(sheet: &AnswerSheet, exercise: Option<&Exercise>, shel
         let found = known(other);
         says += &format!(": of {all} steps that are named it has {found}, and {} has {own}", exercise.name);
     }
-    Some(says)
+    Some((other, says))
 }

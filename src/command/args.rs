@@ -182,8 +182,8 @@ pub(super) struct CheckArgs {
     /// Write a folder with a page for the class, one for each student, the gradebook, and the result as JSON.
     #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
     pub out: Option<PathBuf>,
-    /// Write the gradebook, as CSV for a spreadsheet. Where nothing else is asked of a table, no reasons are looked for:
-    /// a hundred thousand rows take no longer than a breath.
+    /// Write the gradebook, as CSV for a spreadsheet. Where nothing else is asked of a table, it tells which steps are
+    /// wrong but not why, and is done in a moment however long the table is.
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub gradebook: Option<PathBuf>,
     /// The exercise that the answers are for; a table needs no column for it then.

@@ -2,7 +2,7 @@
 
 use super::args::CheckArgs;
 use super::inputs::{Source, policy, sources};
-use super::marking::{Handed, Marking, Wanted};
+use super::marking::{Handed, Marking, Wanted, Wrong};
 use super::pieces::Pieces;
 use super::results::{Folder, gradebook};
 use super::shelf::open;
@@ -102,16 +102,13 @@ impl Class<'_> {
         handed
     }
 
-    fn sheet(&self, file: &Path) -> Result<AnswerSheet, Vec<Fault>> {
-        let text = read_text(file);
-        let sheet = match &text {
-            Ok(text) => read_answers(text)?,
-            Err(sentence) => return Err(vec![Fault::whole(sentence)]),
-        };
+    fn sheet(&self, file: &Path) -> Result<AnswerSheet, Wrong> {
+        let text = read_text(file).map_err(Wrong::File)?;
+        let sheet = read_answers(&text).map_err(Wrong::Faults)?;
         match self.asked {
             Some(asked) if asked.name != sheet.exercise => {
                 let message = format!("this is for {}, and {} is asked for", quoted(&sheet.exercise), asked.name);
-                Err(vec![Fault { place: None, key: "exercise".to_owned(), message }])
+                Err(Wrong::Faults(vec![Fault { place: None, key: "exercise".to_owned(), message }]))
             }
             _ => Ok(sheet),
         }
@@ -162,8 +159,12 @@ impl Class<'_> {
             };
             let (sheets, rows) = table.sheets(&piece, row, self.shelf);
             row += rows;
-            let handed = |sheet| Handed { file: file.to_owned(), table: Some(table), sheet };
-            let handed: Vec<Handed> = sheets.into_iter().map(handed).collect();
+            let handed = sheets.into_iter().map(|sheet| Handed {
+                file: file.to_owned(),
+                table: Some(table),
+                sheet: sheet.map_err(Wrong::Faults),
+            });
+            let handed: Vec<Handed> = handed.collect();
             for batch in handed.chunks(BATCH) {
                 marking.mark(batch)?;
             }

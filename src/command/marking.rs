@@ -17,7 +17,15 @@ pub(super) struct Handed<'t> {
     pub file: String,
     /// The table that it is a row of.
     pub table: Option<&'t Table>,
-    pub sheet: Result<AnswerSheet, Vec<Fault>>,
+    pub sheet: Result<AnswerSheet, Wrong>,
+}
+
+/// Why there is nothing to mark.
+pub(super) enum Wrong {
+    /// A sentence about the file as a whole, which names it.
+    File(String),
+    /// What is wrong in it.
+    Faults(Vec<Fault>),
 }
 
 impl Handed<'_> {
@@ -109,25 +117,15 @@ impl<'s> Marking<'s> {
     }
 
     fn make(&self, handed: &Handed) -> Result<Made<'s>, Failure> {
+        let unmarked = |told: Vec<String>| Ok(Made { told, marked: None });
         let sheet = match &handed.sheet {
             Ok(sheet) => sheet,
-            Err(faults) => return Ok(Made { told: handed.tell(faults), marked: None }),
+            Err(Wrong::File(sentence)) => return unmarked(vec![sentence.clone()]),
+            Err(Wrong::Faults(faults)) => return unmarked(handed.tell(faults)),
         };
-        let marker = self.markers.get(sheet.exercise.as_str());
-        let another = looks_like_another(sheet, marker.map(Marker::exercise), self.shelf);
-        let unknown = marker.is_none().then(|| self.shelf.get(&sheet.exercise).err()).flatten();
-        let place = sheet.given.place.filter(|_| handed.table.is_some());
-        let fault = |key: &str, message: String| Fault { place, key: key.to_owned(), message };
-        let marked = match (marker, unknown, another) {
-            (_, Some(sentence), Some(another)) => Err(vec![fault("exercise", sentence), fault("", another)]),
-            (_, Some(sentence), None) => Err(vec![fault("exercise", sentence)]),
-            (_, None, Some(another)) => Err(vec![fault("", another)]),
-            (Some(marker), None, None) => marker.mark(sheet),
-            (None, None, None) => Err(Vec::new()),
-        };
-        let sheet = match marked {
+        let sheet = match self.marked(sheet, handed.table.is_some()) {
             Ok(sheet) => sheet,
-            Err(faults) => return Ok(Made { told: handed.tell(&faults), marked: None }),
+            Err(faults) => return unmarked(handed.tell(&faults)),
         };
         let for_folder = self.folder.is_some();
         let wanted = |is_wanted: bool, make: &dyn Fn() -> String| if is_wanted { make() } else { String::new() };
@@ -142,6 +140,23 @@ impl<'s> Marking<'s> {
             sheet,
         };
         Ok(Made { told: handed.tell(&marked.sheet.told()), marked: Some(marked) })
+    }
+
+    fn marked(&self, sheet: &AnswerSheet, is_row: bool) -> Result<MarkedSheet<'s>, Vec<Fault>> {
+        let marker = self.markers.get(sheet.exercise.as_str());
+        let place = sheet.given.place.filter(|_| is_row);
+        let fault = |key: &str, message: String| Fault { place, key: key.to_owned(), message };
+        let mut faults: Vec<Fault> = Vec::new();
+        let unknown = self.shelf.get(&sheet.exercise).err();
+        if let Some((other, says)) = looks_like_another(sheet, marker.map(Marker::exercise), self.shelf) {
+            let is_said = unknown.as_ref().is_some_and(|sentence| sentence.contains(&other.name));
+            faults.extend((!is_said).then(|| fault("", says)));
+        }
+        faults.splice(0..0, unknown.map(|sentence| fault("exercise", sentence)));
+        match marker {
+            Some(marker) if faults.is_empty() => marker.mark(sheet),
+            _ => Err(faults),
+        }
     }
 
     fn take(&mut self, made: Made) -> Result<(), Failure> {
