@@ -296,8 +296,14 @@ fn the_demo_replaces_only_itself() {
     let (status, text, errors) = run(dir.path(), &["demo"]);
     assert_eq!((status, errors.as_str()), (0, ""));
     assert!(text.contains("foldmark-demo/lessons/index.html"), "{text}");
-    for made in ["lessons/index.html", "marking/class.txt", "marking/index.html", "marking/students/012.html", "practice/sheets/sheet-12.html", "practice/key/key-12.toml"]
-    {
+    for made in [
+        "lessons/index.html",
+        "marking/class.txt",
+        "marking/index.html",
+        "marking/students/012.html",
+        "practice/sheets/sheet-12.html",
+        "practice/key/key-12.toml",
+    ] {
         assert!(dir.path().join("foldmark-demo").join(made).is_file(), "{made}");
     }
     let details = fs::read_to_string(dir.path().join("foldmark-demo/marking/class.txt")).unwrap();

@@ -45,7 +45,11 @@ pub(super) fn read_cells(exercise: &Exercise, sheet: &AnswerSheet, bare: Option<
         let answer = sheet.answers.iter().find(|answer| answer.step == step.name);
         if let Some(answer) = answer.filter(|answer| answer.values.len() > rows) {
             let key = format!("answer.{}", step.name);
-            let message = format!("{} values are given where {rows} belong", answer.values.len());
+            let message = format!(
+                "{} values are given where {rows} {}",
+                answer.values.len(),
+                if rows == 1 { "belongs" } else { "belong" }
+            );
             faults.push(Fault { place: Some(answer.place), key, message });
         }
         cells.extend((0..rows).map(|row| read_cell(step, index, row, answer, bare, &mut habits)));
