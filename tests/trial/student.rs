@@ -84,11 +84,11 @@ impl<'e> Student<'e> {
                 hand.set(step.slot, row, written);
                 paper.set(step.slot, row, written);
             }
-            for row in 0..rows {
+            for (row, right) in right.into_iter().enumerate() {
                 let here = mistakes
                     .iter()
                     .filter(|mistake| mistake.step == index && mistake.row.is_none_or(|only| only == row));
-                let mut so_far = right[row];
+                let mut so_far = right;
                 let mut carried = None;
                 for mistake in here {
                     let ruler = self.givens.ruler;
