@@ -11,7 +11,7 @@ use super::records::{Fields, Records, Splitter};
 use super::swift::Swift;
 use super::table::{ID, STUDENT, Table, VERSION, read_version};
 use crate::exercise::{Fault, Shelf};
-use crate::plain::harmless;
+use crate::plain::{harmless, is_hidden};
 
 /// Grades the rows of a table for the gradebook: right or wrong, but not why.
 ///
@@ -114,8 +114,10 @@ impl<'s> Desk<'s> {
     /// Grades a row about which nothing has to be told; nothing, if it is no such row.
     fn swiftly(&mut self, fields: Fields, graded: &mut Graded) -> Option<()> {
         let table = self.table;
-        let [student, version] = [STUDENT, VERSION].map(|plain| table.text(fields, plain));
-        let is_sound = !student.is_empty() && (version.is_empty() || read_version(version).is_ok());
+        let [student, id, version] = [STUDENT, ID, VERSION].map(|plain| table.text(fields, plain));
+        let is_shown = |text: &str| text.bytes().all(|byte| (b' '..=b'~').contains(&byte)) || !text.contains(is_hidden);
+        let is_named = !student.is_empty() && is_shown(student) && is_shown(id);
+        let is_sound = is_named && (version.is_empty() || read_version(version).is_ok());
         if !is_sound || table.misfit(fields).is_some() || !table.is_asked(fields) {
             return None;
         }
@@ -126,7 +128,7 @@ impl<'s> Desk<'s> {
         tally.count(grades, found.points == found.out_of);
         let entry = Entry {
             student: &harmless(student, 60),
-            id: &harmless(table.text(fields, ID), 40),
+            id: &harmless(id, 40),
             exercise: swift.marker().exercise(),
             points: found.points,
             out_of: found.out_of,

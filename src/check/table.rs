@@ -6,13 +6,14 @@ use crate::draft::{Entry, Raw, RawRow};
 use crate::exercise::{Exercise, Fault, GivenKind, Place, Shelf, Step, harmless, quoted};
 use crate::length::{Ruler, Unit};
 use crate::nearest::nearest;
+use crate::plain::is_hidden;
 use std::collections::BTreeMap;
 
 /// Most columns a table may have.
 const MOST_COLUMNS: usize = 2_000;
 
 /// What a column holds.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) enum Column {
     Student,
     Id,
@@ -185,11 +186,10 @@ impl Table {
         if !columns.iter().any(|column| matches!(column, Column::Answer(..))) {
             return Err(format!("its head has no answers, such as \"answer.flap\"; {print}"));
         }
-        let mut sorted: Vec<(&Column, &str)> = columns.iter().zip(names.iter().copied()).collect();
-        sorted.retain(|(column, _)| **column != Column::Other);
-        sorted.sort();
-        if let Some(pair) = sorted.windows(2).find(|pair| pair[0].0 == pair[1].0) {
-            let (one, other) = (quoted(pair[0].1), quoted(pair[1].1));
+        let before = |at: usize| columns[..at].iter().position(|column| *column == columns[at]);
+        let mut known = (0..columns.len()).filter(|at| columns[*at] != Column::Other);
+        if let Some((one, other)) = known.find_map(|at| Some((before(at)?, at))) {
+            let (one, other) = (quoted(names[one]), quoted(names[other]));
             return Err(format!("its head has two columns for the same: {one} and {other}"));
         }
         let notes = strange_columns(&names, &mut columns, asked, shelf);
@@ -373,17 +373,26 @@ impl<'t> SheetReader<'t> {
         if let Some(asked) = self.table.asked.as_ref().filter(|asked| **asked != name) {
             self.note(EXERCISE, format!("this is for {}, and {asked} is asked for", quoted(&name)));
         }
-        let exercise = shelf.get(&name).map_err(|sentence| self.note(EXERCISE, sentence)).ok();
-        let student = self.table.text(self.fields, STUDENT).to_owned();
+        let exercise = match name.as_str() {
+            "" => Err("the exercise's name is missing".to_owned()),
+            name => shelf.get(name),
+        };
+        let exercise = exercise.map_err(|sentence| self.note(EXERCISE, sentence)).ok();
+        let [student, id] = [STUDENT, ID].map(|plain| self.table.text(self.fields, plain).to_owned());
         if student.is_empty() {
             self.note(STUDENT, "the student's name is missing".to_owned());
+        }
+        for (plain, text) in [(STUDENT, &student), (ID, &id)] {
+            if let Some(letter) = text.chars().find(|letter| is_hidden(*letter)) {
+                let letter = letter.escape_unicode();
+                self.note(plain, format!("there is an invisible character in it ({letter}); take it out"));
+            }
         }
         let version = self.optional(VERSION, read_version);
         let unit = self.optional(UNIT, |text| {
             Unit::read(text).ok_or_else(|| format!("{} is not a unit; write in, ft, yd, mm, cm or m", quoted(text)))
         });
         let ruler = self.optional(RULER, |text| Ruler::read(text).map_err(|error| error.to_string()));
-        let id = self.table.text(self.fields, ID).to_owned();
         let Some(exercise) = exercise.filter(|_| self.faults.is_empty()) else { return Err(self.faults) };
         let (given, rows) = self.given();
         let answers = self.answers(exercise, &rows);
