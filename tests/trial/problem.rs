@@ -12,6 +12,11 @@ use foldmark::practice::{PracticeFault, set};
 use rand_pcg::Pcg64;
 use rand_pcg::rand_core::Rng;
 
+/// What the whole trial begins with.
+pub fn trial_seed() -> u64 {
+    std::env::var("FOLDMARK_SEED").ok().and_then(|seed| seed.parse().ok()).unwrap_or(2026)
+}
+
 /// Chance from a seed: the same on every machine.
 pub struct Dice(Pcg64);
 
@@ -21,7 +26,7 @@ impl Dice {
         let stream = purpose
             .bytes()
             .fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3));
-        Dice(Pcg64::new(seed as u128, u128::from(stream)))
+        Dice(Pcg64::new(u128::from(trial_seed()) << 64 | seed as u128, u128::from(stream)))
     }
 
     /// A number below `end`, which is at least 1.
@@ -45,8 +50,9 @@ impl Dice {
 
 /// So many problems of an exercise on a ruler, practice problems and own ones in turn.
 pub fn problems(exercise: &Exercise, ruler: Ruler, count: usize) -> Vec<Givens> {
-    let tidy = match set(exercise, ruler, count.div_ceil(2), 2026) {
-        Err(PracticeFault::TooFew { exist, .. }) if exist > 0 => set(exercise, ruler, exist, 2026),
+    let seed = trial_seed();
+    let tidy = match set(exercise, ruler, count.div_ceil(2), seed) {
+        Err(PracticeFault::TooFew { exist, .. }) if exist > 0 => set(exercise, ruler, exist, seed),
         made => made,
     };
     let mut tidy = tidy.unwrap_or_default().into_iter().map(|problem| problem.draft.givens);

@@ -175,6 +175,20 @@ pub fn by_exercise(all: &[Results], total: &Results) -> String {
     text
 }
 
+/// The figures that are aimed at, in percent: one slip named first, two slips both named, a number by chance explained.
+pub fn aimed_at(total: &Results) -> [f64; 3] {
+    let line = |class: Class| total.class(class);
+    let percent = |part: usize, of: usize| 100.0 * part as f64 / of.max(1) as f64;
+    let (own, general, pairs, chance) =
+        (line(Class::Own), line(Class::General), line(Class::Pair), line(Class::Random));
+    let named = own.of(&TELLABLE_OWN, Outcome::Named) + general.of(&TELLABLE, Outcome::Named);
+    [
+        percent(named, own.all(&TELLABLE_OWN) + general.all(&TELLABLE)),
+        percent(pairs.of(&TELLABLE, Outcome::Named), pairs.all(&TELLABLE)),
+        percent(chance.of(&ALL, Outcome::Wrong), chance.all(&ALL)),
+    ]
+}
+
 /// The figures that matter, in sentences.
 pub fn in_short(total: &Results) -> String {
     let line = |class: Class| total.class(class);
