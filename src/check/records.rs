@@ -147,11 +147,12 @@ impl<'r> Fields<'r> {
         self.text.get(start..end).unwrap_or_default()
     }
 
-    /// Whether there is nothing but white space in a field.
-    pub fn is_blank(&self, index: usize) -> bool {
-        let text = self.get(index);
+    /// The field of a column that may not be there, if there is more in it than white space.
+    pub fn filled(&self, index: Option<usize>) -> Option<&'r str> {
+        let text = self.get(index?);
         // A letter or a digit settles it.
-        !text.as_bytes().first().is_some_and(u8::is_ascii_graphic) && text.trim().is_empty()
+        let is_filled = text.as_bytes().first().is_some_and(u8::is_ascii_graphic) || !text.trim().is_empty();
+        is_filled.then_some(text)
     }
 
     pub fn iter(&self) -> impl Iterator<Item = &'r str> + use<'r> {

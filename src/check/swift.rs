@@ -84,7 +84,12 @@ impl<'e> Swift<'e> {
         });
         let tables: Vec<Vec<Lane>> = tables.collect();
         let answer = |step: &str, row: usize| table.column(&Column::Answer(step.to_owned(), row));
-        let steps = exercise.steps.iter().map(|step| rows.clone().map(|row| answer(&step.name, row)).collect());
+        let steps = exercise.steps.iter().map(|step| {
+            let mut fields: Vec<Option<usize>> = rows.clone().map(|row| answer(&step.name, row)).collect();
+            let last = fields.iter().rposition(Option::is_some);
+            fields.truncate(last.map_or(0, |last| last + 1));
+            fields
+        });
         let shape = Measures::new(exercise, &vec![0; tables.len()], exercise.usual_ruler(false));
         Swift {
             singles: exercise.givens.iter().map(single).collect(),
@@ -109,7 +114,7 @@ impl<'e> Swift<'e> {
 
     /// Grades a row; nothing, if the general way has to look at it.
     pub fn grade(&mut self, table: &Table, fields: Fields) -> Option<Graded> {
-        if self.foreign.iter().any(|&column| !fields.is_blank(column)) {
+        if self.foreign.iter().any(|&column| fields.filled(Some(column)).is_some()) {
             return None;
         }
         let setting = self.setting([table.text(fields, UNIT), table.text(fields, RULER)])?;
@@ -166,8 +171,7 @@ impl<'e> Swift<'e> {
             else {
                 continue;
             };
-            let text = field.filter(|field| !fields.is_blank(*field)).map(|field| fields.get(field));
-            let value = match text {
+            let value = match fields.filled(*field) {
                 Some(text) => Some(single(&given.kind, text, setting.unit)?),
                 None if usual.is_none() && given.is_needed(measures) => return None,
                 None => *usual,
@@ -186,9 +190,7 @@ impl<'e> Swift<'e> {
             for (at, column) in columns.iter().enumerate() {
                 let is_needed = column.is_needed(measures);
                 for (row, &lane) in filled.iter().enumerate() {
-                    let text =
-                        lanes[lane].cells[at].filter(|field| !fields.is_blank(*field)).map(|field| fields.get(field));
-                    let value = match text {
+                    let value = match fields.filled(lanes[lane].cells[at]) {
                         Some(text) if column.is_length => length(text, column.range, setting.unit)?,
                         Some(text) => number(text, column.range)?,
                         None if is_needed => return None,
@@ -211,12 +213,11 @@ impl<'e> Swift<'e> {
             let mut row = 0;
             for (at, field) in places.iter().enumerate() {
                 let is_asked = filled.get(row) == Some(&at);
-                if let Some(field) = field.filter(|field| !fields.is_blank(*field)) {
+                if let Some(text) = fields.filled(*field) {
                     // An answer to what is not given.
                     if !is_asked {
                         return None;
                     }
-                    let text = fields.get(field);
                     let value = match step.kind.base {
                         Base::Length => {
                             Length::read(text, unit).ok().filter(|length| !length.is_negative())?.as_nm_f64()
@@ -234,7 +235,7 @@ impl<'e> Swift<'e> {
 
 impl Lane {
     fn is_filled(&self, fields: Fields) -> bool {
-        self.cells.iter().chain([&self.name]).flatten().any(|&field| !fields.is_blank(field))
+        self.cells.iter().any(|cell| fields.filled(*cell).is_some()) || fields.filled(self.name).is_some()
     }
 }
 

@@ -383,7 +383,7 @@ impl<'t> SheetReader<'t> {
             self.note(STUDENT, "the student's name is missing".to_owned());
         }
         for (plain, text) in [(STUDENT, &student), (ID, &id)] {
-            if let Some(letter) = text.chars().find(|letter| is_hidden(*letter)) {
+            if let Some(letter) = text.chars().find(|letter| is_hidden(*letter) && !letter.is_whitespace()) {
                 let letter = letter.escape_unicode();
                 self.note(plain, format!("there is an invisible character in it ({letter}); take it out"));
             }

@@ -130,7 +130,13 @@ impl Length {
     #[must_use]
     pub fn from_nm_f64(nm: f64) -> Option<Length> {
         const MOST: f64 = 9_007_199_254_740_992.0;
-        (nm.abs() <= MOST).then(|| Length(nm.round() as i64))
+        if nm.is_nan() || nm.abs() > MOST {
+            return None;
+        }
+        // As `nm.round()`, which is a call into the system's library.
+        let whole = nm as i64;
+        let over = nm - whole as f64;
+        Some(Length(whole + i64::from(over >= 0.5) - i64::from(over <= -0.5)))
     }
 
     /// This length in nanometres as `f64`: exact to 2^53 nm (9000 km), nearest beyond.
@@ -347,6 +353,20 @@ mod tests {
         assert_eq!(from(0.499_999_999_999_999_94), Some(Length::ZERO));
         assert_eq!(from(9_007_199_254_740_992.0).map(Length::nm), Some(1 << 53));
         assert_eq!(from(-9_007_199_254_740_994.0), None);
+        for nm in [
+            0.0,
+            -0.0,
+            0.5,
+            -0.5,
+            1.5,
+            -2.5,
+            2.499_999_999_999_999_6,
+            -0.499_999_999_999_999_94,
+            1e9 + 0.5,
+            4_503_599_627_370_495.5,
+        ] {
+            assert_eq!(from(nm).map(Length::as_nm_f64), Some(nm.round()), "{nm}");
+        }
         assert_eq!(from(f64::INFINITY), None);
         assert_eq!(Length::from_nm(-1_500_000).as_mm(), -1.5);
     }
