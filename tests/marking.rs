@@ -1,6 +1,6 @@
 //! Marking where it would be easy to be unfair. Invented sheets; what is expected was reasoned out by hand.
 
-use foldmark::check::{Cause, Show, Verdict, mark, read_answers, sentences};
+use foldmark::check::{Cause, Marker, Points, Policy, Show, Verdict, mark, read_answers, sentences};
 use foldmark::exercise::{Shelf, read};
 
 /// A roll of six equal tools, 9 long: the height to the fold is 9 3/4.
@@ -135,4 +135,54 @@ says = "These are the gaps between the hooks."
         let cell = &marked.unwrap_or_else(|faults| panic!("{}", faults[0])).cells[0];
         assert_eq!((cell.verdict, cell.cause()), expected, "{width}: {hooks}");
     }
+}
+
+/// What follows from a choice beyond its limits is not told "with those put right": the true values are worked from
+/// the same choice.
+#[test]
+fn a_choice_beyond_its_limits_is_no_base_to_put_right_from() {
+    // The fold is at 9 3/4, so the pocket is at most 6 1/2, and 9 leaves 3/4 bare.
+    let text = sheet("8", "fold_height = \"9 3/4\"\npocket_height = \"12\"\nflap = \"2\"\nbare_height = \"3\"");
+    let (verdict, _, says) = marked(&text, "flap");
+    assert_eq!(verdict, Verdict::Right);
+    assert_eq!(says, "With your pocket height no flap is possible; put the pocket height right first.");
+    let (verdict, _, says) = marked(&text, "bare_height");
+    assert_eq!(verdict, Verdict::NotRight);
+    assert!(!says.contains("put right"), "{says}");
+}
+
+/// Rounding to the ruler at every step is no mistake, and costs nothing where what follows from one earns only a part.
+#[test]
+fn rounded_figures_that_are_right_cost_nothing() {
+    let shelf = Shelf::shipped();
+    let exercise = shelf.get("flap-roll").unwrap();
+    let policy = Policy { follow_through: 0, ..Policy::default() };
+    // Slots of 1 5/16 are read as 1 3/8: six are 8 1/4 from the figure on paper, 7 7/8 without rounding.
+    let text = "exercise = \"flap-roll\"\nstudent = \"Lovage\"\nunit = \"in\"\nruler = \"1/8 in\"\n[given]\nslot_ease = \"1/8\"\n\
+                [[given.objects]]\nname = \"file\"\nlength = \"9\"\ngirth = \"2 3/8\"\ncount = 6\n[answer]\nslot = [\"1 3/8\"]\n\
+                slots_width = \"8 1/4\"\n";
+    let marked = Marker::new(exercise, &policy).mark(&read_answers(text).unwrap()).unwrap();
+    let slots = exercise.steps.iter().position(|step| step.name == "slots_width").unwrap();
+    assert_eq!((marked.verdict(slots), marked.points), (Verdict::RightFromOwn, Points::of(2)));
+    // With the slot wrong, nothing is earned for what follows from it.
+    let wrong = text.replace("[\"1 3/8\"]", "[\"2\"]").replace("8 1/4", "12");
+    let marked = Marker::new(exercise, &policy).mark(&read_answers(&wrong).unwrap()).unwrap();
+    assert_eq!((marked.verdict(slots), marked.points), (Verdict::RightFromOwn, Points::NONE));
+    assert_eq!(
+        Marker::new(exercise, &Policy::default()).mark(&read_answers(&wrong).unwrap()).unwrap().points,
+        Points::of(1)
+    );
+}
+
+/// A value in class.toml that can't be read is told of class.toml, and no student is blamed.
+#[test]
+fn a_class_states_givens_that_can_be_read() {
+    let fault = |given: &str| {
+        let faults = Policy::read(&format!("unit = \"in\"\n[given]\n{given}"), &Shelf::shipped()).unwrap_err();
+        faults[0].to_string()
+    };
+    assert!(fault("allowance = \"3/8 inn\"").starts_with("line 3, column 13: given.allowance: "));
+    assert!(fault("sizing = \"by eye\"").ends_with("\"by eye\" is not one of: girth, layout"));
+    assert!(fault("objects = \"three\"").ends_with("a table belongs to a student, not to a class"));
+    assert!(fault("alowance = \"3/8\"").ends_with("did you mean `allowance`?"));
 }

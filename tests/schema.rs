@@ -148,7 +148,7 @@ fn tables(value: &toml::Value, path: Vec<String>) -> Vec<Vec<String>> {
                 found.push(path.clone());
             }
             for (key, value) in table {
-                found.extend(tables(value, [&path[..], &[key.clone()]].concat()));
+                found.extend(tables(value, [&path[..], std::slice::from_ref(key)].concat()));
             }
         }
         toml::Value::Array(items) => {

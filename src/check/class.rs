@@ -133,7 +133,7 @@ impl ExerciseTally {
         for (grade, tally) in grades.iter().zip(&mut self.steps).filter(|(grade, _)| grade.counts) {
             match grade.verdict {
                 verdict if verdict.earns() => {}
-                Verdict::Missing | Verdict::Unreadable if grade.is_answered => tally.unjudged += 1,
+                _ if grade.is_unjudged => tally.unjudged += 1,
                 Verdict::Missing | Verdict::Unreadable => tally.absent += 1,
                 _ => tally.wrong += 1,
             }

@@ -18,8 +18,34 @@ pub struct StepGrade {
     pub verdict: Verdict,
     /// Whether it counts in this class.
     pub counts: bool,
-    /// Whether any answer in it could be read.
-    pub is_answered: bool,
+    /// Whether there is an answer, but it rests on something that is missing.
+    pub is_unjudged: bool,
+}
+
+/// What is found about a step without an answer that rests on something missing.
+const UNJUDGED: &str = "can't be judged";
+
+impl StepGrade {
+    /// A step that nothing is known of yet.
+    pub(super) fn new(counts: bool) -> StepGrade {
+        StepGrade { verdict: Verdict::Right, counts, is_unjudged: false }
+    }
+
+    /// Takes in what was found about one of its values, and whether there is an answer to it.
+    pub(super) fn add(&mut self, verdict: Verdict, is_answered: bool) {
+        let is_missing = verdict == Verdict::Missing;
+        self.is_unjudged = match self.verdict.max(verdict) {
+            Verdict::Missing if is_missing => is_answered && (self.is_unjudged || self.verdict != Verdict::Missing),
+            Verdict::Missing => self.is_unjudged,
+            _ => false,
+        };
+        self.verdict = self.verdict.max(verdict);
+    }
+
+    /// In words.
+    fn words(&self) -> &'static str {
+        if self.is_unjudged { UNJUDGED } else { self.verdict.words() }
+    }
 }
 
 /// The head of a gradebook, with the byte order mark.
@@ -29,7 +55,7 @@ pub fn gradebook_head() -> String {
         head.push(',');
         head.push_str(verdict.words());
     }
-    head + ",look at again\r\n"
+    head + "," + UNJUDGED + ",look at again\r\n"
 }
 
 /// A sheet's line in the gradebook: who, which exercise, the points, how many steps that count got each verdict, and
@@ -77,19 +103,20 @@ pub(super) struct Entry<'l> {
 impl Entry<'_> {
     /// Adds the line to a text.
     pub fn write<'x>(&self, out: &mut String, explained: impl Fn(usize) -> &'x [Explanation]) {
-        let mut counts = [0_u32; Verdict::ALL.len()];
+        // The last is for what can't be judged.
+        let mut counts = [0_u32; Verdict::ALL.len() + 1];
         let mut again = String::new();
         for (index, (step, grade)) in self.exercise.steps.iter().zip(self.grades).enumerate() {
             if !grade.counts {
                 continue;
             }
-            counts[grade.verdict as usize] += 1;
+            counts[if grade.is_unjudged { Verdict::ALL.len() } else { grade.verdict as usize }] += 1;
             if !grade.verdict.earns() {
                 if !again.is_empty() {
                     again.push_str(" / ");
                 }
                 again.push_str(&step.title);
-                self.reason(&mut again, grade.verdict, explained(index));
+                self.reason(&mut again, grade, explained(index));
             }
         }
         for cell in [self.student, self.id, &self.exercise.name] {
@@ -115,13 +142,13 @@ impl Entry<'_> {
     }
 
     /// Why a step is to be looked at again, in brackets; nothing where it is wrong and nobody knows why.
-    fn reason(&self, again: &mut String, verdict: Verdict, explained: &[Explanation]) {
-        if explained.is_empty() && verdict == Verdict::NotRight {
+    fn reason(&self, again: &mut String, grade: &StepGrade, explained: &[Explanation]) {
+        if explained.is_empty() && grade.verdict == Verdict::NotRight {
             return;
         }
         again.push_str(" (");
         if explained.is_empty() {
-            again.push_str(verdict.words());
+            again.push_str(grade.words());
         }
         for (at, explanation) in explained.iter().enumerate() {
             again.push_str(if at == 0 { "" } else { " or " });

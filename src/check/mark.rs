@@ -116,12 +116,9 @@ impl MarkedSheet<'_> {
 
     /// What was found about each step as a whole.
     pub fn grades(&self) -> Vec<StepGrade> {
-        let grade = |step| StepGrade { verdict: Verdict::Right, counts: self.counts(step), is_answered: false };
-        let mut grades: Vec<StepGrade> = (0..self.worth.len()).map(grade).collect();
+        let mut grades: Vec<StepGrade> = (0..self.worth.len()).map(|step| StepGrade::new(self.counts(step))).collect();
         for cell in &self.cells {
-            let grade = &mut grades[cell.step];
-            grade.verdict = grade.verdict.max(cell.verdict);
-            grade.is_answered |= cell.answer.is_some();
+            grades[cell.step].add(cell.verdict, cell.answer.is_some());
         }
         grades
     }
@@ -251,8 +248,10 @@ impl<'e> Marker<'e> {
         remarks.extend(habits);
         let truth = Draft { exercise, givens: givens.clone(), measures: worked.truth };
         let own = Draft { exercise, givens, measures: worked.own };
+        let broken: Vec<usize> =
+            cells.iter().filter(|cell| cell.verdict == Verdict::OutsideRule).map(|cell| cell.step).collect();
         for (cell, _) in cells.iter_mut().zip(&judged).filter(|(_, judged)| judged.is_impossible) {
-            cell.remark = impossible(&truth, cell);
+            cell.remark = impossible(&truth, cell, &broken);
         }
         let mut marked = MarkedSheet {
             student: sheet.shown_name(),
@@ -315,13 +314,14 @@ impl<'e> Marker<'e> {
         let usual = usual.unwrap_or_else(|| self.exercise.usual_ruler(ruler.is_metric()));
         let most = usual.tick() * COARSEST;
         if ruler.tick() > most {
+            let width = self.policy.tolerance.unwrap_or(most);
             remarks.push(format!(
                 "the sheet says that its ruler has {ruler} ticks, which is too coarse for this exercise; an answer may be off by {}",
-                usual.write(most)
+                usual.write_exactly(width)
             ));
-            return widths(self.exercise, usual, self.policy.tolerance.or(Some(most)));
+            return widths(self.exercise, usual, Some(width));
         }
-        if ruler.tick() > usual.tick() {
+        if ruler.tick() > usual.tick() && self.policy.tolerance.is_none() {
             remarks.push(format!("drafted on a ruler of {ruler} ticks, where {usual} is usual, and judged by it"));
         }
         widths(self.exercise, ruler, self.policy.tolerance)
@@ -339,16 +339,20 @@ impl<'e> Marker<'e> {
 
     /// A step that nothing is known of yet.
     pub(super) fn blank_grade(&self, step: usize) -> StepGrade {
-        let counts = counts(self.exercise, &self.worth, step);
-        StepGrade { verdict: Verdict::Right, counts, is_answered: false }
+        StepGrade::new(counts(self.exercise, &self.worth, step))
     }
 
     /// Points earned and to be had. A list earns its points only as a whole; what follows from the student's own
     /// figure may earn a part.
     pub(super) fn points(&self, grades: &[StepGrade]) -> (Points, Points) {
-        let points = self.worth.iter().zip(grades).map(|(worth, grade)| match grade.verdict {
+        let is_wrong = |step: usize| !grades[step].verdict.earns();
+        let points = self.worth.iter().zip(grades).enumerate().map(|(step, (worth, grade))| match grade.verdict {
             Verdict::Right => *worth,
-            Verdict::RightFromOwn => worth.part(self.policy.follow_through),
+            // What differs only by the rounding of figures that are right is no mistake.
+            Verdict::RightFromOwn if self.policy.follow_through < 100 && self.exercise.rests_on(step, &is_wrong) => {
+                worth.part(self.policy.follow_through)
+            }
+            Verdict::RightFromOwn => *worth,
             _ => Points::NONE,
         });
         (points.sum(), self.out_of)
@@ -378,8 +382,14 @@ fn is_other(one: &str, other: &str, bare: Option<Unit>) -> bool {
     }
 }
 
-fn impossible(truth: &Draft, cell: &MarkedCell) -> String {
+/// Why any choice would do: nobody can choose rightly with these givens, or after a choice beyond its limits.
+fn impossible(truth: &Draft, cell: &MarkedCell, broken: &[usize]) -> String {
     let step = &truth.exercise.steps[cell.step];
+    let earlier = broken.iter().find(|broken| truth.exercise.rests_on(cell.step, &|used| used == **broken));
+    if let Some(earlier) = earlier {
+        let earlier = &truth.exercise.steps[*earlier].short;
+        return format!("with your {earlier} no {} is possible; put the {earlier} right first", step.short);
+    }
     let (Some(low), Some(high)) = crate::draft::range(step, &truth.measures, cell.row) else { return String::new() };
     let (low, high) = (truth.write_limit(&low), truth.write_limit(&high));
     format!("with these givens no {} is possible: it would have to be {low} and {high}; change the givens", step.short)

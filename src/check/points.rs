@@ -32,7 +32,7 @@ impl Points {
 
     /// How many they are, if they are whole points.
     pub const fn whole(self) -> Option<u32> {
-        if self.0 % 100 == 0 { Some(self.0 / 100) } else { None }
+        if self.0.is_multiple_of(100) { Some(self.0 / 100) } else { None }
     }
 
     /// How many hundredths of a point they are.

@@ -2,7 +2,7 @@
 
 use super::points::Points;
 use super::report::Show;
-use crate::exercise::{Document, Exercise, Fault, Section, Shelf, quoted};
+use crate::exercise::{Document, Exercise, Fault, Given, GivenKind, Section, Shelf, quoted};
 use crate::length::{Length, Ruler, Unit};
 use crate::nearest::nearest;
 
@@ -126,7 +126,7 @@ impl Policy {
             read.map(|(_, show)| show)
         });
         if let Some(section) = root.table("given") {
-            policy.given = givens(&section, shelf);
+            policy.given = givens(&section, shelf, policy.unit);
         }
         policy.exercises = root.tables("exercise").into_iter().filter_map(|section| exercise(section, shelf)).collect();
         root.finish();
@@ -153,7 +153,7 @@ impl Policy {
     }
 }
 
-fn givens(section: &Section, shelf: &Shelf) -> Vec<(String, String)> {
+fn givens(section: &Section, shelf: &Shelf, unit: Option<Unit>) -> Vec<(String, String)> {
     let document = section.document();
     let mut known: Vec<&str> =
         shelf.iter().flat_map(|exercise| &exercise.givens).map(|given| given.name.as_str()).collect();
@@ -168,10 +168,31 @@ fn givens(section: &Section, shelf: &Shelf) -> Vec<(String, String)> {
         } else if values.len() != 1 {
             document.note(key.span, "given", "one value is expected here, not a list");
         } else {
-            givens.push((key.value, values.remove(0).value));
+            let value = values.remove(0);
+            let named = || shelf.iter().filter_map(|exercise| exercise.given(&key.value));
+            match named().map(|given| stated(given, &value.value, unit)).collect::<Result<Vec<()>, String>>() {
+                Ok(_) => givens.push((key.value, value.value)),
+                Err(sentence) => document.note(value.span, &format!("given.{}", key.value), sentence),
+            }
         }
     }
     givens
+}
+
+/// Whether a given's value can be read: told here, so that no student is blamed for it.
+fn stated(given: &Given, text: &str, unit: Option<Unit>) -> Result<(), String> {
+    match &given.kind {
+        GivenKind::Length { .. } => Length::read(text, unit).map(|_| ()).map_err(|error| error.to_string()),
+        GivenKind::Number { .. } => {
+            text.trim().parse::<i64>().map(|_| ()).map_err(|_| format!("{} is not a whole number", quoted(text)))
+        }
+        GivenKind::Choice { words, .. } => {
+            let known: Vec<&str> = words.iter().map(|choice| choice.word.as_str()).collect();
+            let is_known = known.contains(&text.trim());
+            if is_known { Ok(()) } else { Err(format!("{} is not one of: {}", quoted(text), known.join(", "))) }
+        }
+        GivenKind::Table { .. } => Err("a table belongs to a student, not to a class".to_owned()),
+    }
 }
 
 fn exercise(section: Section, shelf: &Shelf) -> Option<ExercisePolicy> {

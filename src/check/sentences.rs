@@ -102,7 +102,10 @@ impl Teller<'_, '_> {
                 "It follows from your own earlier figures; without the {short} there is nothing to compare it with."
             );
         }
-        if !self.full {
+        if !self.rests_on_a_mistake() && !self.is_choice() && !self.full {
+            return "It follows from your figures as read off the ruler.".to_owned();
+        }
+        if !self.full || self.rests_on_a_broken_choice() {
             return "It follows from your own earlier figures; work it again once those are put right.".to_owned();
         }
         if self.is_choice() {
@@ -124,15 +127,17 @@ impl Teller<'_, '_> {
 
     /// Whether any answer it is worked from, directly or through others, lost its points.
     fn rests_on_a_mistake(&self) -> bool {
-        let steps = &self.truth().exercise.steps;
-        let mut seen = vec![false; steps.len()];
-        let mut open = steps[self.cell.step].uses.clone();
-        while let Some(index) = open.pop() {
-            if !std::mem::replace(&mut seen[index], true) {
-                open.extend(&steps[index].uses);
-            }
-        }
-        self.sheet.cells.iter().any(|cell| seen[cell.step] && !cell.verdict.earns())
+        self.rests_on(&|verdict| !verdict.earns())
+    }
+
+    /// Whether it is worked from a choice beyond its limits: the true values are worked from the same choice, and tell
+    /// nothing of how it would be with that put right.
+    fn rests_on_a_broken_choice(&self) -> bool {
+        self.rests_on(&|verdict| verdict == Verdict::OutsideRule)
+    }
+
+    fn rests_on(&self, such: &dyn Fn(Verdict) -> bool) -> bool {
+        self.truth().exercise.rests_on(self.cell.step, &|step| such(self.sheet.verdict(step)))
     }
 
     fn broken<'d>(&self, draft: &'d Draft) -> Option<Bound<'d>> {
@@ -169,7 +174,7 @@ impl Teller<'_, '_> {
         says.push(format!("It has to be {}{why}.", self.bound(self.own(), &bound)));
         let true_bound = bound.limit.value.evaluate(&self.truth().measures, Some(self.cell.row));
         let is_apart = (true_bound - bound.value).abs() > self.width();
-        if is_apart && self.cell.rests_on.is_none() {
+        if is_apart && self.cell.rests_on.is_none() && !self.rests_on_a_broken_choice() {
             says.push(format!(
                 "That is by your own earlier figures; with those put right the limit is {}.",
                 self.write(true_bound)
@@ -191,7 +196,7 @@ impl Teller<'_, '_> {
             says.push(self.worked(self.truth(), self.cell.expected));
         } else if self.cell.expected.is_nan() || self.own_differs() {
             says.push(format!("From your own earlier figures: {}", self.worked(self.own(), self.cell.own)));
-            if !self.cell.expected.is_nan() {
+            if !self.cell.expected.is_nan() && !self.rests_on_a_broken_choice() {
                 says.push(format!("With those put right it is {}.", self.write(self.cell.expected)));
             }
         } else {
@@ -226,7 +231,10 @@ impl Teller<'_, '_> {
         let off = self.cell.answer? - right;
         let length = Length::from_nm_f64(off.abs()).filter(|_| self.step.kind.base == Base::Length)?;
         let way = if off > 0.0 { "too much" } else { "too little" };
-        Some(format!("It is {} {way}.", self.truth().write(length)))
+        let written = self.truth().write(length);
+        // Less than half a tick would read as nothing.
+        let written = if written.length().is_zero() { length.to_string() } else { written.to_string() };
+        Some(format!("It is {written} {way}."))
     }
 }
 

@@ -130,8 +130,7 @@ impl<'e> Swift<'e> {
         for step in 0..self.steps.len() {
             let mut grade = self.marker.blank_grade(step);
             for (row, cell) in self.answers.cells(step).enumerate() {
-                grade.verdict = grade.verdict.max(self.judged[cell].verdict);
-                grade.is_answered |= self.answers.get(step, row).is_some();
+                grade.add(self.judged[cell].verdict, self.answers.get(step, row).is_some());
             }
             self.grades.push(grade);
         }

@@ -107,7 +107,7 @@ impl Evidence<'_, '_> {
                 answers.set(answers.cell(other, 0), Some(first));
                 let (cause, givens) = (Cause::Exchanged(one, other), self.givens);
                 // Who went on from the exchanged figures is right by them, and wrong without.
-                let spares = |step: usize| self.rests_on(step, one) || self.rests_on(step, other);
+                let spares = |step: usize| self.judge.exercise.rests_on(step, &|used| used == one || used == other);
                 self.try_change(
                     self.judge,
                     &Change { cause, givens, answers: &answers, enough: 2, spares: &spares },
@@ -115,22 +115,6 @@ impl Evidence<'_, '_> {
                 );
             }
         }
-    }
-
-    /// Whether a step uses another, directly or through others.
-    fn rests_on(&self, step: usize, other: usize) -> bool {
-        let steps = &self.judge.exercise.steps;
-        let mut seen = vec![false; steps.len()];
-        let mut open = steps[step].uses.clone();
-        while let Some(index) = open.pop() {
-            if index == other {
-                return true;
-            }
-            if !std::mem::replace(&mut seen[index], true) {
-                open.extend(&steps[index].uses);
-            }
-        }
-        false
     }
 
     fn misread(&self, wrong: &mut [Wrong]) {

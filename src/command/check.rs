@@ -119,11 +119,17 @@ impl Class<'_> {
         let file = shown(path);
         let (mut pieces, head) = match Pieces::open(path) {
             Ok(opened) => opened,
-            Err(sentence) => return Ok(marking.faults.push(sentence)),
+            Err(sentence) => {
+                marking.faults.push(sentence);
+                return Ok(());
+            }
         };
         let (table, notes) = match Table::read(&head, self.asked, self.shelf) {
             Ok(read) => read,
-            Err(says) => return Ok(marking.faults.push(format!("{file}: {says}"))),
+            Err(says) => {
+                marking.faults.push(format!("{file}: {says}"));
+                return Ok(());
+            }
         };
         for note in notes {
             let says = format!("{file}: {}", note.says);

@@ -48,6 +48,30 @@ impl Exercise {
         self.steps.iter().find(|step| step.name == name)
     }
 
+    /// Whether a step rests, directly or through others, on one that is `such`.
+    ///
+    /// ```
+    /// use foldmark::exercise::Shelf;
+    /// let shelf = Shelf::shipped();
+    /// let roll = shelf.get("flap-roll").unwrap();
+    /// let index = |name| roll.steps.iter().position(|step| step.name == name).unwrap();
+    /// let (slot, cut) = (index("slot"), index("cut_width"));
+    /// assert!(roll.rests_on(cut, &|step| step == slot) && !roll.rests_on(slot, &|step| step == cut));
+    /// ```
+    pub fn rests_on(&self, step: usize, such: &dyn Fn(usize) -> bool) -> bool {
+        let mut seen = vec![false; self.steps.len()];
+        let mut open = self.steps[step].uses.clone();
+        while let Some(index) = open.pop() {
+            if such(index) {
+                return true;
+            }
+            if !std::mem::replace(&mut seen[index], true) {
+                open.extend(&self.steps[index].uses);
+            }
+        }
+        false
+    }
+
     /// The given of this name.
     pub fn given(&self, name: &str) -> Option<&Given> {
         self.givens.iter().find(|given| given.name == name)
