@@ -114,7 +114,8 @@ impl<'s> Desk<'s> {
     /// Grades a row about which nothing has to be told; nothing, if it is no such row.
     fn swiftly(&mut self, fields: Fields, graded: &mut Graded) -> Option<()> {
         let table = self.table;
-        let [student, id, version] = [STUDENT, ID, VERSION].map(|plain| table.text(fields, plain));
+        let (student, id) = (table.text(fields, STUDENT), table.text(fields, ID));
+        let version = table.text(fields, VERSION);
         let is_shown = |text: &str| text.bytes().all(|byte| (b' '..=b'~').contains(&byte)) || !text.contains(is_hidden);
         let is_named = !student.is_empty() && is_shown(student) && is_shown(id);
         let is_sound = is_named && (version.is_empty() || read_version(version).is_ok());

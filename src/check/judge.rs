@@ -55,6 +55,11 @@ impl Answers {
         self.values[self.cell(step, row)]
     }
 
+    /// Whether there is an answer in a cell.
+    pub fn has(&self, cell: usize) -> bool {
+        self.values[cell].is_some()
+    }
+
     /// Puts an answer in, or takes it out.
     pub fn set(&mut self, cell: usize, value: Option<f64>) {
         self.values[cell] = value;
@@ -227,9 +232,9 @@ impl Judge<'_> {
         absurd: &mut Vec<usize>,
     ) -> Result<(), WorkFault> {
         (worked.is_parted, worked.is_lost) = (false, false);
-        worked.rests.clear();
         // Where nothing is missing, nothing rests on what is missing.
         let mut has_gaps = !answers.is_complete();
+        worked.rests.clear();
         judged.clear();
         judged.resize(answers.len(), Judged::NOTHING);
         for &index in &self.exercise.order {
@@ -363,15 +368,20 @@ pub(super) struct Rests {
     pub true_carry: Vec<Option<usize>>,
     /// The same, by the student's own answers.
     pub own_carry: Vec<Option<usize>>,
+    /// Whether no step rests on anything.
+    is_clear: bool,
 }
 
 impl Rests {
     fn none(exercise: &Exercise) -> Rests {
         let nothing = || vec![None; exercise.steps.len()];
-        Rests { truth: nothing(), own: nothing(), true_carry: nothing(), own_carry: nothing() }
+        Rests { truth: nothing(), own: nothing(), true_carry: nothing(), own_carry: nothing(), is_clear: true }
     }
 
     fn clear(&mut self) {
+        if std::mem::replace(&mut self.is_clear, true) {
+            return;
+        }
         for rests in [&mut self.truth, &mut self.own, &mut self.true_carry, &mut self.own_carry] {
             rests.fill(None);
         }
@@ -379,6 +389,7 @@ impl Rests {
 
     /// What a step rests on, once those that it uses were left.
     fn enter(&mut self, step: &Step, index: usize) {
+        self.is_clear = false;
         self.truth[index] = step.uses.iter().find_map(|used| self.true_carry[*used]);
         self.own[index] = step.uses.iter().find_map(|used| self.own_carry[*used]);
     }

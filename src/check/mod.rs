@@ -36,7 +36,7 @@ pub use mark::{MarkedCell, MarkedSheet, Marker, mark};
 pub use page::{class_page, feedback_page};
 pub use points::Points;
 pub use policy::{ExercisePolicy, Policy};
-pub use records::{head_end, whole_records};
+pub use records::whole_records;
 pub use report::{Results, SheetReport, Show, StepReport, report_text, sheet_report};
 pub use sentences::sentences;
 pub use table::{ColumnNote, Table, table_columns};

@@ -21,7 +21,7 @@ pub(super) fn delimiter_of(head: &[u8]) -> u8 {
 }
 
 /// Where the first record of a table ends, with its line end: the head.
-pub fn head_end(text: &[u8]) -> usize {
+pub(super) fn head_end(text: &[u8]) -> usize {
     let line = memchr2(b'\n', b'\r', text).unwrap_or(text.len());
     let mut records = Records::new(text, delimiter_of(&text[..line]));
     records.next();

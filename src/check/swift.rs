@@ -15,7 +15,7 @@ use super::table::{Column, RULER, Table, UNIT, trimmed};
 use crate::draft::Measures;
 use crate::exercise::{GivenKind, usual_on};
 use crate::formula::Base;
-use crate::length::{Length, Ruler, Unit};
+use crate::length::{Length, Ruler, Unit, quick};
 
 /// What is known of a table's columns for one exercise, and room to grade a row in.
 pub(super) struct Swift<'e> {
@@ -36,6 +36,8 @@ pub(super) struct Swift<'e> {
     /// The rows of each table that are filled in.
     filled: Vec<Vec<usize>>,
     counts: Vec<usize>,
+    /// The grades of a row of which nothing is known yet.
+    blank: Vec<StepGrade>,
     pub grades: Vec<StepGrade>,
 }
 
@@ -102,6 +104,7 @@ impl<'e> Swift<'e> {
             absurd: Vec::new(),
             filled: vec![Vec::new(); tables.len()],
             counts: Vec::new(),
+            blank: (0..exercise.steps.len()).map(|step| marker.blank_grade(step)).collect(),
             grades: Vec::new(),
             tables,
             marker,
@@ -126,13 +129,11 @@ impl<'e> Swift<'e> {
         if !self.absurd.is_empty() || coarser_ruler(judge, *ruler, &self.answers, &self.judged).is_some() {
             return None;
         }
-        self.grades.clear();
-        for step in 0..self.steps.len() {
-            let mut grade = self.marker.blank_grade(step);
-            for (row, cell) in self.answers.cells(step).enumerate() {
-                grade.add(self.judged[cell].verdict, self.answers.get(step, row).is_some());
+        self.grades.clone_from(&self.blank);
+        for (step, grade) in self.grades.iter_mut().enumerate() {
+            for cell in self.answers.cells(step) {
+                grade.add(self.judged[cell].verdict, self.answers.has(cell));
             }
-            self.grades.push(grade);
         }
         let (points, out_of) = self.marker.points(&self.grades);
         Some(Graded { points, out_of })
@@ -218,9 +219,7 @@ impl<'e> Swift<'e> {
                         return None;
                     }
                     let value = match step.kind.base {
-                        Base::Length => {
-                            Length::read(text, unit).ok().filter(|length| !length.is_negative())?.as_nm_f64()
-                        }
+                        Base::Length => read(text, unit).filter(|length| !length.is_negative())?.as_nm_f64(),
                         _ => trimmed(text).parse().ok().filter(|number: &f64| number.is_finite())?,
                     };
                     self.answers.set(self.answers.cell(index, row), Some(value));
@@ -274,8 +273,13 @@ fn single(kind: &GivenKind, text: &str, bare: Option<Unit>) -> Option<f64> {
     }
 }
 
+/// Nearly every length is written in a plain way.
+fn read(text: &str, bare: Option<Unit>) -> Option<Length> {
+    quick(text, bare).map_or_else(|| Length::read(text, bare).ok(), |(length, _)| Some(length))
+}
+
 fn length(text: &str, (least, most): (i64, i64), bare: Option<Unit>) -> Option<f64> {
-    let length = Length::read(text, bare).ok()?;
+    let length = read(text, bare)?;
     (least..=most).contains(&length.nm()).then_some(length.as_nm_f64())
 }
 

@@ -1,7 +1,7 @@
 //! A table of answers: CSV with one row for each student, and what its columns mean.
 
 use super::answers::{Answer, AnswerSheet, Value};
-use super::records::{Fields, Record, Records, Splitter, delimiter_of};
+use super::records::{Fields, Record, Records, Splitter, delimiter_of, head_end};
 use crate::draft::{Entry, Raw, RawRow};
 use crate::exercise::{Exercise, Fault, GivenKind, Place, Shelf, Step, harmless, quoted};
 use crate::length::{Ruler, Unit};
@@ -35,6 +35,8 @@ pub(super) enum Column {
 #[derive(Debug, Clone)]
 pub struct Table {
     pub(super) delimiter: u8,
+    /// How long its head is, in bytes.
+    length: usize,
     /// The columns as the head has them, fit to be shown.
     names: Vec<String>,
     pub(super) columns: Vec<Column>,
@@ -155,7 +157,8 @@ impl Column {
 }
 
 impl Table {
-    /// Reads the head of a table: its first record. `asked` is the exercise that all rows are for, if that is known.
+    /// Reads the head of a table, its first record, from a text that the table begins with. `asked` is the exercise that
+    /// all rows are for, if that is known.
     ///
     /// ```
     /// use foldmark::{check::Table, exercise::Shelf};
@@ -166,7 +169,8 @@ impl Table {
     ///
     /// # Errors
     /// Why no row of it can be read, in a sentence without a full stop.
-    pub fn read(head: &[u8], asked: Option<&Exercise>, shelf: &Shelf) -> Result<(Table, Vec<ColumnNote>), String> {
+    pub fn read(begins: &[u8], asked: Option<&Exercise>, shelf: &Shelf) -> Result<(Table, Vec<ColumnNote>), String> {
+        let (head, rest) = begins.split_at(head_end(begins));
         let delimiter = delimiter_of(head);
         let mut splitter = Splitter::new(delimiter);
         let fields = splitter.split(head).map_err(|_| "its head is not UTF-8 text; save it as UTF-8".to_owned())?;
@@ -174,7 +178,7 @@ impl Table {
             return Err(format!("its head has {} columns; at most {MOST_COLUMNS} are read", fields.len()));
         }
         let names: Vec<&str> = fields.iter().map(str::trim).collect();
-        let mut columns: Vec<Column> = names.iter().map(|name| Column::read(name)).collect();
+        let columns: Vec<Column> = names.iter().map(|name| Column::read(name)).collect();
         let lacks = |column: Column| !columns.contains(&column);
         let print = "`foldmark blank EXERCISE --csv` prints a head with all columns";
         if lacks(Column::Student) {
@@ -192,10 +196,16 @@ impl Table {
             let (one, other) = (quoted(names[one]), quoted(names[other]));
             return Err(format!("its head has two columns for the same: {one} and {other}"));
         }
-        let notes = strange_columns(&names, &mut columns, asked, shelf);
-        let names = names.iter().map(|name| harmless(name, 60)).collect();
         let plain = std::array::from_fn(|at| columns.iter().position(|column| *column == PLAIN[at].1));
-        Ok((Table { delimiter, names, columns, plain, asked: asked.map(|exercise| exercise.name.clone()) }, notes))
+        let shown = names.iter().map(|name| harmless(name, 60)).collect();
+        let asked_name = asked.map(|exercise| exercise.name.clone());
+        let mut table = Table { delimiter, length: head.len(), names: shown, columns, plain, asked: asked_name };
+        // Most tables are for one exercise, that of the first row: the others need not be read then.
+        let mut splitter = Splitter::new(delimiter);
+        let first = Records::new(rest, delimiter).next().and_then(|row| splitter.split(row.text).ok());
+        let likely = asked.or_else(|| shelf.get(table.exercise(first?)).ok());
+        let notes = strange_columns(&names, &mut table.columns, asked, likely, shelf);
+        Ok((table, notes))
     }
 
     /// The rows of a piece of the table, each as an answer sheet or as what is wrong with it, and how many rows there are,
@@ -213,6 +223,11 @@ impl Table {
     /// What stands between its fields.
     pub fn delimiter(&self) -> u8 {
         self.delimiter
+    }
+
+    /// How long its head is, in bytes, with the line end.
+    pub fn head_length(&self) -> usize {
+        self.length
     }
 
     /// The record as an answer sheet; nothing, for a line that is empty.
@@ -318,12 +333,19 @@ fn place(row: usize, column: Option<usize>) -> Place {
 }
 
 /// Finds the columns that no exercise in question has, and marks them as not read.
-fn strange_columns(names: &[&str], columns: &mut [Column], asked: Option<&Exercise>, shelf: &Shelf) -> Vec<ColumnNote> {
+fn strange_columns(
+    names: &[&str],
+    columns: &mut [Column],
+    asked: Option<&Exercise>,
+    likely: Option<&Exercise>,
+    shelf: &Shelf,
+) -> Vec<ColumnNote> {
     let mut notes = Vec::new();
     // The shelf is searched only for a column that needs it: reading all exercises takes a while.
     let exercises = || -> Vec<&Exercise> { asked.map_or_else(|| shelf.iter().collect(), |asked| vec![asked]) };
     for (name, column) in names.iter().zip(columns) {
-        if name.is_empty() || exercises().into_iter().any(|exercise| column.fits(exercise)) {
+        let is_likely = likely.is_some_and(|exercise| column.fits(exercise));
+        if name.is_empty() || is_likely || exercises().into_iter().any(|exercise| column.fits(exercise)) {
             continue;
         }
         let row = match column {

@@ -17,6 +17,9 @@ use std::path::Path;
 /// So many sheets are marked side by side before what comes of them is gathered.
 const BATCH: usize = 128;
 
+/// So many pieces of a table are graded by each thread before their lines are written.
+const PIECES_EACH: usize = 8;
+
 pub(super) fn run(args: &CheckArgs) -> Done {
     let shelf = open(&args.shelf)?;
     let asked = args.exercise.as_ref().map(|name| shelf.get(name)).transpose()?;
@@ -117,14 +120,14 @@ impl Class<'_> {
     /// Marks the rows of a table.
     fn table(&self, path: &Path, marking: &mut Marking) -> Result<(), Failure> {
         let file = shown(path);
-        let (mut pieces, head) = match Pieces::open(path) {
+        let mut pieces = match Pieces::open(path) {
             Ok(opened) => opened,
             Err(sentence) => {
                 marking.faults.push(sentence);
                 return Ok(());
             }
         };
-        let (table, notes) = match Table::read(&head, self.asked, self.shelf) {
+        let (table, notes) = match Table::read(pieces.begins(), self.asked, self.shelf) {
             Ok(read) => read,
             Err(says) => {
                 marking.faults.push(format!("{file}: {says}"));
@@ -135,7 +138,7 @@ impl Class<'_> {
             let says = format!("{file}: {}", note.says);
             if note.is_fault { marking.faults.push(says) } else { notice(&says) }
         }
-        pieces.set_delimiter(table.delimiter());
+        pieces.pass_head(&table);
         let progress = Progress::new(pieces.length as usize, "marking");
         let end = if self.is_gradebook_alone {
             self.grade(&table, &file, pieces, marking, &progress)?
@@ -187,7 +190,7 @@ impl Class<'_> {
         marking: &mut Marking,
         progress: &Progress,
     ) -> Result<Option<String>, Failure> {
-        let count = 2 * rayon::current_num_threads();
+        let count = PIECES_EACH * rayon::current_num_threads();
         let mut graders: Vec<Grader> = (0..count).map(|_| Grader::new(table, self.shelf, self.policy)).collect();
         let (mut row, mut end) = (2, None);
         let mut read = || {

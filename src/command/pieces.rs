@@ -1,13 +1,13 @@
 //! A table read piece by piece, so that it may be longer than the memory.
 
 use super::terminal::shown;
-use crate::check::{head_end, whole_records};
+use crate::check::{Table, whole_records};
 use std::fs::{self, File};
 use std::io::{ErrorKind, Read, Take};
 use std::path::Path;
 
 /// How much is read at a time, in bytes.
-const PIECE: usize = 1 << 18;
+const PIECE: usize = 1 << 16;
 
 /// Longest row, in bytes.
 const LONGEST: usize = 1 << 20;
@@ -26,11 +26,11 @@ pub(super) struct Pieces {
 }
 
 impl Pieces {
-    /// Opens a table and reads its head.
+    /// Opens a table.
     ///
     /// # Errors
     /// A sentence if there is no such file, or it is none.
-    pub(super) fn open(path: &Path) -> Result<(Pieces, Vec<u8>), String> {
+    pub(super) fn open(path: &Path) -> Result<Pieces, String> {
         let name = shown(path);
         let unread = |error: std::io::Error| match error.kind() {
             ErrorKind::NotFound => format!("{name}: there is no such file"),
@@ -52,13 +52,18 @@ impl Pieces {
         if pieces.ahead.is_empty() {
             return Err(format!("{}: the table is empty; `foldmark blank EXERCISE --csv` prints a head", pieces.name));
         }
-        let rest = pieces.ahead.split_off(head_end(&pieces.ahead));
-        let head = std::mem::replace(&mut pieces.ahead, rest);
-        Ok((pieces, head))
+        Ok(pieces)
     }
 
-    pub(super) fn set_delimiter(&mut self, delimiter: u8) {
-        self.delimiter = delimiter;
+    /// What the table begins with: its head, and more.
+    pub(super) fn begins(&self) -> &[u8] {
+        &self.ahead
+    }
+
+    /// Passes over the head.
+    pub(super) fn pass_head(&mut self, table: &Table) {
+        self.delimiter = table.delimiter();
+        self.ahead.drain(..table.head_length());
     }
 
     /// The next piece, of whole rows; nothing after the last.
@@ -69,23 +74,21 @@ impl Pieces {
         let mut wanted = PIECE;
         loop {
             self.fill(wanted)?;
-            if self.ahead.is_empty() {
+            let text = &self.ahead[..self.ahead.len().min(wanted)];
+            if text.is_empty() {
                 return Ok(None);
             }
-            let whole = if self.is_at_end { self.ahead.len() } else { whole_records(&self.ahead, self.delimiter) };
+            let is_last = self.is_at_end && text.len() == self.ahead.len();
+            let whole = if is_last { text.len() } else { whole_records(text, self.delimiter) };
             // In a row without end a quotation mark was left open: its first line is taken for the row.
-            let is_endless = whole == 0 && self.ahead.len() >= LONGEST;
-            let line = self.ahead.iter().position(|byte| *byte == b'\n').filter(|_| is_endless);
+            let is_endless = whole == 0 && wanted == LONGEST;
+            let line = text.iter().position(|byte| *byte == b'\n').filter(|_| is_endless);
             let end = line.map_or(whole, |at| at + 1);
             if end > 0 {
-                let rest = self.ahead.split_off(end);
-                return Ok(Some(std::mem::replace(&mut self.ahead, rest)));
+                return Ok(Some(self.ahead.drain(..end).collect()));
             }
             if is_endless {
-                return Err(format!(
-                    "{}: a row is longer than {LONGEST} bytes, and nothing after it is read",
-                    self.name
-                ));
+                return Err(format!("{}: a row is longer than {LONGEST} bytes; nothing after it is read", self.name));
             }
             wanted = LONGEST;
         }

@@ -22,6 +22,7 @@ mod tolerance;
 mod unit;
 
 pub use fault::{ReadError, ReadFault};
+pub(crate) use quick::quick;
 pub use read::{read, read_with_unit};
 pub use ruler::{Ruler, RulerError, Written};
 pub use tolerance::Tolerance;

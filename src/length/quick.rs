@@ -12,7 +12,7 @@ const MOST_BOTTOM: i64 = 1_000;
 /// Reads `12`, `12 1/2 in`, `5/8"`, `31.8 cm`, `31,8 cm` and the like; `None` for anything else, and for what would have
 /// to be rounded.
 #[inline]
-pub(super) fn quick(text: &str, bare: Option<Unit>) -> Option<(Length, Unit)> {
+pub(crate) fn quick(text: &str, bare: Option<Unit>) -> Option<(Length, Unit)> {
     let mut scan = Scan { rest: text.as_bytes() };
     let whole = scan.digits()?;
     // The number is `whole + top / bottom`, and what is left is the unit.
@@ -67,11 +67,16 @@ impl Scan<'_> {
     /// The number here; `None` without a digit, or with too many.
     #[inline]
     fn digits(&mut self) -> Option<i64> {
-        let count = self.rest.iter().take_while(|byte| byte.is_ascii_digit()).count();
-        let (digits, rest) = self.rest.split_at(count);
-        self.rest = rest;
-        let value = || digits.iter().fold(0, |value, digit| value * 10 + i64::from(digit - b'0'));
-        (1..=MOST_DIGITS).contains(&count).then(value)
+        let (mut value, mut count) = (0, 0);
+        while let [digit @ b'0'..=b'9', ref rest @ ..] = *self.rest {
+            value = value * 10 + i64::from(digit - b'0');
+            self.rest = rest;
+            count += 1;
+            if count > MOST_DIGITS {
+                return None;
+            }
+        }
+        (count > 0).then_some(value)
     }
 
     /// The line of a fraction and the number under it.

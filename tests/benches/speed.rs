@@ -12,8 +12,11 @@ use mdbook_preprocessor::config::Config;
 use mdbook_preprocessor::{Preprocessor, PreprocessorContext};
 use std::path::PathBuf;
 
+mod table;
+
 fn main() {
     divan::main();
+    table::print(std::env::args().any(|argument| argument == "--test"));
 }
 
 fn shelf() -> Shelf {
