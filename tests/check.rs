@@ -727,3 +727,33 @@ fn an_interruption_leaves_nothing_behind() {
         assert_eq!(names(&at.join("result/students")).len(), 3);
     }
 }
+
+/// Graded for the gradebook alone, a table takes no more memory however long it is.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_long_table_takes_no_more_memory() {
+    let dir = folder();
+    let at = dir.path();
+    let peak = |rows: usize| {
+        write(at, "class.csv", table(rows));
+        let mut child = Command::new(env!("CARGO_BIN_EXE_foldmark"))
+            .args(["check", "class.csv", "--gradebook", &format!("{rows}.csv")])
+            .current_dir(at)
+            .stdout(Stdio::null())
+            .stderr(Stdio::null())
+            .spawn()
+            .unwrap();
+        let mut peak = 0;
+        while child.try_wait().unwrap().is_none() {
+            let status = fs::read_to_string(format!("/proc/{}/status", child.id())).unwrap_or_default();
+            let line = status.lines().find_map(|line| line.strip_prefix("VmHWM:")).unwrap_or("0 kB");
+            peak = peak.max(line.trim().trim_end_matches(" kB").parse::<u32>().unwrap_or(0));
+            std::thread::sleep(Duration::from_millis(1));
+        }
+        assert_eq!(records(&at.join(format!("{rows}.csv"))).len(), rows + 1);
+        peak
+    };
+    let (short, long) = (peak(50_000), peak(150_000));
+    // A hundred bytes kept of every row would be ten megabytes more.
+    assert!(long < short + 6_000, "{short} kB and {long} kB");
+}

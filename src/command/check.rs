@@ -208,7 +208,8 @@ impl Class<'_> {
         while !batch.is_empty() {
             // The next pieces are read while these are graded.
             let grade = || -> Vec<Graded> {
-                graders.par_iter_mut().zip(&batch).map(|(grader, piece)| grader.grade(piece)).collect()
+                let pieces = graders.par_iter_mut().zip(&batch).with_max_len(1);
+                pieces.map(|(grader, piece)| grader.grade(piece)).collect()
             };
             let (graded, next) = rayon::join(grade, &mut read);
             for Graded { lines, rows, faults, all_right } in graded {
