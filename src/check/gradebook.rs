@@ -105,19 +105,8 @@ impl Entry<'_> {
     pub fn write<'x>(&self, out: &mut String, explained: impl Fn(usize) -> &'x [Explanation]) {
         // The last is for what can't be judged.
         let mut counts = [0_u32; Verdict::ALL.len() + 1];
-        let mut again = String::new();
-        for (index, (step, grade)) in self.exercise.steps.iter().zip(self.grades).enumerate() {
-            if !grade.counts {
-                continue;
-            }
+        for grade in self.grades.iter().filter(|grade| grade.counts) {
             counts[if grade.is_unjudged { Verdict::ALL.len() } else { grade.verdict as usize }] += 1;
-            if !grade.verdict.earns() {
-                if !again.is_empty() {
-                    again.push_str(" / ");
-                }
-                again.push_str(&step.title);
-                self.reason(&mut again, grade, explained(index));
-            }
         }
         for cell in [self.student, self.id, &self.exercise.name] {
             push_cell(out, cell);
@@ -137,7 +126,20 @@ impl Entry<'_> {
             push_number(out, count);
         }
         out.push(',');
-        push_cell(out, &again);
+        let start = out.len();
+        let steps = self.exercise.steps.iter().zip(self.grades).enumerate();
+        for (index, (step, grade)) in steps.filter(|(_, (_, grade))| grade.counts && !grade.verdict.earns()) {
+            if out.len() > start {
+                out.push_str(" / ");
+            }
+            out.push_str(&step.title);
+            self.reason(out, grade, explained(index));
+        }
+        // Most titles can stand in a cell as they are.
+        if !is_plain(&out[start..]) {
+            let again = out.split_off(start);
+            push_cell(out, &again);
+        }
         out.push_str("\r\n");
     }
 
@@ -161,13 +163,17 @@ impl Entry<'_> {
     }
 }
 
+/// Whether a text can stand in a cell as it is; nearly every one is a word or two.
+fn is_plain(text: &str) -> bool {
+    let is_harmless = |byte: u8| matches!(byte, b' ' | b'(' | b')' | b'.' | b'0'..=b'9' | b'A'..=b'Z' | b'a'..=b'z');
+    let mut letters = text.bytes();
+    letters.next().is_none_or(is_harmless)
+        && letters.all(|byte| is_harmless(byte) || matches!(byte, b'-' | b'/' | b':'))
+}
+
 /// Adds a cell: in quotation marks where it has to be, without hidden characters, and never a formula.
 fn push_cell(out: &mut String, text: &str) {
-    let is_plain = |byte: u8| matches!(byte, b' ' | b'(' | b')' | b'.' | b'0'..=b'9' | b'A'..=b'Z' | b'a'..=b'z');
-    let mut letters = text.bytes();
-    // Nearly every cell is a word or two.
-    let is_inside = |byte: u8| is_plain(byte) || matches!(byte, b'-' | b'/' | b':');
-    if letters.next().is_none_or(is_plain) && letters.all(is_inside) {
+    if is_plain(text) {
         return out.push_str(text);
     }
     let needs_marks = text.contains([',', ';', '"', '\t', '\n', '\r']);
