@@ -8,7 +8,7 @@ use foldmark::practice::set;
 use std::fmt::Write;
 use std::fs;
 use std::path::Path;
-use std::process::{Command, Stdio};
+use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
 
 /// Prints how long it takes and how much memory; `is_trial` only sees whether it runs.
@@ -20,7 +20,7 @@ pub fn print(is_trial: bool) {
     // Turn by turn, so that whatever else the machine does falls on both alike.
     let mut times: Vec<[Duration; 3]> = Vec::new();
     for _ in 0..turns {
-        times.push([timed(|| read(&class)), timed(|| read_again(&class)), timed(|| grade(&class, &grades, |_| {}))]);
+        times.push([timed(|| read(&class)), timed(|| read_again(&class)), timed(|| grade(&class, &grades))]);
     }
     let [read, again, graded] = [0, 1, 2].map(|what| {
         let mut times: Vec<Duration> = times.iter().map(|turn| turn[what]).collect();
@@ -38,8 +38,7 @@ pub fn print(is_trial: bool) {
     );
     for rows in if is_trial { [100, 1_000] } else { [10_000, 200_000] } {
         write_class(&class, rows);
-        let mut peak = 0;
-        grade(&class, &grades, |kilobytes| peak = peak.max(kilobytes));
+        let peak = most_memory(start(&class, &grades));
         println!("  most memory for {rows} rows                   {:.1} MB", f64::from(peak) / 1024.0);
     }
 }
@@ -66,23 +65,29 @@ fn read_again(class: &Path) {
     assert!(fields > 0);
 }
 
-/// Runs the command, and tells how much memory it had at most, in kilobytes, as far as the system says.
-fn grade(class: &Path, grades: &Path, mut peak: impl FnMut(u32)) {
+fn start(class: &Path, grades: &Path) -> Child {
     let _ = fs::remove_file(grades);
-    let mut child = Command::new(env!("CARGO_BIN_EXE_foldmark"))
-        .args(["check".as_ref(), class.as_os_str(), "--gradebook".as_ref(), grades.as_os_str()])
-        .stdout(Stdio::null())
-        .stderr(Stdio::null())
-        .spawn()
-        .expect("the command runs");
+    let arguments = ["check".as_ref(), class.as_os_str(), "--gradebook".as_ref(), grades.as_os_str()];
+    let mut command = Command::new(env!("CARGO_BIN_EXE_foldmark"));
+    command.args(arguments).stdout(Stdio::null()).stderr(Stdio::null()).spawn().expect("the command runs")
+}
+
+fn grade(class: &Path, grades: &Path) {
+    start(class, grades).wait().expect("it ends");
+    assert!(grades.is_file(), "there is a gradebook");
+}
+
+/// How much memory a command takes at most, in kilobytes, as far as the system says.
+fn most_memory(mut child: Child) -> u32 {
     let status = format!("/proc/{}/status", child.id());
+    let mut peak = 0;
     while child.try_wait().expect("it ends").is_none() {
         let text = fs::read_to_string(&status).unwrap_or_default();
         let line = text.lines().find_map(|line| line.strip_prefix("VmHWM:"));
-        peak(line.and_then(|line| line.trim().trim_end_matches(" kB").parse().ok()).unwrap_or(0));
-        std::thread::sleep(Duration::from_micros(500));
+        peak = peak.max(line.and_then(|line| line.trim().trim_end_matches(" kB").parse().ok()).unwrap_or(0));
+        std::thread::sleep(Duration::from_millis(1));
     }
-    assert!(grades.is_file(), "there is a gradebook");
+    peak
 }
 
 /// A class that drafts rolls for objects of its own, each with one answer in twenty an inch too long.
