@@ -27,6 +27,18 @@ pub struct Answer {
     pub values: Vec<Value>,
 }
 
+/// What a sheet of practice sets.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Assignment {
+    /// The level; 0 for none.
+    pub level: u8,
+    /// The slips, by index in the exercise, in the finished draft that is to be looked through; none where there is to be
+    /// drafted.
+    pub slips: Vec<usize>,
+    /// Whether the file had givens of its own, which don't count.
+    pub had_givens: bool,
+}
+
 /// What a student handed in. Nothing in it is trusted.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct AnswerSheet {
@@ -42,6 +54,10 @@ pub struct AnswerSheet {
     pub unit: Option<Unit>,
     /// The ruler it was drafted with; the exercise's usual one, if the file does not say.
     pub ruler: Option<Ruler>,
+    /// The code of the sheet that it answers; empty if the file has none.
+    pub code: String,
+    /// What that code sets, once it was looked up.
+    pub assignment: Option<Assignment>,
     /// The givens as written.
     pub given: Raw,
     /// The answers as written, in the order of the file.
@@ -83,6 +99,7 @@ pub fn read_answers(text: &str) -> Result<AnswerSheet, Vec<Fault>> {
     let exercise = root.required_text("exercise");
     let student = root.required_text("student");
     let id = root.text("id").map(|id| id.value).unwrap_or_default();
+    let code = root.text("code").map(|code| code.value).unwrap_or_default();
     let version = root.whole("version", 1..=9_999).map(|version| version as u32);
     let unit = root.text("unit").and_then(|unit| {
         let read = Unit::read(unit.value.trim());
@@ -117,6 +134,8 @@ pub fn read_answers(text: &str) -> Result<AnswerSheet, Vec<Fault>> {
             id,
             unit,
             ruler,
+            code,
+            assignment: None,
             given,
             answers,
         }),
@@ -125,6 +144,11 @@ pub fn read_answers(text: &str) -> Result<AnswerSheet, Vec<Fault>> {
 }
 
 impl AnswerSheet {
+    /// The level of practice that it was set at; 0 for none.
+    pub fn level(&self) -> u8 {
+        self.assignment.as_ref().map_or(0, |assignment| assignment.level)
+    }
+
     /// The student's name, fit to be shown anywhere that takes plain text.
     pub fn shown_name(&self) -> String {
         harmless(self.student.trim(), 60)

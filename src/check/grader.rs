@@ -22,7 +22,7 @@ use crate::plain::{harmless, is_hidden};
 /// let pouch = shelf.get("zip-pouch").unwrap();
 /// let (table, _) = Table::read(b"student,unit,given.zip,answer.finished_width", Some(pouch), &shelf).unwrap();
 /// let policy = Policy::default();
-/// let mut grader = Grader::new(&table, &shelf, &policy);
+/// let mut grader = Grader::new(&table, &shelf, &policy, foldmark::practice::recall);
 /// let graded = grader.grade(b"Sorrel,in,8,7 1/2\n\nSedge,in,8 feet and more,7 1/2\n");
 /// assert_eq!((graded.rows, graded.lines.lines().count()), (3, 1));
 /// assert!(table.tell(&graded.faults[0]).starts_with("row 3, given.zip: "));
@@ -31,6 +31,9 @@ pub struct Grader<'s> {
     splitter: Splitter,
     desk: Desk<'s>,
 }
+
+/// Looks up what the code of a sheet sets, and puts it into the sheet.
+pub type Recall = fn(&mut AnswerSheet, &Shelf) -> Result<(), Vec<Fault>>;
 
 /// What came of a piece of a table.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -47,8 +50,8 @@ pub struct Graded {
 
 impl<'s> Grader<'s> {
     /// Gets ready to grade.
-    pub fn new(table: &'s Table, shelf: &'s Shelf, policy: &'s Policy) -> Grader<'s> {
-        let desk = Desk { table, shelf, policy, known: Vec::new() };
+    pub fn new(table: &'s Table, shelf: &'s Shelf, policy: &'s Policy, recall: Recall) -> Grader<'s> {
+        let desk = Desk { table, shelf, policy, recall, known: Vec::new() };
         Grader { splitter: Splitter::new(table.delimiter), desk }
     }
 
@@ -69,7 +72,10 @@ impl<'s> Grader<'s> {
             }
             match desk.table.sheet(record, graded.rows, splitter, desk.shelf) {
                 None => {}
-                Some(Ok(sheet)) => desk.with_care(&sheet, &mut graded),
+                Some(Ok(mut sheet)) => match (desk.recall)(&mut sheet, desk.shelf) {
+                    Ok(()) => desk.with_care(&sheet, &mut graded),
+                    Err(faults) => graded.faults.extend(faults),
+                },
                 Some(Err(faults)) => graded.faults.extend(faults),
             }
         }
@@ -79,8 +85,12 @@ impl<'s> Grader<'s> {
     /// What was counted so far.
     pub fn into_tally(self) -> ClassTally {
         let counted = self.desk.known.into_iter().filter(|known| known.tally.sheets > 0);
-        let exercises = counted.map(|known| (known.swift.marker().exercise().name.clone(), known.tally));
-        ClassTally { lines: Vec::new(), exercises: exercises.collect() }
+        let mut tally = ClassTally::default();
+        for known in counted {
+            let name = known.swift.marker().exercise().name.clone();
+            tally.add_counts(ClassTally { lines: Vec::new(), exercises: [(name, known.tally)].into() });
+        }
+        tally
     }
 }
 
@@ -89,25 +99,28 @@ struct Desk<'s> {
     table: &'s Table,
     shelf: &'s Shelf,
     policy: &'s Policy,
+    recall: Recall,
     known: Vec<Known<'s>>,
 }
 
 /// What is known of one of the exercises that the rows are for.
 struct Known<'s> {
+    /// The level of practice.
+    level: u8,
     swift: Swift<'s>,
     tally: ExerciseTally,
 }
 
 impl<'s> Desk<'s> {
-    /// What is known of an exercise; nothing, if the shelf does not have it.
-    fn known(&mut self, name: &str) -> Option<&mut Known<'s>> {
-        let is_named = |known: &Known| known.swift.marker().exercise().name == name;
+    /// What is known of an exercise at a level; nothing, if the shelf does not have it.
+    fn known(&mut self, name: &str, level: u8) -> Option<&mut Known<'s>> {
+        let is_named = |known: &Known| known.level == level && known.swift.marker().exercise().name == name;
         if let Some(at) = self.known.iter().position(is_named) {
             return self.known.get_mut(at);
         }
-        let exercise = self.shelf.get(name).ok()?;
+        let exercise = self.shelf.get(name).ok()?.at_level(level)?;
         let swift = Swift::new(Marker::new(exercise, self.policy), self.table);
-        self.known.push(Known { swift, tally: ExerciseTally::new(exercise) });
+        self.known.push(Known { level, swift, tally: ExerciseTally::new(exercise) });
         self.known.last_mut()
     }
 
@@ -122,7 +135,7 @@ impl<'s> Desk<'s> {
         if !is_sound || table.misfit(fields).is_some() || !table.is_asked(fields) {
             return None;
         }
-        let Known { swift, tally } = self.known(table.exercise(fields))?;
+        let Known { swift, tally, .. } = self.known(table.exercise(fields), 0)?;
         let found = swift.grade(table, fields)?;
         let grades = &swift.grades;
         graded.all_right &= grades.iter().all(|grade| !grade.counts || grade.verdict.earns());
@@ -142,7 +155,7 @@ impl<'s> Desk<'s> {
     /// Grades a row as any other sheet.
     fn with_care(&mut self, sheet: &AnswerSheet, graded: &mut Graded) {
         let shelf = self.shelf;
-        let Some(Known { swift, tally }) = self.known(&sheet.exercise) else { return };
+        let Some(Known { swift, tally, .. }) = self.known(&sheet.exercise, sheet.level()) else { return };
         let whole = |message: String| Fault { place: sheet.given.place, key: String::new(), message };
         if let Some((_, says)) = looks_like_another(sheet, Some(swift.marker().exercise()), shelf) {
             return graded.faults.push(whole(says));
@@ -264,7 +277,7 @@ mod tests {
     fn hold_together(columns: &[String], policy: &Policy, rows: impl Iterator<Item = Vec<String>>) {
         let (table, notes) = Table::read(&csv(columns), None, &SHELF).unwrap();
         assert!(notes.is_empty(), "{notes:?}");
-        let mut graders = [true, false].map(|swiftly| (Grader::new(&table, &SHELF, policy), swiftly));
+        let mut graders = [true, false].map(|swiftly| (Grader::new(&table, &SHELF, policy, |_, _| Ok(())), swiftly));
         for row in rows {
             let piece = csv(&row);
             let [swift, general] =
@@ -322,7 +335,7 @@ mod tests {
         let policy = Policy::default();
         for (columns, row) in &*ROWS {
             let (table, _) = Table::read(&csv(columns), None, &SHELF).unwrap();
-            let mut grader = Grader::new(&table, &SHELF, &policy);
+            let mut grader = Grader::new(&table, &SHELF, &policy, |_, _| Ok(()));
             let (mut graded, mut splitter) = (grader.grade(b""), Splitter::new(b','));
             let text = csv(row);
             let record = Records::new(&text, b',').next().unwrap();

@@ -79,10 +79,13 @@ impl Answers {
 pub(super) const LAST_DECIMAL: f64 = 5e-5;
 
 /// How far an answer may be off where the sheet and the class say nothing else: the step's own tolerance, else one
-/// tick of the ruler; nothing for a number.
+/// tick of the ruler, half of one where it has to be right to the tick; nothing for a number.
 pub(super) fn usual_width(step: &Step, ruler: Ruler) -> f64 {
-    match step.kind.base {
-        Base::Length => step.tolerance.map_or(ruler.tick(), |tolerance| tolerance).as_nm_f64(),
+    match (step.kind.base, &step.rule) {
+        // A choice is one's own to write down, and its limits are to be kept.
+        (Base::Length, StepRule::Within { .. }) if step.is_exact => Tolerance::micrometre().width().as_nm_f64(),
+        (Base::Length, StepRule::Value(_)) if step.is_exact => Tolerance::half_tick(ruler).width().as_nm_f64(),
+        (Base::Length, _) => step.tolerance.map_or(ruler.tick(), |tolerance| tolerance).as_nm_f64(),
         _ => LAST_DECIMAL,
     }
 }

@@ -12,8 +12,8 @@ use super::points::Points;
 use super::policy::Policy;
 use super::verdict::Verdict;
 use crate::draft::{Draft, Entry, Givens, Raw};
-use crate::exercise::{Exercise, Fault, Place, harmless};
-use crate::formula::{Base, Slot};
+use crate::exercise::{Exercise, Fault, Part, Place, StepRule, harmless};
+use crate::formula::{Base, Slot, Values};
 use crate::length::{Ruler, Unit};
 
 /// One answer, marked: one step, and one row of it where the step is a list.
@@ -157,9 +157,9 @@ impl MarkedSheet<'_> {
 /// ```
 #[derive(Debug, Clone)]
 pub struct Marker<'e> {
-    exercise: &'e Exercise,
+    pub(super) exercise: &'e Exercise,
     policy: Policy,
-    worth: Vec<Points>,
+    pub(super) worth: Vec<Points>,
     out_of: Points,
     allowances: Vec<Slot>,
 }
@@ -178,7 +178,8 @@ pub fn mark<'e>(exercise: &'e Exercise, sheet: &AnswerSheet) -> Result<MarkedShe
 impl<'e> Marker<'e> {
     /// Prepares the marking of an exercise.
     pub fn new(exercise: &'e Exercise, policy: &Policy) -> Marker<'e> {
-        let worth = policy.points(exercise);
+        let asked = exercise.steps.iter().map(|step| step.part == Part::Asked);
+        let worth: Vec<Points> = policy.points(exercise).into_iter().zip(asked).map(worth_if).collect();
         let out_of = worth.iter().copied().sum();
         Marker { exercise, policy: policy.clone(), worth, out_of, allowances: allowances(exercise) }
     }
@@ -204,7 +205,14 @@ impl<'e> Marker<'e> {
         let (unit, ruler) = self.measuring(sheet.unit, sheet.ruler);
         let mut remarks = Vec::new();
         let givens = Givens::read(exercise, &self.given(sheet, &mut remarks), unit, ruler)?;
-        let Cells { mut cells, mut answers, faults, remarks: habits } = read_cells(exercise, sheet, unit, &givens);
+        let mut read = read_cells(exercise, sheet, unit, &givens);
+        remarks.extend(assigned(exercise, sheet));
+        if let Some(assignment) = sheet.assignment.as_ref().filter(|assignment| !assignment.slips.is_empty()) {
+            remarks.splice(0..0, version(exercise, sheet));
+            return self.spotted(sheet, &assignment.slips, read, givens, remarks);
+        }
+        tell(exercise, &givens, &mut read)?;
+        let Cells { mut cells, mut answers, faults, remarks: habits } = read;
         let mut judge = Judge { exercise, widths: self.widths(ruler, &mut remarks) };
         let mut worked = Worked::new(exercise, &givens.measures);
         let (mut judged, mut absurd) = (Vec::new(), Vec::new());
@@ -253,6 +261,7 @@ impl<'e> Marker<'e> {
         for (cell, _) in cells.iter_mut().zip(&judged).filter(|(_, judged)| judged.is_impossible) {
             cell.remark = impossible(&truth, cell, &broken);
         }
+        cells.retain(|cell| exercise.steps[cell.step].part == Part::Asked);
         let mut marked = MarkedSheet {
             student: sheet.shown_name(),
             id: harmless(sheet.id.trim(), 40),
@@ -287,6 +296,9 @@ impl<'e> Marker<'e> {
     /// The sheet's givens, and the class's for what it leaves out.
     fn given<'s>(&self, sheet: &'s AnswerSheet, remarks: &mut Vec<String>) -> std::borrow::Cow<'s, Raw> {
         let mut given = std::borrow::Cow::Borrowed(&sheet.given);
+        if sheet.assignment.is_some() {
+            return given;
+        }
         for (name, text) in &self.policy.given {
             let Some(known) = self.exercise.given(name) else { continue };
             let stated = given.singles.iter().find(|entry| entry.key == *name && !entry.text.trim().is_empty());
@@ -361,13 +373,53 @@ impl<'e> Marker<'e> {
 
 /// Whether a step counts. One that earns nothing by the exercise's own word counts, too.
 fn counts(exercise: &Exercise, worth: &[Points], step: usize) -> bool {
-    worth[step] > Points::NONE || exercise.steps[step].points == 0
+    let is_asked = exercise.steps[step].part == Part::Asked;
+    is_asked && (worth[step] > Points::NONE || exercise.steps[step].points == 0)
+}
+
+/// What is not asked for earns nothing.
+fn worth_if((worth, is_asked): (Points, bool)) -> Points {
+    if is_asked { worth } else { Points::NONE }
+}
+
+/// What is to be said of a sheet whose code sets it.
+fn assigned(exercise: &Exercise, sheet: &AnswerSheet) -> Vec<String> {
+    let Some(assignment) = &sheet.assignment else { return Vec::new() };
+    let given = "the file has givens of its own, which are not looked at: the sheet's code says what is given";
+    let answered = |step: &&crate::exercise::Step| {
+        let is_filled = |answer: &crate::check::Answer| answer.values.iter().any(|value| !value.text.trim().is_empty());
+        step.part != Part::Asked && sheet.answers.iter().any(|answer| answer.step == step.name && is_filled(answer))
+    };
+    let told: Vec<&str> = exercise.steps.iter().filter(answered).map(|step| step.short.as_str()).collect();
+    let not_asked = format!("the sheet does not ask for the {}, and the answer is not looked at", told.join(", the "));
+    let given = assignment.had_givens.then(|| given.to_owned());
+    given.into_iter().chain((!told.is_empty()).then_some(not_asked)).collect()
+}
+
+/// Puts in what the sheet tells, and for what it leaves out the program's own choice.
+fn tell(exercise: &Exercise, givens: &Givens, read: &mut Cells) -> Result<(), Vec<Fault>> {
+    if exercise.steps.iter().all(|step| step.part == Part::Asked) {
+        return Ok(());
+    }
+    let draft = Draft::new(exercise, givens.clone(), &|_, _| None).map_err(|it| vec![Fault::whole(it.to_string())])?;
+    for (at, cell) in read.cells.iter_mut().enumerate() {
+        let step = &exercise.steps[cell.step];
+        let is_known = step.part == Part::Told || matches!(step.rule, StepRule::Within { .. });
+        if step.part != Part::Asked {
+            let value = is_known.then(|| draft.measures.value(step.slot, cell.row));
+            (cell.answer, cell.verdict) = (value, Verdict::Missing);
+            read.answers.set(at, value);
+        }
+    }
+    Ok(())
 }
 
 /// How far each step's answer may be off.
 fn widths(exercise: &Exercise, ruler: Ruler, of_class: Option<crate::length::Length>) -> Vec<f64> {
     let width = |step: &crate::exercise::Step| match of_class {
-        Some(width) if step.kind.base == Base::Length && step.tolerance.is_none() => width.as_nm_f64(),
+        Some(width) if step.kind.base == Base::Length && step.tolerance.is_none() && !step.is_exact => {
+            width.as_nm_f64()
+        },
         _ => usual_width(step, ruler),
     };
     exercise.steps.iter().map(width).collect()

@@ -25,6 +25,7 @@ pub fn sentences(sheet: &MarkedSheet, cell: &MarkedCell, show: Show) -> Vec<Stri
         Verdict::Missing => teller.what_belongs(),
         Verdict::RightFromOwn => vec![teller.follows()],
         Verdict::OutsideRule => teller.outside(),
+        Verdict::NotRight if !cell.remark.is_empty() => vec![format!("{}.", capital(&cell.remark))],
         Verdict::NotRight => teller.not_right(),
     }
 }

@@ -11,7 +11,7 @@ use super::judge::{Answers, Judge, Judged, Worked};
 use super::mark::Marker;
 use super::points::Points;
 use super::records::Fields;
-use super::table::{Column, RULER, Table, UNIT, trimmed};
+use super::table::{CODE, Column, RULER, Table, UNIT, trimmed};
 use crate::draft::Measures;
 use crate::exercise::{GivenKind, usual_on};
 use crate::formula::Base;
@@ -118,6 +118,9 @@ impl<'e> Swift<'e> {
     /// Grades a row; nothing, if the general way has to look at it.
     pub fn grade(&mut self, table: &Table, fields: Fields) -> Option<Graded> {
         if self.foreign.iter().any(|&column| fields.filled(Some(column)).is_some()) {
+            return None;
+        }
+        if !table.text(fields, CODE).is_empty() {
             return None;
         }
         let setting = self.setting([table.text(fields, UNIT), table.text(fields, RULER)])?;

@@ -19,6 +19,7 @@ pub(super) enum Column {
     Id,
     Exercise,
     Version,
+    Code,
     Unit,
     Ruler,
     /// A single given.
@@ -56,13 +57,14 @@ pub struct ColumnNote {
 }
 
 /// The columns that every table may have, whatever the exercise.
-const PLAIN: [(&str, Column); 6] = [
+const PLAIN: [(&str, Column); 7] = [
     ("student", Column::Student),
     ("id", Column::Id),
     ("exercise", Column::Exercise),
     ("version", Column::Version),
     ("unit", Column::Unit),
     ("ruler", Column::Ruler),
+    ("code", Column::Code),
 ];
 
 /// Their places in [`PLAIN`].
@@ -72,6 +74,7 @@ pub(super) const EXERCISE: usize = 2;
 pub(super) const VERSION: usize = 3;
 pub(super) const UNIT: usize = 4;
 pub(super) const RULER: usize = 5;
+pub(super) const CODE: usize = 6;
 
 /// The columns of a table for an exercise, with room for so many rows in each table of givens: its head.
 ///
@@ -417,11 +420,13 @@ impl<'t> SheetReader<'t> {
         let ruler = self.optional(RULER, |text| Ruler::read(text).map_err(|error| error.to_string()));
         let Some(exercise) = exercise.filter(|_| self.faults.is_empty()) else { return Err(self.faults) };
         let (given, rows) = self.given();
-        let answers = self.answers(exercise, &rows);
+        let code = self.table.text(self.fields, CODE).to_owned();
+        // The rows of a sheet with a code are known to the code alone.
+        let answers = self.answers(exercise, Some(&rows).filter(|_| code.is_empty()));
         if !self.faults.is_empty() {
             return Err(self.faults);
         }
-        Ok(AnswerSheet { exercise: name, version, student, id, unit, ruler, given, answers })
+        Ok(AnswerSheet { exercise: name, version, student, id, unit, ruler, code, assignment: None, given, answers })
     }
 
     fn note(&mut self, plain: usize, message: String) {
@@ -470,14 +475,14 @@ impl<'t> SheetReader<'t> {
     }
 
     /// The answers. The value of a list in row 2 goes with what is given in row 2, though row 1 be empty.
-    fn answers(&mut self, exercise: &Exercise, rows: &BTreeMap<&str, Vec<usize>>) -> Vec<Answer> {
+    fn answers(&mut self, exercise: &Exercise, rows: Option<&BTreeMap<&str, Vec<usize>>>) -> Vec<Answer> {
         let mut answers: Vec<Answer> = Vec::new();
         for (column, text, place) in self.filled() {
             let Column::Answer(name, row) = column else { continue };
             let table = exercise.step(name).and_then(|step| table_of(exercise, step)).map(|(table, _)| table);
-            let at = match table {
-                None => Some(*row),
-                Some(table) => rows.get(table).and_then(|rows| rows.iter().position(|known| known == row)),
+            let at = match (table, rows) {
+                (None, _) | (_, None) => Some(*row),
+                (Some(table), Some(rows)) => rows.get(table).and_then(|rows| rows.iter().position(|known| known == row)),
             };
             let Some(at) = at else {
                 let table = table.unwrap_or_default();

@@ -2,7 +2,7 @@
 
 use super::table::table_of;
 use crate::draft::{Draft, Givens};
-use crate::exercise::{Exercise, GivenKind, Step, usual_on};
+use crate::exercise::{Exercise, GivenKind, Part, Step, usual_on};
 use crate::formula::{Base, Values};
 use crate::length::{Length, Ruler};
 use std::fmt::Write;
@@ -67,6 +67,20 @@ pub fn blank_file(exercise: &Exercise, ruler: Ruler, rows: usize) -> String {
             None => ("\"\"".to_owned(), ""),
         };
         let _ = writeln!(file, "{} = {value}  # {}{note}", step.name, step.title);
+    }
+    file
+}
+
+/// The answer file of a sheet with a code, which stands for everything that is given: only the steps that the sheet asks
+/// for, those filled in of which `fills` says so.
+pub fn answer_file_of(draft: &Draft, student: &str, code: &str, fills: &dyn Fn(usize) -> bool) -> String {
+    let exercise = draft.exercise;
+    let mut file = head(exercise, draft.givens.ruler, student);
+    let _ = writeln!(file, "code = {}  # stands in the head of the sheet, and for all that is given there", toml_text(code));
+    file.push_str("\n[answer]\n");
+    let asked = exercise.steps.iter().enumerate().filter(|(_, step)| step.part == Part::Asked);
+    for (index, step) in asked {
+        let _ = writeln!(file, "{} = {}  # {}", step.name, values(draft, step, fills(index)), note(draft, step));
     }
     file
 }

@@ -220,14 +220,21 @@ pub(super) struct BlankArgs {
 
 #[derive(Debug, clap::Args)]
 pub(super) struct PracticeArgs {
-    /// The exercise's name; `foldmark list` shows them.
-    pub exercise: String,
+    /// The exercises' names; `foldmark list` shows them. Of several, each sheet has a problem of each.
+    #[arg(required = true, value_name = "EXERCISE")]
+    pub exercises_named: Vec<String>,
     /// How many sheets; no two are alike.
     #[arg(long, default_value_t = 12)]
     pub count: usize,
     /// Any whole number; the same number gives the same set on every machine.
     #[arg(long, default_value_t = 1)]
     pub seed: u64,
+    /// How hard, from 1; `foldmark explain` tells what each level of an exercise trains. The lowest, if left out.
+    #[arg(long)]
+    pub level: Option<u8>,
+    /// Set finished drafts with so many slips in them to be found, 1 or 2, in place of drafts to be made.
+    #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u8).range(1..=2))]
+    pub slips: Option<u8>,
     #[command(flatten)]
     pub measuring: Measuring,
     /// Where to put the folders sheets, answers and key.

@@ -7,6 +7,7 @@ use super::pieces::Pieces;
 use super::results::{Folder, gradebook};
 use super::shelf::open;
 use super::terminal::{Done, Failure, Progress, error, notice, print, shown};
+use crate::practice::recall;
 use crate::check::{AnswerSheet, Graded, Grader, Policy, Show, Table, read_answers};
 use crate::exercise::{Exercise, Fault, Shelf, quoted};
 use crate::lesson::read_text;
@@ -89,10 +90,10 @@ impl Class<'_> {
             .collect();
         let read = |file: &&Path| Some(Handed { file: shown(file), table: None, sheet: self.sheet(file) });
         let mut handed: Vec<Option<Handed>> = files.par_iter().map(read).collect();
-        let mut latest: BTreeMap<[String; 3], usize> = BTreeMap::new();
+        let mut latest: BTreeMap<[String; 4], usize> = BTreeMap::new();
         for at in 0..handed.len() {
             let Some(Handed { sheet: Ok(sheet), file, .. }) = &handed[at] else { continue };
-            let whose = [&sheet.student, &sheet.id, &sheet.exercise].map(|text| text.trim().to_owned());
+            let whose = [&sheet.student, &sheet.id, &sheet.exercise, &sheet.code].map(|text| text.trim().to_owned());
             let Some(before) = latest.insert(whose, at) else { continue };
             let earlier = handed[before].as_ref().map_or("", |earlier| &earlier.file);
             notice(&format!(
@@ -107,7 +108,8 @@ impl Class<'_> {
 
     fn sheet(&self, file: &Path) -> Result<AnswerSheet, Wrong> {
         let text = read_text(file).map_err(Wrong::File)?;
-        let sheet = read_answers(&text).map_err(Wrong::Faults)?;
+        let mut sheet = read_answers(&text).map_err(Wrong::Faults)?;
+        recall(&mut sheet, self.shelf).map_err(Wrong::Faults)?;
         match self.asked {
             Some(asked) if asked.name != sheet.exercise => {
                 let message = format!("this is for {}, and {} is asked for", quoted(&sheet.exercise), asked.name);
@@ -171,7 +173,7 @@ impl Class<'_> {
             let handed = sheets.into_iter().map(|sheet| Handed {
                 file: file.to_owned(),
                 table: Some(table),
-                sheet: sheet.map_err(Wrong::Faults),
+                sheet: sheet.and_then(|mut sheet| recall(&mut sheet, self.shelf).map(|()| sheet)).map_err(Wrong::Faults),
             });
             let handed: Vec<Handed> = handed.collect();
             for batch in handed.chunks(BATCH) {
@@ -191,7 +193,7 @@ impl Class<'_> {
         progress: &Progress,
     ) -> Result<Option<String>, Failure> {
         let count = PIECES_EACH * rayon::current_num_threads();
-        let mut graders: Vec<Grader> = (0..count).map(|_| Grader::new(table, self.shelf, self.policy)).collect();
+        let mut graders: Vec<Grader> = (0..count).map(|_| Grader::new(table, self.shelf, self.policy, recall)).collect();
         let (mut row, mut end) = (2, None);
         let mut read = || {
             let mut batch = Vec::new();

@@ -4,13 +4,12 @@ use super::args::DemoArgs;
 use super::book;
 use super::files::Staged;
 use super::marking::{Handed, Marking, Wanted, Wrong};
-use super::practice;
+use super::practice::{self, Wish};
 use super::results::Folder;
 use super::terminal::{Done, Failure, Status, print, shown};
 use crate::check::{Policy, Show, read_answers};
 use crate::exercise::Shelf;
-use crate::length::Ruler;
-use crate::practice::set;
+use crate::practice::Task;
 use include_dir::{Dir, include_dir};
 use std::fs;
 use std::path::Path;
@@ -37,8 +36,9 @@ pub(super) fn run(args: &DemoArgs) -> Done {
     lessons(&staged)?;
     let class = marking(&shelf, &staged)?;
     print(&class)?;
-    let problems = set(shelf.get("flap-roll")?, Ruler::EIGHTH, 12, 7)?;
-    practice::write(&problems, &staged, "practice/")?;
+    let wish = Wish { level: None, task: Task::Draft, ruler: None, is_metric: false, count: 12, seed: 7 };
+    let papers = practice::papers(&shelf, &["flap-roll".to_owned()], wish, Vec::new())?;
+    practice::write(&papers, &staged, "practice/")?;
     staged.write(MARKER, "This folder was made by `foldmark demo`, and is replaced when it runs again.\n")?;
     staged.put(&["lessons", "marking", "practice", MARKER], true)?;
 

@@ -54,7 +54,8 @@ pub(super) struct Marking<'s> {
     policy: &'s Policy,
     show: Show,
     wanted: Wanted,
-    markers: BTreeMap<&'s str, Marker<'s>>,
+    /// By exercise and level of practice.
+    markers: BTreeMap<(&'s str, u8), Marker<'s>>,
     pub tally: ClassTally,
     /// A sentence for everything that could not be read.
     pub faults: Vec<String>,
@@ -106,10 +107,11 @@ impl<'s> Marking<'s> {
     /// Marks sheets, and gathers what comes of them.
     pub(super) fn mark(&mut self, handed: &[Handed]) -> Result<(), Failure> {
         for sheet in handed.iter().filter_map(|handed| handed.sheet.as_ref().ok()) {
-            if !self.markers.contains_key(sheet.exercise.as_str())
+            if !self.markers.contains_key(&(sheet.exercise.as_str(), sheet.level()))
                 && let Ok(exercise) = self.shelf.get(&sheet.exercise)
+                && let Some(set) = exercise.at_level(sheet.level())
             {
-                self.markers.insert(&exercise.name, Marker::new(exercise, self.policy));
+                self.markers.insert((&exercise.name, sheet.level()), Marker::new(set, self.policy));
             }
         }
         let made: Vec<Made> = handed.par_iter().map(|handed| self.make(handed)).collect::<Result<_, Failure>>()?;
@@ -143,7 +145,7 @@ impl<'s> Marking<'s> {
     }
 
     fn marked(&self, sheet: &AnswerSheet, is_row: bool) -> Result<MarkedSheet<'s>, Vec<Fault>> {
-        let marker = self.markers.get(sheet.exercise.as_str());
+        let marker = self.markers.get(&(sheet.exercise.as_str(), sheet.level()));
         let place = sheet.given.place.filter(|_| is_row);
         let fault = |key: &str, message: String| Fault { place, key: key.to_owned(), message };
         let mut faults: Vec<Fault> = Vec::new();

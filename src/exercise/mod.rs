@@ -6,11 +6,13 @@
 
 mod drawing;
 mod fault;
+mod level;
 mod model;
 mod piece;
 mod read;
 mod read_drawing;
 mod read_given;
+mod read_level;
 mod read_piece;
 mod scope;
 mod shelf;
@@ -18,6 +20,7 @@ mod toml_text;
 
 pub use drawing::{Across, Corner, Drawn, Pen, Side, Sign};
 pub use fault::{Fault, Lines, Place, harmless, quoted};
+pub use level::{Level, Part};
 pub use model::{
     Caution, Choice, Column, Exercise, Given, GivenKind, Limit, LimitKind, Practice, Requirement, Row, Slip, Stated,
     Step, StepRule, Vary, offered_on, usual_on,

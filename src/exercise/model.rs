@@ -1,6 +1,7 @@
 //! What an exercise is, once read.
 
 use super::drawing::Drawn;
+use super::level::{Level, Part};
 use super::piece::{Piece, Seam};
 use super::read_piece::edges_of;
 use super::scope::Scope;
@@ -358,6 +359,10 @@ pub struct Step {
     pub tolerance: Option<Length>,
     /// What the step adds to the figure.
     pub draw: Vec<Drawn>,
+    /// What a sheet does with it; see [`Exercise::at_level`].
+    pub part: Part,
+    /// Whether an answer has to be right to the tick, not only to within one.
+    pub is_exact: bool,
 }
 
 impl Step {
@@ -457,6 +462,8 @@ pub struct Practice {
     pub tells: String,
     /// What has to hold for a problem to be set.
     pub require: Vec<Requirement>,
+    /// Its levels, the easiest first.
+    pub levels: Vec<Level>,
 }
 
 /// A condition on a problem.

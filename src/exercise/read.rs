@@ -1,6 +1,7 @@
 //! From TOML to an [`Exercise`], with every fault at once.
 
 use super::fault::{Fault, quoted};
+use super::level::Part;
 use super::model::*;
 use super::read_drawing::{label_of, read_marks};
 use super::read_given::short;
@@ -117,7 +118,7 @@ impl<'d, 't> Reader<'d, 't> {
         let pieces = read_pieces(&self, root.few("piece", 100), &steps);
         let seams = read_seams(&self, &root, &pieces);
         let cautions = root.few("caution", 100).into_iter().filter_map(caution).collect();
-        let practice = root.table("practice").map(|section| self.practice(section)).unwrap_or_default();
+        let practice = root.table("practice").map(|section| self.practice(section, &givens, &steps)).unwrap_or_default();
         for (key, names) in [
             ("slip", slips.iter().map(|slip: &Slip| slip.name.as_str()).collect::<Vec<_>>()),
             ("piece", pieces.iter().map(|piece| piece.name.as_str()).collect()),
@@ -150,11 +151,11 @@ impl<'d, 't> Reader<'d, 't> {
         }
     }
 
-    fn rulers(&self, root: &Section) -> Vec<Ruler> {
+    pub(super) fn rulers(&self, root: &Section) -> Vec<Ruler> {
         let read = |text: Text| match Ruler::read(&text.value) {
             Ok(ruler) => Some(ruler),
             Err(error) => {
-                self.document.note(text.span, "rulers", error.to_string());
+                self.document.note(text.span, &root.key("rulers"), error.to_string());
                 None
             }
         };
@@ -269,6 +270,8 @@ impl<'d, 't> Reader<'d, 't> {
                 points: draft.points,
                 tolerance: draft.tolerance,
                 draw: Vec::new(),
+                part: Part::default(),
+                is_exact: false,
             });
             sections.push(draft.section);
         }
@@ -376,20 +379,6 @@ impl<'d, 't> Reader<'d, 't> {
             self.document.note(text.span, &section.key(key), message);
         }
         found
-    }
-
-    fn practice(&self, section: Section<'d, 't>) -> Practice {
-        let tells = text_of(section.text("tells"));
-        let mut require = Vec::new();
-        for requirement in section.tables("require") {
-            let rule = requirement.required_text("rule");
-            let rule = rule.and_then(|text| self.formula(&requirement, "rule", &text, Some(Kind::TRUTH)));
-            let says = text_of(requirement.required_text("says"));
-            requirement.finish();
-            require.extend(rule.map(|rule| Requirement { rule, says }));
-        }
-        section.finish();
-        Practice { tells, require }
     }
 }
 

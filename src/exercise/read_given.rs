@@ -107,7 +107,7 @@ impl<'d, 't> Reader<'d, 't> {
     }
 
     /// A length, and the system it is written in.
-    fn stated(&self, section: &Section, key: &str, text: &Text) -> Option<Stated> {
+    pub(super) fn stated(&self, section: &Section, key: &str, text: &Text) -> Option<Stated> {
         match read_with_unit(&text.value, None) {
             Ok((length, unit)) => Some(Stated { length, is_metric: unit.is_metric() }),
             Err(error) => {

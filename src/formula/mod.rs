@@ -209,6 +209,21 @@ impl Formula {
         self.kind.list.map_or(1, rows).saturating_mul(self.root.cost(rows))
     }
 
+    /// The same length, rounded to a tick of the ruler: up, or down.
+    ///
+    /// ```
+    /// use foldmark::formula::{Formula, NoNames, NoValues};
+    /// let formula = Formula::compile("1/10 in", &NoNames).unwrap();
+    /// assert_eq!(formula.rounded(true).evaluate(&NoValues, None), 25_400_000.0 / 8.0);
+    /// assert_eq!(formula.rounded(false).evaluate(&NoValues, None), 25_400_000.0 / 16.0);
+    /// ```
+    pub fn rounded(&self, up: bool) -> Formula {
+        let (function, name) =
+            if up { (Function::RoundUp, "round_up") } else { (Function::RoundDown, "round_down") };
+        let root = Node::Tick(function, Box::new(self.root.clone()), None, self.kind);
+        Formula { text: format!("{name}({})", self.text), root, ..self.clone() }
+    }
+
     /// Its value: for a list, the value in `row` (counted from 0). Not finite when it divides by zero
     /// or takes the root of a negative number: the caller says which step that was. Allocates nothing.
     pub fn evaluate(&self, values: &(impl Values + ?Sized), row: Option<usize>) -> f64 {

@@ -26,6 +26,15 @@ impl Dice {
     }
 }
 
+impl Dice {
+    /// Puts items in an order left to chance.
+    pub(super) fn shuffle<T>(&mut self, items: &mut [T]) {
+        for last in (1..items.len()).rev() {
+            items.swap(last, self.choose(last + 1));
+        }
+    }
+}
+
 impl Chooser for Dice {
     fn choose(&mut self, options: usize) -> usize {
         let options = options.max(1) as u64;

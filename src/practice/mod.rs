@@ -2,15 +2,25 @@
 
 mod choose;
 mod code;
+mod key;
+mod maker;
 mod notes;
+mod paper;
+mod recall;
+mod roster;
 mod set;
 mod sheet;
 mod slips;
 mod space;
+mod spot;
 mod trial;
 mod variety;
 
 pub use code::{Code, CodeFault, Task};
+pub use maker::Maker;
 pub use set::{MOST_SHEETS, PracticeFault, Problem, set};
-pub use sheet::{key_html, sheet_html};
+pub use key::{key_document, key_page};
+pub use recall::recall;
+pub use roster::Student;
+pub use sheet::{Sheets, coded_file};
 pub use trial::{Findings, try_out};

@@ -1,131 +1,170 @@
-//! A problem on paper: the sheet for the student, and the key for the instructor.
+//! A problem on paper: the sheet for the student. Nothing in it gives an answer away.
 
+use super::paper::{document, givens, measure, told};
+use super::roster::Student;
 use super::set::Problem;
-use crate::exercise::{GivenKind, StepRule};
-use crate::figure;
-use crate::formula::Values;
-use crate::html::{escape, keep_lengths, keep_together};
+use crate::check::{answer_file_of, with_slips};
+use crate::draft::Draft;
+use crate::exercise::{Part, Step, StepRule};
+use crate::figure::{self, Blank};
+use crate::html::escape;
+use std::collections::BTreeMap;
+use std::fmt::Write;
 
-/// Prints on A4 and on Letter alike: nothing is wider than the narrower of the two (ISO 216: A4 is 210 mm
-/// wide; Letter, 215.9 mm wide, is only 279.4 mm high).
-const STYLE: &str = "body{font:16px/1.4 sans-serif;max-width:44em;margin:1.5em auto;padding:0 1em;color:#000;background:#fff}\
-table{border-collapse:collapse;margin:.7em 0;width:100%}th,td{border:1px solid #555;padding:.25em .5em;text-align:left}\
-td.answer{min-width:9em}.head{display:flex;gap:2em;justify-content:space-between}figure{margin:1em 0;break-inside:avoid;max-width:30em}\
-tr,.caution{break-inside:avoid}h1{font-size:1.5em}h2{font-size:1.15em}.scroll{overflow-x:auto}\
-@page{margin:15mm}@media print{body{margin:0;padding:0;max-width:none;font-size:10.5pt}}";
-
-fn page(title: &str, body: &str) -> String {
-    let title = escape(title);
-    format!(
-        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width\">\n\
-         <title>{title}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n{body}</body>\n</html>\n"
-    )
+/// Sheets of paper with problems on them. Drawings are made once for all sheets that need the same.
+///
+/// ```
+/// use foldmark::{exercise::Shelf, length::Ruler, practice::{Maker, Sheets, Task}};
+/// let shelf = Shelf::shipped();
+/// let maker = Maker::new(shelf.get("flap-roll").unwrap(), 1, Task::Draft, Ruler::EIGHTH).unwrap();
+/// let problems = maker.set(2, 7).unwrap();
+/// let page = Sheets::default().page(&problems[0], None);
+/// assert!(page.contains(&problems[0].code.to_string()));
+/// ```
+#[derive(Default)]
+pub struct Sheets {
+    blanks: BTreeMap<(String, u8, Vec<usize>), Option<Blank>>,
 }
 
-fn table(head: &[&str], rows: &[Vec<String>]) -> String {
-    let cells = |tag: &str, cells: &mut dyn Iterator<Item = String>| {
-        let cells: String = cells.map(|cell| format!("<{tag}>{cell}</{tag}>")).collect();
-        format!("<tr>{cells}</tr>\n")
+impl Sheets {
+    /// A document of pages, one for each problem.
+    pub fn document(title: &str, pages: &str) -> String {
+        document(title, pages)
+    }
+
+    /// A problem's page; with the student's name in its head, where it is for one, else a line to write it on.
+    pub fn page(&mut self, problem: &Problem, student: Option<&Student>) -> String {
+        let draft = &problem.draft;
+        let exercise = draft.exercise;
+        let steps: Vec<usize> =
+            (0..exercise.steps.len()).filter(|step| exercise.steps[*step].part == Part::Asked).collect();
+        let words = shape(draft);
+        let blank = self
+            .blanks
+            .entry((exercise.name.clone(), problem.code.level, words))
+            .or_insert_with(|| figure::blank(exercise, Some(&draft.givens), &steps).filter(|it| !it.letters.is_empty()));
+        let mut page = format!(
+            "<section class=\"page\" aria-label=\"{}\">\n<header><h1>{}</h1><code>{}</code>\n{}</header>\n",
+            escape(&format!("{}, sheet {}", exercise.title, problem.number)),
+            escape(&exercise.title),
+            problem.code,
+            who(student),
+        );
+        let _ = writeln!(page, "<p>{}</p>", task(problem));
+        page.push_str("<div class=\"given\">\n<div>\n<h2>Given</h2>\n");
+        page.push_str(&givens(problem, false));
+        page.push_str(&told(problem));
+        page.push_str("</div>\n");
+        if let Some(blank) = blank {
+            let drawing = blank.figure.inline(&format!("sheet-{}-{}", exercise.name, problem.number));
+            let _ = writeln!(
+                page,
+                "<figure>\n{drawing}\n<figcaption>Not to scale: write your measures at the letters.</figcaption>\n</figure>"
+            );
+        }
+        page.push_str("</div>\n");
+        page.push_str(&grid(problem, blank.as_ref()));
+        for caution in &exercise.cautions {
+            let _ = writeln!(
+                page,
+                "<p class=\"small\"><strong>{}.</strong> {}</p>",
+                escape(&caution.about),
+                escape(&caution.says)
+            );
+        }
+        page + "</section>\n"
+    }
+}
+
+/// The words chosen, on which a drawing depends.
+fn shape(draft: &Draft) -> Vec<usize> {
+    use crate::exercise::GivenKind;
+    use crate::formula::Values;
+    let word = |given: &crate::exercise::Given| match &given.kind {
+        GivenKind::Choice { slot, .. } => Some(draft.measures.value(*slot, 0) as usize),
+        _ => None,
     };
-    let head = cells("th", &mut head.iter().map(|cell| escape(cell)));
-    let rows: String = rows.iter().map(|row| cells("td", &mut row.iter().cloned())).collect();
-    format!("<div class=\"scroll\"><table>\n{head}{rows}</table></div>\n")
+    draft.exercise.givens.iter().filter_map(word).collect()
 }
 
-fn length(text: &str) -> String {
-    escape(&keep_together(text))
+fn who(student: Option<&Student>) -> String {
+    let name = match student {
+        Some(student) if student.id.is_empty() => format!("<strong>{}</strong>", escape(&student.name)),
+        Some(student) => format!("<strong>{}</strong> ({})", escape(&student.name), escape(&student.id)),
+        None => "<span class=\"line\"></span>".to_owned(),
+    };
+    format!("<p class=\"who\"><span>Name: {name}</span> <span>Date: <span class=\"line\"></span></span></p>\n")
 }
 
-/// The givens in words and tables.
-fn givens_html(problem: &Problem) -> String {
+/// What is to be done, in words.
+fn task(problem: &Problem) -> String {
     let draft = &problem.draft;
     let exercise = draft.exercise;
-    let mut html = String::new();
-    let mut singles = Vec::new();
-    for given in exercise.givens.iter().filter(|given| given.is_needed(&draft.measures)) {
-        match &given.kind {
-            GivenKind::Table { table: id, columns, each, .. } => {
-                let used = || columns.iter().filter(|column| column.is_needed(&draft.measures));
-                let mut head = vec![each.as_str()];
-                head.extend(used().map(|column| column.title.as_str()));
-                let rows: Vec<Vec<String>> = (0..draft.measures.rows(*id))
-                    .map(|row| {
-                        let name = escape(&draft.givens.row_names[id.0][row]);
-                        let cells = used().map(|column| length(&draft.text_at(column.slot, row)));
-                        std::iter::once(name).chain(cells).collect()
-                    })
-                    .collect();
-                html.push_str(&table(&head, &rows));
-            }
-            GivenKind::Choice { slot, words, .. } => {
-                let index = draft.measures.value(*slot, 0) as usize;
-                singles.push(vec![escape(&given.title), escape(&words[index].says), String::new()]);
-            }
-            GivenKind::Length { slot, .. } | GivenKind::Number { slot, .. } => {
-                singles.push(vec![escape(&given.title), length(&draft.text_at(*slot, 0)), escape(&given.says)]);
-            }
-        }
+    let mut says = escape(&exercise.practice.tells);
+    let ruler = measure(&draft.givens.ruler.to_string());
+    says += &match problem.slips.len() {
+        0 => format!(" Draft it, and write down each measure on a ruler with {ruler} ticks."),
+        1 => " Someone drafted it already, and made one slip. What follows from it was worked on from the wrong figure. \
+              Find the one measure where the slip was made, and write down what it should be."
+            .to_owned(),
+        slips => format!(
+            " Someone drafted it already, and made {slips} slips. What follows from a slip was worked on from the wrong \
+             figure. Find the {slips} measures where a slip was made, and write down what each should be."
+        ),
+    };
+    let Some(level) = problem.level else { return says };
+    if level.converts {
+        says += &format!(" What is given comes from a ruler with {} ticks.", measure(&problem.stated_on.to_string()));
     }
-    html + &table(&["Given", "Value", ""], &singles)
+    if !level.hides.is_empty() {
+        says += " Some of what you need is not given: work backwards to it from what was measured already.";
+    }
+    let rounded: Vec<String> = level.rounds_up.iter().map(|step| escape(&exercise.steps[*step].short)).collect();
+    if !rounded.is_empty() {
+        says += &format!(" Where it falls between two ticks, round up: {}.", rounded.join(", "));
+    }
+    if level.exact {
+        says += " Work exactly: one tick too many or too few is wrong.";
+    }
+    says
 }
 
-/// The student's sheet: the problem and an answer grid in the order of the answer file, and no answers.
-pub fn sheet_html(problem: &Problem) -> String {
+/// A line for each answer, in the order of the answer file.
+fn grid(problem: &Problem, blank: Option<&Blank>) -> String {
     let draft = &problem.draft;
     let exercise = draft.exercise;
-    let title = format!("{}, sheet {}", exercise.title, problem.number);
-    let mut body = format!(
-        "<h1>{}</h1>\n<p class=\"head\"><span>Name: ____________________</span><span>Date: ____________</span></p>\n",
-        escape(&title)
-    );
-    let ruler = draft.givens.ruler;
-    body.push_str(&format!(
-        "<p>{} Draft it, and write down each measure to the nearest {} of your ruler.</p>\n",
-        escape(&exercise.practice.tells),
-        length(&ruler.to_string())
-    ));
-    body.push_str(&givens_html(problem));
-    let mut rows = Vec::new();
-    for step in &exercise.steps {
+    let shown = with_slips(exercise, &draft.measures, &problem.slips).filter(|_| !problem.slips.is_empty());
+    let shown = shown.map(|measures| Draft { measures, ..draft.clone() });
+    let mut items = String::new();
+    for (index, step) in exercise.steps.iter().enumerate().filter(|(_, step)| step.part == Part::Asked) {
+        let letters = blank.map(|blank| &blank.letters[..]).unwrap_or_default();
+        let letter = letters.iter().find(|(_, step)| *step == index).map_or("", |(letter, _)| letter);
         for row in 0..draft.rows(step) {
-            let label = draft.label(step, row);
-            let choice = if matches!(step.rule, StepRule::Within { .. }) { " (your choice)" } else { "" };
-            rows.push(vec![(rows.len() + 1).to_string(), escape(&label) + choice, String::new()]);
+            let written = match &shown {
+                Some(shown) => format!("<span class=\"shown\">{}</span>", measure(&shown.text_at(step.slot, row))),
+                None => String::new(),
+            };
+            let _ = writeln!(
+                items,
+                "<li><span class=\"letter\">{letter}</span><span class=\"name\">{}{}</span>{written}<span class=\"box\"></span></li>",
+                escape(&draft.label(step, row)),
+                if is_choice(step) && shown.is_none() { " (your choice)" } else { "" }
+            );
         }
     }
-    body.push_str("<h2>Your measures</h2>\n");
-    body.push_str(&table(&["", "Measure", "Your answer"], &rows));
-    for caution in &exercise.cautions {
-        body.push_str(&format!(
-            "<p class=\"caution\"><strong>{}.</strong> {}</p>\n",
-            escape(&caution.about),
-            escape(&caution.says)
-        ));
-    }
-    page(&title, &body)
+    let heading = if shown.is_some() { "The finished draft, and room for what is right" } else { "Your measures" };
+    format!("<h2>{heading}</h2>\n<ol class=\"grid\">\n{items}</ol>\n")
 }
 
-/// The instructor's key: the worked arithmetic, the limits of each choice, the cutting list and the figure.
-pub fn key_html(problem: &Problem) -> String {
-    let draft = &problem.draft;
-    let exercise = draft.exercise;
-    let title = format!("Key to {}, sheet {}", exercise.title, problem.number);
-    let mut body = format!("<h1>{}</h1>\n", escape(&title));
-    body.push_str(&givens_html(problem));
-    let mut rows = Vec::new();
-    for step in &exercise.steps {
-        for row in 0..draft.rows(step) {
-            let label = draft.label(step, row);
-            let value = length(&draft.text_at(step.slot, row));
-            rows.push(vec![escape(&label), value, escape(&keep_lengths(&draft.arithmetic(step, row)))]);
-        }
-    }
-    body.push_str(&table(&["Measure", "Value", "Arithmetic, or limits of the choice"], &rows));
-    let figure = figure::whole(draft);
-    body.push_str(&format!(
-        "<figure class=\"foldmark\">\n{}\n<figcaption>{}</figcaption>\n</figure>\n",
-        figure.inline(&format!("key-{}", problem.number)),
-        escape(figure.title())
-    ));
-    page(&title, &body)
+fn is_choice(step: &Step) -> bool {
+    matches!(step.rule, StepRule::Within { .. })
+}
+
+/// The answer file of a problem: with its code in place of what is given, and the answers filled in if `filled` says so. Of
+/// a finished draft only what the slips made wrong.
+pub fn coded_file(problem: &Problem, student: &str, filled: bool) -> String {
+    let exercise = problem.draft.exercise;
+    let is_made_in = |step: usize| problem.slips.iter().any(|slip| exercise.slips[*slip].step == step);
+    let fills = |step: usize| filled && (problem.slips.is_empty() || is_made_in(step));
+    answer_file_of(&problem.draft, student, &problem.code.to_string(), &fills)
 }

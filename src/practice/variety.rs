@@ -1,41 +1,54 @@
 //! Whether practice finds enough different problems on a ruler, and if not, what stands in their way.
 
-use super::choose::Dice;
+use super::choose::{Chooser, Dice};
 use super::notes::example;
-use super::set::{Flaw, Found, PATIENCE, PracticeFault};
-use super::space::Space;
+use super::code::Task;
+use super::maker::{Flaw, Maker, unsewn};
+use super::set::{PATIENCE, PracticeFault};
 use crate::exercise::{Exercise, GivenKind, Vary};
 use crate::length::Ruler;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A class needs so many different problems at least.
 const ENOUGH: usize = 20;
 
-/// What is to be said about an exercise's practice on a ruler, if anything is.
-pub(super) fn fault(exercise: &Exercise, ruler: Ruler) -> Option<String> {
-    let space = match Space::new(exercise, ruler) {
-        Ok(space) => space,
-        Err(PracticeFault::NothingOnRuler { given, .. }) => return Some(nothing_on(exercise, &given, ruler)),
+/// What is to be said about an exercise's practice on a ruler, if anything is: at each of its levels, or where it has none
+/// at large.
+pub(super) fn faults(exercise: &Exercise, ruler: Ruler) -> Vec<String> {
+    let levels: Vec<u8> = match &exercise.practice.levels[..] {
+        [] => vec![0],
+        levels => levels.iter().map(|level| level.level).collect(),
+    };
+    levels.into_iter().filter_map(|level| fault(exercise, level, ruler)).collect()
+}
+
+fn fault(exercise: &Exercise, level: u8, ruler: Ruler) -> Option<String> {
+    let maker = match Maker::new(exercise, level, Task::Draft, ruler) {
+        Ok(maker) => maker,
+        Err(PracticeFault::NothingOnRuler { given, ruler }) => return Some(nothing_on(exercise, &given, ruler)),
         Err(fault) => return Some(format!("practice: {fault}")),
     };
     let mut dice = Dice::new(1, &format!("{} variety", exercise.name));
-    let mut found = Found::new(exercise, ruler);
+    let mut seen = BTreeSet::new();
     let (mut draws, mut in_vain) = (0, 0);
     let mut flaws: BTreeMap<Flaw, (usize, String)> = BTreeMap::new();
-    while found.count() < ENOUGH && in_vain < PATIENCE {
-        let measures = space.draw(&mut dice);
+    while seen.len() < ENOUGH && in_vain < PATIENCE {
+        let shape = maker.shape(dice.choose(256) as u8);
+        let mut measures = maker.room(&shape);
+        maker.space.draw(&shape, &mut dice, &mut measures);
         draws += 1;
         in_vain += 1;
-        match found.take(measures.clone()) {
-            Ok(true) => in_vain = 0,
-            Ok(false) => {}
-            Err(flaw) => {
+        let flaw = maker.work(&mut measures).err().or_else(|| unsewn(&maker.named(0, measures.clone())));
+        match flaw {
+            None if seen.insert(maker.answers(&measures)) => in_vain = 0,
+            None => {}
+            Some(flaw) => {
                 let (times, _) = flaws.entry(flaw).or_insert_with(|| (0, example(exercise, &measures, ruler)));
                 *times += 1;
             }
         }
     }
-    let count = found.count();
+    let count = seen.len();
     if count >= ENOUGH {
         return None;
     }
@@ -46,11 +59,12 @@ pub(super) fn fault(exercise: &Exercise, ruler: Ruler) -> Option<String> {
     };
     let why = match flaws.into_iter().max_by_key(|(_, (times, _))| *times) {
         Some((flaw, (times, shown))) if 2 * times > draws => {
-            format!("mostly {}, for instance with {shown}", flaw.words(exercise))
+            format!("mostly {}, for instance with {shown}", flaw.words(maker.exercise()))
         }
         _ => "let more givens vary, or in smaller steps".to_owned(),
     };
-    Some(format!("practice: {some} found on a ruler of {ruler} in {draws} draws; {why}"))
+    let at = if level == 0 { String::new() } else { format!(" at level {level}") };
+    Some(format!("practice: {some} found{at} on a ruler of {ruler} in {draws} draws; {why}"))
 }
 
 /// Nothing that a given may be in practice falls on a ruler.

@@ -1,0 +1,160 @@
+//! Reading the levels of practice.
+
+use super::fault::quoted;
+use super::level::Level;
+use super::model::{Given, GivenKind, Practice, Requirement, Step, StepRule};
+use super::read::{Reader, text_of};
+use super::toml_text::{Section, Text};
+use crate::formula::{Base, Kind};
+use crate::nearest::nearest;
+
+/// The highest level there can be.
+const HIGHEST: i64 = 4;
+
+impl<'d, 't> Reader<'d, 't> {
+    pub(super) fn practice(&self, section: Section<'d, 't>, givens: &[Given], steps: &[Step]) -> Practice {
+        let tells = text_of(section.text("tells"));
+        let require = self.requirements(&section);
+        let mut levels: Vec<Level> = Vec::new();
+        for level in section.few("level", HIGHEST as usize) {
+            let Some(number) = level.whole("level", 1..=HIGHEST) else {
+                if !level.has("level") {
+                    level.note("level", format!("say which level this is, from 1 to {HIGHEST}"));
+                }
+                continue;
+            };
+            if levels.iter().any(|known| i64::from(known.level) == number) {
+                level.note("level", format!("level {number} is laid down already"));
+            }
+            levels.push(self.level(level, number as u8, givens, steps));
+        }
+        levels.sort_by_key(|level| level.level);
+        section.finish();
+        Practice { tells, require, levels }
+    }
+
+    fn requirements(&self, section: &Section<'d, 't>) -> Vec<Requirement> {
+        let mut require = Vec::new();
+        for requirement in section.few("require", 60) {
+            let rule = requirement.required_text("rule");
+            let rule = rule.and_then(|text| self.formula(&requirement, "rule", &text, Some(Kind::TRUTH)));
+            let says = text_of(requirement.required_text("says"));
+            requirement.finish();
+            require.extend(rule.map(|rule| Requirement { rule, says }));
+        }
+        require
+    }
+
+    fn level(&self, section: Section<'d, 't>, number: u8, givens: &[Given], steps: &[Step]) -> Level {
+        let named = |key: &'static str| -> Vec<usize> {
+            section.texts(key).into_iter().filter_map(|text| self.find_step(&section, key, text, steps)).collect()
+        };
+        let given = |key: &'static str| -> Vec<usize> {
+            section.texts(key).into_iter().filter_map(|text| self.find_given(&section, key, text, givens)).collect()
+        };
+        let level = Level {
+            level: number,
+            says: text_of(section.required_text("says")),
+            rulers: self.rulers(&section),
+            on_tick: section.truth("on_tick").unwrap_or(false),
+            off_tick: named("off_tick"),
+            keeps: given("keeps"),
+            every: section.whole("every", 1..=1_000),
+            rows: section.whole("rows", 1..=1_000).map(|rows| rows as usize),
+            converts: section.truth("converts").unwrap_or(false),
+            hides: given("hides"),
+            tells: named("tells"),
+            asks: named("asks"),
+            rounds_up: named("rounds_up"),
+            exact: section.truth("exact").unwrap_or(false),
+            require: self.requirements(&section),
+            ..Level::default()
+        };
+        check(&level, &section, givens, steps);
+        section.finish();
+        level
+    }
+
+    /// The index of a single given, or a fault.
+    fn find_given(&self, section: &Section, key: &str, text: Text, givens: &[Given]) -> Option<usize> {
+        let is_single = |given: &&Given| !matches!(given.kind, GivenKind::Table { .. });
+        let found = givens.iter().position(|given| given.name == text.value && is_single(&given));
+        if found.is_none() {
+            let known = givens.iter().filter(is_single).map(|given| given.name.as_str());
+            let hint = nearest(&text.value, known).map_or_else(String::new, |near| format!("; did you mean `{near}`?"));
+            let message = format!("there is no single given {}{hint}", quoted(&text.value));
+            self.document.note(text.span, &section.key(key), message);
+        }
+        found
+    }
+}
+
+/// Notes what can't be in a level.
+fn check(level: &Level, section: &Section, givens: &[Given], steps: &[Step]) {
+    let name = |step: usize| steps[step].name.as_str();
+    if let Some(both) = level.asks.iter().find(|step| level.tells.contains(step)) {
+        section.note("asks", format!("`{}` is told already; a sheet asks for a step or tells it", name(*both)));
+    }
+    if let Some(step) = level.rounds_up.iter().find(|step| {
+        !matches!(steps[**step].rule, StepRule::Value(_)) || steps[**step].kind.base != Base::Length
+    }) {
+        let message = format!("`{}` is not a length that is worked out, so there is nothing to round up", name(*step));
+        section.note("rounds_up", message);
+    }
+    if level.tells.len() == steps.len() {
+        section.note("tells", "every step is told, so there is nothing to ask for");
+    }
+    let rests_on_unknown = |step: usize| {
+        let unknown = |used: &usize| {
+            level.part(*used) == super::level::Part::Silent && matches!(steps[*used].rule, StepRule::Within { .. })
+        };
+        rest(steps, step).into_iter().find(unknown)
+    };
+    for step in (0..steps.len()).filter(|step| level.part(*step) == super::level::Part::Asked) {
+        if let Some(choice) = rests_on_unknown(step) {
+            let message = format!(
+                "`{}` rests on the choice `{}`, which is neither asked for nor told at this level",
+                name(step),
+                name(choice)
+            );
+            section.note("asks", message);
+        }
+    }
+    if !level.hides.is_empty() && level.tells.is_empty() {
+        section.note("hides", "where a given is hidden, some step has to be told from which it can be worked out");
+    }
+    for &given in &level.keeps {
+        let has_usual = match &givens[given].kind {
+            GivenKind::Length { usual, .. } => !usual.is_empty(),
+            GivenKind::Number { usual, .. } => usual.is_some(),
+            GivenKind::Choice { usual, .. } => usual.is_some(),
+            GivenKind::Table { .. } => true,
+        };
+        if !has_usual {
+            section.note("keeps", format!("`{}` has no usual value to keep", givens[given].name));
+        }
+    }
+    if let Some(rows) = level.rows {
+        for given in givens {
+            if let GivenKind::Table { rows: (least, most), varies, .. } = &given.kind {
+                let names = varies.as_ref().map_or(0, |(_, _, names)| names.len());
+                if rows < *least || rows > *most || rows > names {
+                    let message = format!("`{}` can't have {rows} rows: it has {least} to {most}, and {names} names", given.name);
+                    section.note("rows", message);
+                }
+            }
+        }
+    }
+}
+
+/// Every step that a step rests on, directly or through others.
+fn rest(steps: &[Step], step: usize) -> Vec<usize> {
+    let (mut found, mut open) = (Vec::new(), steps[step].uses.clone());
+    while let Some(next) = open.pop() {
+        if !found.contains(&next) {
+            found.push(next);
+            open.extend(&steps[next].uses);
+        }
+    }
+    found
+}

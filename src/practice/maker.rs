@@ -1,0 +1,286 @@
+//! Making problems: one from every seed that holds one.
+
+use super::choose::Dice;
+use super::code::{Code, Task};
+use super::set::PracticeFault;
+use super::space::{Shape, Space};
+use super::spot;
+use crate::draft::{Draft, Givens, Measures, broken_limit, range, work};
+use crate::exercise::{Exercise, GivenKind, Level, Part, StepRule};
+use crate::formula::{Base, Values};
+use crate::length::{Ruler, Tolerance};
+
+/// So many draws are made from one seed before it is given up.
+const DRAWS: usize = 500;
+
+/// Why what was drawn is no problem that can be set; numbers are indices in the exercise.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Flaw {
+    /// A step can't be worked out.
+    Unworked(usize),
+    /// A condition of the author's does not hold.
+    Required(usize),
+    /// A step is less than nothing.
+    Negative(usize),
+    /// The limits of a choice leave less than a tick.
+    NoRoom(usize),
+    /// What is suggested for a choice, or has to be worked out, falls between two ticks.
+    OffTick(usize),
+    /// What is suggested for a choice breaks its limits.
+    IllSuggested(usize),
+    /// A piece can't be cut.
+    Uncut(usize),
+    /// A seam's sides differ.
+    Untrue(usize),
+}
+
+impl Flaw {
+    /// As a part of a sentence, with the key concerned.
+    pub(super) fn words(self, exercise: &Exercise) -> String {
+        let step = |index: usize| format!("step.{}", exercise.steps[index].name);
+        match self {
+            Flaw::Unworked(index) => format!("{} can't be worked out", step(index)),
+            Flaw::Required(index) => {
+                format!("practice.require does not hold (\"{}\")", exercise.practice.require[index].says)
+            }
+            Flaw::Negative(index) => format!("{} is less than nothing", step(index)),
+            Flaw::NoRoom(index) => format!("the limits of {} leave less than a tick", step(index)),
+            Flaw::OffTick(index) => match exercise.steps[index].rule {
+                StepRule::Value(_) => format!("{} falls between two ticks", step(index)),
+                StepRule::Within { .. } => format!("what is suggested for {} falls between two ticks", step(index)),
+            },
+            Flaw::IllSuggested(index) => format!("what is suggested for {} breaks its limits", step(index)),
+            Flaw::Uncut(index) => format!("piece.{} can't be cut", exercise.pieces[index].name),
+            Flaw::Untrue(index) => format!("the sides of seam.{} differ", exercise.seams[index].name),
+        }
+    }
+}
+
+/// Makes problems of one exercise, level and ruler.
+///
+/// ```
+/// use foldmark::{exercise::Shelf, length::Ruler, practice::{Maker, Task}};
+/// let shelf = Shelf::shipped();
+/// let maker = Maker::new(shelf.get("flap-roll").unwrap(), 1, Task::Draft, Ruler::EIGHTH).unwrap();
+/// let seed = (0..).find(|seed| maker.makes(*seed)).unwrap();
+/// let draft = maker.draft(seed).unwrap();
+/// assert_eq!(draft.length("fold_height", 0), maker.draft(seed).unwrap().length("fold_height", 0));
+/// ```
+pub struct Maker<'e> {
+    /// As the level sets it.
+    exercise: &'e Exercise,
+    level: Option<&'e Level>,
+    number: u8,
+    task: Task,
+    /// The ruler that answers are measured with.
+    ruler: Ruler,
+    /// The ruler that the givens are stated on.
+    stated_on: Ruler,
+    pub(super) space: Space<'e>,
+    purpose: String,
+}
+
+impl<'e> Maker<'e> {
+    /// Gets ready.
+    ///
+    /// # Errors
+    /// If the exercise has no such level, or a given can't be filled on this ruler.
+    pub fn new(exercise: &'e Exercise, level: u8, task: Task, ruler: Ruler) -> Result<Maker<'e>, PracticeFault> {
+        let set = exercise.at_level(level).ok_or_else(|| PracticeFault::NoLevel {
+            asked: level,
+            known: exercise.practice.levels.iter().map(|level| level.level).collect(),
+        })?;
+        let stated = exercise.level(level);
+        let converts = stated.is_some_and(|level| level.converts);
+        let stated_on = if converts { exercise.usual_ruler(!ruler.is_metric()) } else { ruler };
+        Ok(Maker {
+            exercise: set,
+            level: stated,
+            number: level,
+            task,
+            ruler,
+            stated_on,
+            space: Space::new(exercise, stated, stated_on)?,
+            purpose: format!("{} {} level {level} {ruler}", exercise.name, exercise.version),
+        })
+    }
+
+    /// The exercise, as the level sets it.
+    pub fn exercise(&self) -> &'e Exercise {
+        self.exercise
+    }
+
+    /// The level, where there is one.
+    pub fn level(&self) -> Option<&'e Level> {
+        self.level
+    }
+
+    /// The ruler that the givens are stated on.
+    pub fn stated_on(&self) -> Ruler {
+        self.stated_on
+    }
+
+    /// The code of the problem of a seed.
+    pub fn code(&self, seed: u32) -> Code {
+        Code::new(&self.exercise.name, self.exercise.version, self.number, self.task, self.ruler, seed)
+    }
+
+    /// Whether its problems are to be drafted, and not looked through.
+    pub(super) fn is_drafting(&self) -> bool {
+        self.task == Task::Draft
+    }
+
+    pub(super) fn dice(&self, seed: u64, what: &str) -> Dice {
+        Dice::new(seed, &format!("{} {what}", self.purpose))
+    }
+
+    /// What is the same in all problems whose seeds begin with this byte.
+    pub(super) fn shape(&self, byte: u8) -> Shape {
+        self.space.shape(&mut self.dice(u64::from(byte), "shape"))
+    }
+
+    /// Room for problems of a shape.
+    pub(super) fn room(&self, shape: &Shape) -> Measures {
+        self.space.room(shape, self.ruler)
+    }
+
+    /// The problem of a seed, worked, with choices as suggested; whether the seed holds one.
+    pub(super) fn fill(&self, shape: &Shape, seed: u32, measures: &mut Measures) -> bool {
+        let mut dice = Dice::new(u64::from(seed), &self.purpose);
+        (0..DRAWS).any(|_| {
+            self.space.draw(shape, &mut dice, measures);
+            self.work(measures).is_ok()
+        })
+    }
+
+    /// Works what was drawn.
+    pub(super) fn work(&self, measures: &mut Measures) -> Result<(), Flaw> {
+        if let Err(fault) = work(self.exercise, measures, &|_, _| None) {
+            let index = self.exercise.steps.iter().position(|step| step.name == fault.name);
+            return Err(Flaw::Unworked(index.unwrap_or_default()));
+        }
+        self.flaw(measures).map_or(Ok(()), Err)
+    }
+
+    /// Whether a seed holds a problem, such as it is before its pieces are looked at.
+    pub fn makes(&self, seed: u32) -> bool {
+        let shape = self.shape((seed >> 24) as u8);
+        self.fill(&shape, seed, &mut self.room(&shape))
+    }
+
+    /// The problem of a seed with everything worked out, choices as suggested; nothing, if the seed holds none.
+    pub fn draft(&self, seed: u32) -> Option<Draft<'e>> {
+        let shape = self.shape((seed >> 24) as u8);
+        let mut measures = self.room(&shape);
+        self.fill(&shape, seed, &mut measures).then(|| self.named(seed, measures))
+    }
+
+    /// Many problems with their answers, of seeds one after another: `take` gets each seed that holds one, and what was
+    /// worked. All have the shape of the first.
+    pub fn many(&self, seeds: std::ops::Range<u32>, take: &mut dyn FnMut(u32, &Measures)) {
+        let shape = self.shape((seeds.start >> 24) as u8);
+        let mut measures = self.room(&shape);
+        for seed in seeds {
+            if self.fill(&shape, seed, &mut measures) {
+                take(seed, &measures);
+            }
+        }
+    }
+
+    /// The slips in the finished draft of a seed; none where it is to be drafted, nothing where it holds no such draft.
+    pub fn slips(&self, seed: u32, draft: &Draft) -> Option<Vec<usize>> {
+        match self.task {
+            Task::Draft => Some(Vec::new()),
+            Task::SpotTheSlip(count) => spot::slips(draft, usize::from(count), &mut self.dice(u64::from(seed), "slips")),
+        }
+    }
+
+    /// A problem with names for what is in its tables.
+    pub(super) fn named(&self, seed: u32, measures: Measures) -> Draft<'e> {
+        let row_names = row_names(self.exercise, &measures, &mut self.dice(u64::from(seed), "names"));
+        let givens = Givens { ruler: self.ruler, row_names, measures: measures.clone() };
+        Draft { exercise: self.exercise, givens, measures }
+    }
+
+    /// The answers a problem is told from others by, as bits.
+    pub(super) fn answers(&self, measures: &Measures) -> Vec<u64> {
+        let asked = self.exercise.steps.iter().filter(|step| step.part == Part::Asked);
+        let cells = asked.flat_map(|step| {
+            let rows = measures.count(self.exercise, step.slot);
+            (0..rows).map(move |row| measures.value(step.slot, row).to_bits())
+        });
+        cells.collect()
+    }
+
+    /// Why a problem can't be set, if it can't: the author's conditions hold, every choice has room and its suggestion falls
+    /// on a tick within the limits, and answers fall on the level's ticks.
+    fn flaw(&self, measures: &Measures) -> Option<Flaw> {
+        let exercise = self.exercise;
+        let tick = self.ruler.tick().as_nm_f64();
+        for (index, requirement) in exercise.practice.require.iter().enumerate() {
+            if requirement.rule.evaluate(measures, None) == 0.0 {
+                return Some(Flaw::Required(index));
+            }
+        }
+        for (index, step) in exercise.steps.iter().enumerate() {
+            for row in 0..measures.count(exercise, step.slot) {
+                let value = measures.value(step.slot, row);
+                if value < 0.0 {
+                    return Some(Flaw::Negative(index));
+                }
+                if !matches!(step.rule, StepRule::Within { .. }) {
+                    if self.is_off(index, value) {
+                        return Some(Flaw::OffTick(index));
+                    }
+                    continue;
+                }
+                if let (Some(low), Some(high)) = range(step, measures, row)
+                    && high.value - low.value < tick
+                {
+                    return Some(Flaw::NoRoom(index));
+                }
+                if !measures.length(step.slot, row).is_some_and(|it| self.ruler.on_tick(it))
+                {
+                    return Some(Flaw::OffTick(index));
+                }
+                if broken_limit(step, value, measures, row, Tolerance::exactly()).is_some() {
+                    return Some(Flaw::IllSuggested(index));
+                }
+            }
+        }
+        None
+    }
+
+    /// Whether a length that is asked for falls between two ticks, where it should not.
+    fn is_off(&self, index: usize, value: f64) -> bool {
+        let step = &self.exercise.steps[index];
+        let keeps_to_ticks = |level: &Level| level.on_tick && !level.off_tick.contains(&index);
+        let is_length = step.kind.base == Base::Length && step.part == Part::Asked;
+        is_length && self.level.is_some_and(keeps_to_ticks) && value % self.ruler.tick().as_nm_f64() != 0.0
+    }
+}
+
+/// What can't be cut or sewn of a problem, if anything: looked at last, since pieces take longer to draw than all else.
+pub(super) fn unsewn(draft: &Draft) -> Option<Flaw> {
+    let exercise = draft.exercise;
+    if let Some(uncut) = draft.pieces().find(|piece| draft.piece(piece).is_err()) {
+        return exercise.pieces.iter().position(|piece| piece.name == uncut.name).map(Flaw::Uncut);
+    }
+    let seams = draft.seams().unwrap_or_default();
+    let untrue = seams.iter().find(|seam| !seam.is_true())?;
+    exercise.seams.iter().position(|seam| seam.name == untrue.seam.name).map(Flaw::Untrue)
+}
+
+fn row_names(exercise: &Exercise, measures: &Measures, dice: &mut Dice) -> Vec<Vec<String>> {
+    let names = |given: &crate::exercise::Given| match &given.kind {
+        GivenKind::Table { table, varies, each, .. } => {
+            let mut known: Vec<String> = varies.as_ref().map(|(_, _, names)| names.clone()).unwrap_or_default();
+            dice.shuffle(&mut known);
+            let rows = measures.rows(*table);
+            let name = |row: usize| known.get(row).cloned().unwrap_or_else(|| format!("{each} {}", row + 1));
+            Some((0..rows).map(name).collect())
+        }
+        _ => None,
+    };
+    exercise.givens.iter().filter_map(names).collect()
+}
