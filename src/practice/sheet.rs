@@ -64,13 +64,13 @@ impl Sheets {
         }
         page.push_str("</div>\n");
         page.push_str(&grid(problem, blank.as_ref()));
-        for caution in &exercise.cautions {
-            let _ = writeln!(
-                page,
-                "<p class=\"small\"><strong>{}.</strong> {}</p>",
-                escape(&caution.about),
-                escape(&caution.says)
-            );
+        let cautions: Vec<String> = exercise
+            .cautions
+            .iter()
+            .map(|caution| format!("<strong>{}.</strong> {}", escape(&caution.about), escape(&caution.says)))
+            .collect();
+        if !cautions.is_empty() {
+            let _ = writeln!(page, "<p class=\"small\">{}</p>", cautions.join(" "));
         }
         page + "</section>\n"
     }
