@@ -419,7 +419,7 @@ fn widths(exercise: &Exercise, ruler: Ruler, of_class: Option<crate::length::Len
     let width = |step: &crate::exercise::Step| match of_class {
         Some(width) if step.kind.base == Base::Length && step.tolerance.is_none() && !step.is_exact => {
             width.as_nm_f64()
-        },
+        }
         _ => usual_width(step, ruler),
     };
     exercise.steps.iter().map(width).collect()

@@ -482,7 +482,9 @@ impl<'t> SheetReader<'t> {
             let table = exercise.step(name).and_then(|step| table_of(exercise, step)).map(|(table, _)| table);
             let at = match (table, rows) {
                 (None, _) | (_, None) => Some(*row),
-                (Some(table), Some(rows)) => rows.get(table).and_then(|rows| rows.iter().position(|known| known == row)),
+                (Some(table), Some(rows)) => {
+                    rows.get(table).and_then(|rows| rows.iter().position(|known| known == row))
+                }
             };
             let Some(at) = at else {
                 let table = table.unwrap_or_default();

@@ -76,7 +76,11 @@ pub fn blank_file(exercise: &Exercise, ruler: Ruler, rows: usize) -> String {
 pub fn answer_file_of(draft: &Draft, student: &str, code: &str, fills: &dyn Fn(usize) -> bool) -> String {
     let exercise = draft.exercise;
     let mut file = head(exercise, draft.givens.ruler, student);
-    let _ = writeln!(file, "code = {}  # stands in the head of the sheet, and for all that is given there", toml_text(code));
+    let _ = writeln!(
+        file,
+        "code = {}  # stands in the head of the sheet, and for all that is given there",
+        toml_text(code)
+    );
     file.push_str("\n[answer]\n");
     let asked = exercise.steps.iter().enumerate().filter(|(_, step)| step.part == Part::Asked);
     for (index, step) in asked {

@@ -7,10 +7,10 @@ use super::pieces::Pieces;
 use super::results::{Folder, gradebook};
 use super::shelf::open;
 use super::terminal::{Done, Failure, Progress, error, notice, print, shown};
-use crate::practice::recall;
 use crate::check::{AnswerSheet, Graded, Grader, Policy, Show, Table, read_answers};
 use crate::exercise::{Exercise, Fault, Shelf, quoted};
 use crate::lesson::read_text;
+use crate::practice::recall;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -173,7 +173,9 @@ impl Class<'_> {
             let handed = sheets.into_iter().map(|sheet| Handed {
                 file: file.to_owned(),
                 table: Some(table),
-                sheet: sheet.and_then(|mut sheet| recall(&mut sheet, self.shelf).map(|()| sheet)).map_err(Wrong::Faults),
+                sheet: sheet
+                    .and_then(|mut sheet| recall(&mut sheet, self.shelf).map(|()| sheet))
+                    .map_err(Wrong::Faults),
             });
             let handed: Vec<Handed> = handed.collect();
             for batch in handed.chunks(BATCH) {
@@ -193,7 +195,8 @@ impl Class<'_> {
         progress: &Progress,
     ) -> Result<Option<String>, Failure> {
         let count = PIECES_EACH * rayon::current_num_threads();
-        let mut graders: Vec<Grader> = (0..count).map(|_| Grader::new(table, self.shelf, self.policy, recall)).collect();
+        let mut graders: Vec<Grader> =
+            (0..count).map(|_| Grader::new(table, self.shelf, self.policy, recall)).collect();
         let (mut row, mut end) = (2, None);
         let mut read = || {
             let mut batch = Vec::new();

@@ -84,7 +84,10 @@ pub(super) fn papers<'s>(
             return Err(format!("{name} is named twice; a paper has one problem of each exercise").into());
         }
         let exercise = shelf.get(name)?;
-        let problems = set(exercise, wish, count).map_err(|fault| format!("{name}: {fault}"))?;
+        let problems = set(exercise, wish, count).map_err(|fault| match fault {
+            PracticeFault::Count(_) => fault.to_string(),
+            fault => format!("{name}: {fault}"),
+        })?;
         for (paper, problem) in papers.iter_mut().zip(problems) {
             paper.problems.push(problem);
         }
@@ -164,11 +167,9 @@ fn file_name(name: &str) -> String {
 /// Replacing an earlier set takes its folders away whole, so they may hold nothing but a set's own files: answers that
 /// were filled in under another name, for one, are not lost that way.
 fn refuse_foreign_files(out: &Path) -> Result<(), Failure> {
-    for (folder, start, whole) in [
-        ("sheets", "sheet-", "sheets.html"),
-        ("answers", "answers-", ""),
-        ("key", "key-", "key.html"),
-    ] {
+    for (folder, start, whole) in
+        [("sheets", "sheet-", "sheets.html"), ("answers", "answers-", ""), ("key", "key-", "key.html")]
+    {
         let Ok(entries) = fs::read_dir(out.join(folder)) else { continue };
         for entry in entries.flatten() {
             let name = entry.file_name();

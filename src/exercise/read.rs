@@ -118,7 +118,8 @@ impl<'d, 't> Reader<'d, 't> {
         let pieces = read_pieces(&self, root.few("piece", 100), &steps);
         let seams = read_seams(&self, &root, &pieces);
         let cautions = root.few("caution", 100).into_iter().filter_map(caution).collect();
-        let practice = root.table("practice").map(|section| self.practice(section, &givens, &steps)).unwrap_or_default();
+        let practice =
+            root.table("practice").map(|section| self.practice(section, &givens, &steps)).unwrap_or_default();
         for (key, names) in [
             ("slip", slips.iter().map(|slip: &Slip| slip.name.as_str()).collect::<Vec<_>>()),
             ("piece", pieces.iter().map(|piece| piece.name.as_str()).collect()),

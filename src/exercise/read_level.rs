@@ -95,9 +95,11 @@ fn check(level: &Level, section: &Section, givens: &[Given], steps: &[Step]) {
     if let Some(both) = level.asks.iter().find(|step| level.tells.contains(step)) {
         section.note("asks", format!("`{}` is told already; a sheet asks for a step or tells it", name(*both)));
     }
-    if let Some(step) = level.rounds_up.iter().find(|step| {
-        !matches!(steps[**step].rule, StepRule::Value(_)) || steps[**step].kind.base != Base::Length
-    }) {
+    if let Some(step) = level
+        .rounds_up
+        .iter()
+        .find(|step| !matches!(steps[**step].rule, StepRule::Value(_)) || steps[**step].kind.base != Base::Length)
+    {
         let message = format!("`{}` is not a length that is worked out, so there is nothing to round up", name(*step));
         section.note("rounds_up", message);
     }
@@ -120,8 +122,14 @@ fn check(level: &Level, section: &Section, givens: &[Given], steps: &[Step]) {
             section.note("asks", message);
         }
     }
-    if !level.hides.is_empty() && level.tells.is_empty() {
-        section.note("hides", "where a given is hidden, some step has to be told from which it can be worked out");
+    for &given in &level.hides {
+        let is_asked = |step: usize| level.part(step) == super::level::Part::Asked;
+        let rests =
+            |such: &dyn Fn(usize) -> bool| (0..steps.len()).any(|step| such(step) && uses(steps, step, &givens[given]));
+        if rests(&is_asked) && !rests(&|step| level.tells.contains(&step)) {
+            let message = format!("`{}` is hidden, and nothing that is told rests on it", givens[given].name);
+            section.note("hides", message);
+        }
     }
     for &given in &level.keeps {
         let has_usual = match &givens[given].kind {
@@ -139,12 +147,23 @@ fn check(level: &Level, section: &Section, givens: &[Given], steps: &[Step]) {
             if let GivenKind::Table { rows: (least, most), varies, .. } = &given.kind {
                 let names = varies.as_ref().map_or(0, |(_, _, names)| names.len());
                 if rows < *least || rows > *most || rows > names {
-                    let message = format!("`{}` can't have {rows} rows: it has {least} to {most}, and {names} names", given.name);
+                    let message =
+                        format!("`{}` can't have {rows} rows: it has {least} to {most}, and {names} names", given.name);
                     section.note("rows", message);
                 }
             }
         }
     }
+}
+
+/// Whether a step rests on a given, directly or through others.
+fn uses(steps: &[Step], step: usize, given: &Given) -> bool {
+    let slot = match given.kind {
+        GivenKind::Length { slot, .. } | GivenKind::Number { slot, .. } | GivenKind::Choice { slot, .. } => slot,
+        GivenKind::Table { .. } => return false,
+    };
+    let reads = |step: &usize| steps[*step].formulas().any(|formula| formula.uses().contains(&slot));
+    reads(&step) || rest(steps, step).iter().any(reads)
 }
 
 /// Every step that a step rests on, directly or through others.

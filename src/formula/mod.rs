@@ -218,8 +218,7 @@ impl Formula {
     /// assert_eq!(formula.rounded(false).evaluate(&NoValues, None), 25_400_000.0 / 16.0);
     /// ```
     pub fn rounded(&self, up: bool) -> Formula {
-        let (function, name) =
-            if up { (Function::RoundUp, "round_up") } else { (Function::RoundDown, "round_down") };
+        let (function, name) = if up { (Function::RoundUp, "round_up") } else { (Function::RoundDown, "round_down") };
         let root = Node::Tick(function, Box::new(self.root.clone()), None, self.kind);
         Formula { text: format!("{name}({})", self.text), root, ..self.clone() }
     }

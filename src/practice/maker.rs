@@ -71,7 +71,7 @@ pub struct Maker<'e> {
     exercise: &'e Exercise,
     level: Option<&'e Level>,
     number: u8,
-    task: Task,
+    pub(super) task: Task,
     /// The ruler that answers are measured with.
     ruler: Ruler,
     /// The ruler that the givens are stated on.
@@ -123,11 +123,6 @@ impl<'e> Maker<'e> {
     /// The code of the problem of a seed.
     pub fn code(&self, seed: u32) -> Code {
         Code::new(&self.exercise.name, self.exercise.version, self.number, self.task, self.ruler, seed)
-    }
-
-    /// Whether its problems are to be drafted, and not looked through.
-    pub(super) fn is_drafting(&self) -> bool {
-        self.task == Task::Draft
     }
 
     pub(super) fn dice(&self, seed: u64, what: &str) -> Dice {
@@ -191,7 +186,9 @@ impl<'e> Maker<'e> {
     pub fn slips(&self, seed: u32, draft: &Draft) -> Option<Vec<usize>> {
         match self.task {
             Task::Draft => Some(Vec::new()),
-            Task::SpotTheSlip(count) => spot::slips(draft, usize::from(count), &mut self.dice(u64::from(seed), "slips")),
+            Task::SpotTheSlip(count) => {
+                spot::slips(draft, usize::from(count), &mut self.dice(u64::from(seed), "slips"))
+            }
         }
     }
 
@@ -234,17 +231,20 @@ impl<'e> Maker<'e> {
                     }
                     continue;
                 }
+                if broken_limit(step, value, measures, row, Tolerance::exactly()).is_some() {
+                    return Some(Flaw::IllSuggested(index));
+                }
+                // What is told may fall between two ticks, and nobody has to find room for it.
+                if step.part != Part::Asked {
+                    continue;
+                }
                 if let (Some(low), Some(high)) = range(step, measures, row)
                     && high.value - low.value < tick
                 {
                     return Some(Flaw::NoRoom(index));
                 }
-                if !measures.length(step.slot, row).is_some_and(|it| self.ruler.on_tick(it))
-                {
+                if !measures.length(step.slot, row).is_some_and(|it| self.ruler.on_tick(it)) {
                     return Some(Flaw::OffTick(index));
-                }
-                if broken_limit(step, value, measures, row, Tolerance::exactly()).is_some() {
-                    return Some(Flaw::IllSuggested(index));
                 }
             }
         }

@@ -17,10 +17,10 @@ mod trial;
 mod variety;
 
 pub use code::{Code, CodeFault, Task};
-pub use maker::Maker;
-pub use set::{MOST_SHEETS, PracticeFault, Problem, set};
 pub use key::{key_document, key_page};
+pub use maker::Maker;
 pub use recall::recall;
 pub use roster::Student;
+pub use set::{MOST_SHEETS, PracticeFault, Problem, set};
 pub use sheet::{Sheets, coded_file};
 pub use trial::{Findings, try_out};

@@ -39,7 +39,8 @@ pub fn recall(sheet: &mut AnswerSheet, shelf: &Shelf) -> Result<(), Vec<Fault>> 
     if !code.is_for(&exercise.name, exercise.version) {
         return Err(fault(of_another(&code, exercise, shelf)));
     }
-    let unknown = || fault(format!("{text} is a code of this exercise, but no sheet has it; copy it from the head of the sheet"));
+    let unknown =
+        || fault(format!("{text} is a code of this exercise, but no sheet has it; copy it from the head of the sheet"));
     let maker = Maker::new(exercise, code.level, code.task, code.ruler).map_err(|_| unknown())?;
     let draft = maker.draft(code.seed).ok_or_else(unknown)?;
     let slips = maker.slips(code.seed, &draft).ok_or_else(unknown)?;

@@ -16,6 +16,9 @@ pub const MOST_SHEETS: usize = 10_000;
 /// So many seeds in a row without a new problem, and the possibilities are counted instead.
 pub(super) const PATIENCE: usize = 20_000;
 
+/// So many seeds in a row that hold no problem at all.
+const BARREN: usize = 100;
+
 /// Counting the possibilities stops when so many were looked at.
 const MOST_TRIES: usize = 2_000_000;
 
@@ -136,34 +139,38 @@ impl<'e> Maker<'e> {
         let mut dice = self.dice(seed, "set");
         let first = dice.choose(256) as u8;
         let mut tried = BTreeSet::new();
-        let mut most = PracticeFault::TooFew { exist: 0, tries: None, asked: count };
+        let mut most: Option<(usize, Option<usize>)> = None;
         for byte in (0..=u8::MAX).map(|more| first.wrapping_add(more)) {
             let shape = self.shape(byte);
             if !tried.insert(shape.clone()) {
                 continue;
             }
             let mut found = Found::new(self);
-            let mut in_vain = 0;
+            let (mut in_vain, mut barren) = (0, 0);
             let mut used = BTreeSet::new();
-            while found.problems.len() < count && in_vain < PATIENCE.max(used.len() / 2) {
+            while found.problems.len() < count && in_vain < PATIENCE && barren < BARREN {
                 let seed = u32::from(byte) << 24 | dice.choose(SEEDS) as u32;
-                let is_new = used.insert(seed) && found.take(&shape, seed);
-                in_vain = if is_new { 0 } else { in_vain + 1 };
+                match used.insert(seed).then(|| found.take(&shape, seed)) {
+                    Some(Taken::New) => (in_vain, barren) = (0, 0),
+                    Some(Taken::Nothing) => barren += 1,
+                    Some(Taken::Known) | None => (in_vain, barren) = (in_vain + 1, 0),
+                }
             }
             if found.problems.len() == count {
                 return Ok(found.problems);
             }
-            let (exist, tries) = self.exist(&shape);
-            let exist = exist.max(found.problems.len());
-            if let PracticeFault::TooFew { exist: known, .. } = most
-                && exist > known
-            {
-                // Of slips to be spotted there are fewer than of drafts, and only those that were found are sure.
-                let exist = if self.is_drafting() { exist.min(count - 1) } else { found.problems.len() };
-                most = PracticeFault::TooFew { exist, tries, asked: count };
+            let exists = match self.task {
+                Task::Draft => self.exist(&shape),
+                // Which drafts have slips that can be found is only known of those that were tried.
+                Task::SpotTheSlip(_) => (found.problems.len(), Some(used.len())),
+            };
+            let exists = (exists.0.max(found.problems.len()).min(count - 1), exists.1);
+            if most.is_none_or(|(known, _)| exists.0 > known) {
+                most = Some(exists);
             }
         }
-        Err(most)
+        let (exist, tries) = most.unwrap_or_default();
+        Err(PracticeFault::TooFew { exist, tries, asked: count })
     }
 
     /// How many problems of a shape exist, and how many possibilities were looked at if that was not all of them.
@@ -190,6 +197,16 @@ impl<'e> Maker<'e> {
     }
 }
 
+/// What came of a seed.
+enum Taken {
+    /// A new problem.
+    New,
+    /// One whose answers are known already.
+    Known,
+    /// It holds none.
+    Nothing,
+}
+
 /// The problems found so far.
 struct Found<'m, 'e> {
     maker: &'m Maker<'e>,
@@ -203,19 +220,21 @@ impl<'m, 'e> Found<'m, 'e> {
         Found { maker, room: None, seen: BTreeSet::new(), problems: Vec::new() }
     }
 
-    /// Takes in the problem of a seed; whether it is sound and new.
-    fn take(&mut self, shape: &Shape, seed: u32) -> bool {
+    /// Takes in the problem of a seed, if it is sound and new.
+    fn take(&mut self, shape: &Shape, seed: u32) -> Taken {
         let maker = self.maker;
         let room = self.room.get_or_insert_with(|| maker.room(shape));
         if !maker.fill(shape, seed, room) {
-            return false;
+            return Taken::Nothing;
         }
         let answers = maker.answers(room);
         if self.seen.contains(&answers) {
-            return false;
+            return Taken::Known;
         }
         let draft = maker.named(seed, room.clone());
-        let Some(slips) = maker.slips(seed, &draft).filter(|_| unsewn(&draft).is_none()) else { return false };
+        let Some(slips) = maker.slips(seed, &draft).filter(|_| unsewn(&draft).is_none()) else {
+            return Taken::Nothing;
+        };
         self.seen.insert(answers);
         self.problems.push(Problem {
             number: self.problems.len() + 1,
@@ -225,6 +244,6 @@ impl<'m, 'e> Found<'m, 'e> {
             slips,
             level: maker.level(),
         });
-        true
+        Taken::New
     }
 }

@@ -39,10 +39,9 @@ impl Sheets {
         let steps: Vec<usize> =
             (0..exercise.steps.len()).filter(|step| exercise.steps[*step].part == Part::Asked).collect();
         let words = shape(draft);
-        let blank = self
-            .blanks
-            .entry((exercise.name.clone(), problem.code.level, words))
-            .or_insert_with(|| figure::blank(exercise, Some(&draft.givens), &steps).filter(|it| !it.letters.is_empty()));
+        let blank = self.blanks.entry((exercise.name.clone(), problem.code.level, words)).or_insert_with(|| {
+            figure::blank(exercise, Some(&draft.givens), &steps).filter(|it| !it.letters.is_empty())
+        });
         let mut page = format!(
             "<section class=\"page\" aria-label=\"{}\">\n<header><h1>{}</h1><code>{}</code>\n{}</header>\n",
             escape(&format!("{}, sheet {}", exercise.title, problem.number)),
@@ -104,9 +103,11 @@ fn task(problem: &Problem) -> String {
     let ruler = measure(&draft.givens.ruler.to_string());
     says += &match problem.slips.len() {
         0 => format!(" Draft it, and write down each measure on a ruler with {ruler} ticks."),
-        1 => " Someone drafted it already, and made one slip. What follows from it was worked on from the wrong figure. \
+        1 => {
+            " Someone drafted it already, and made one slip. What follows from it was worked on from the wrong figure. \
               Find the one measure where the slip was made, and write down what it should be."
-            .to_owned(),
+                .to_owned()
+        }
         slips => format!(
             " Someone drafted it already, and made {slips} slips. What follows from a slip was worked on from the wrong \
              figure. Find the {slips} measures where a slip was made, and write down what each should be."

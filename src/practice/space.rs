@@ -32,11 +32,7 @@ pub(super) struct Shape {
 impl<'e> Space<'e> {
     /// # Errors
     /// A given that practice can't fill.
-    pub(super) fn new(
-        exercise: &'e Exercise,
-        level: Option<&Level>,
-        ruler: Ruler,
-    ) -> Result<Space<'e>, PracticeFault> {
+    pub(super) fn new(exercise: &'e Exercise, level: Option<&Level>, ruler: Ruler) -> Result<Space<'e>, PracticeFault> {
         let offer = Offer { ruler, every: level.and_then(|level| level.every) };
         let mut space = Space { exercise, words: Vec::new(), singles: Vec::new(), tables: Vec::new() };
         for (index, given) in exercise.givens.iter().enumerate() {
@@ -124,9 +120,7 @@ impl Offer {
                 let first = (from.nm() + step - 1) / step;
                 (first..=to.nm() / step).map(|count| Length::from_nm(count * step).as_nm_f64()).collect()
             }
-            Some(Vary::OneOf(lengths)) => {
-                offered_on(self.ruler, lengths).into_iter().map(Length::as_nm_f64).collect()
-            }
+            Some(Vary::OneOf(lengths)) => offered_on(self.ruler, lengths).into_iter().map(Length::as_nm_f64).collect(),
             Some(Vary::Whole { from, to }) => (*from..=*to).map(|number| number as f64).collect(),
             Some(Vary::Words(words)) => words.iter().map(|index| *index as f64).collect(),
         };

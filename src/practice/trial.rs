@@ -61,7 +61,7 @@ pub fn try_out(exercise: &Exercise) -> Findings {
     let mut notes = trial.notes.sentences();
     notes.extend(slips.sentences());
     notes.extend(unused(exercise).into_iter().map(|name| format!("given.{name}: nothing uses it")));
-    notes.extend(rulers.iter().flat_map(|ruler| variety::faults(exercise, *ruler)));
+    notes.extend(variety::faults(exercise, rulers));
     Findings { notes }
 }
 

@@ -1,25 +1,27 @@
 //! Whether practice finds enough different problems on a ruler, and if not, what stands in their way.
 
 use super::choose::{Chooser, Dice};
-use super::notes::example;
 use super::code::Task;
 use super::maker::{Flaw, Maker, unsewn};
+use super::notes::example;
 use super::set::{PATIENCE, PracticeFault};
-use crate::exercise::{Exercise, GivenKind, Vary};
+use crate::exercise::{Exercise, GivenKind, Level, Vary};
 use crate::length::Ruler;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A class needs so many different problems at least.
 const ENOUGH: usize = 20;
 
-/// What is to be said about an exercise's practice on a ruler, if anything is: at each of its levels, or where it has none
-/// at large.
-pub(super) fn faults(exercise: &Exercise, ruler: Ruler) -> Vec<String> {
-    let levels: Vec<u8> = match &exercise.practice.levels[..] {
-        [] => vec![0],
-        levels => levels.iter().map(|level| level.level).collect(),
+/// What is to be said about an exercise's practice, if anything is: at each of its levels, on the level's own rulers or on
+/// those of the exercise; or where it has no levels, at large.
+pub(super) fn faults(exercise: &Exercise, rulers: &[Ruler]) -> Vec<String> {
+    let own = |level: &Level| if level.rulers.is_empty() { rulers.to_vec() } else { level.rulers.clone() };
+    let levels: Vec<(u8, Vec<Ruler>)> = match &exercise.practice.levels[..] {
+        [] => vec![(0, rulers.to_vec())],
+        levels => levels.iter().map(|level| (level.level, own(level))).collect(),
     };
-    levels.into_iter().filter_map(|level| fault(exercise, level, ruler)).collect()
+    let tries = levels.iter().flat_map(|(level, rulers)| rulers.iter().map(|ruler| (*level, *ruler)));
+    tries.filter_map(|(level, ruler)| fault(exercise, level, ruler)).collect()
 }
 
 fn fault(exercise: &Exercise, level: u8, ruler: Ruler) -> Option<String> {

@@ -1,0 +1,134 @@
+//! What the levels of every exercise promise. A debug build tries fewer sheets than `cargo test --release --test practice`.
+
+use foldmark::check::{Marker, Policy, read_answers};
+use foldmark::exercise::{Level, Part, Shelf, StepRule};
+use foldmark::formula::{Base, Values};
+use foldmark::length::Ruler;
+use foldmark::practice::{Maker, PracticeFault, Problem, Sheets, Task, coded_file, recall};
+use std::collections::BTreeSet;
+
+const SHEETS: usize = if cfg!(debug_assertions) { 60 } else { 10_000 };
+
+/// Calls `look` with every exercise that has levels, each of its levels, and the usual ruler of either system.
+fn everywhere(look: impl Fn(&Shelf, &Maker, &Level, Ruler) + Sync) {
+    let shelf = Shelf::shipped();
+    let shelf = &shelf;
+    let look = &look;
+    std::thread::scope(|scope| {
+        for metric in [false, true] {
+            scope.spawn(move || {
+                for exercise in shelf.iter() {
+                    assert!(!exercise.practice.levels.is_empty(), "{} has no levels", exercise.name);
+                    for level in &exercise.practice.levels {
+                        let ruler = exercise.at_level(level.level).unwrap().usual_ruler(metric);
+                        let maker = Maker::new(exercise, level.level, Task::Draft, ruler).unwrap();
+                        look(shelf, &maker, level, ruler);
+                    }
+                }
+            });
+        }
+    });
+}
+
+/// A set as large as there can be, up to so many sheets.
+fn most<'e>(maker: &Maker<'e>, seed: u64) -> Vec<Problem<'e>> {
+    let mut count = SHEETS;
+    loop {
+        match maker.set(count, seed) {
+            Ok(problems) => return problems,
+            Err(PracticeFault::TooFew { exist, asked, .. }) => {
+                assert!(exist < asked && exist >= 20, "{}: {exist} problems", maker.exercise().name);
+                count = exist;
+            }
+            Err(fault) => panic!("{}: {fault}", maker.exercise().name),
+        }
+    }
+}
+
+#[test]
+fn every_key_is_right_and_every_condition_holds() {
+    everywhere(|shelf, maker, level, ruler| {
+        let exercise = maker.exercise();
+        let what = format!("{} at level {} on {ruler}", exercise.name, level.level);
+        let problems = most(maker, 2026);
+        let marker = Marker::new(exercise, &Policy::default());
+        let mut answers = BTreeSet::new();
+        let steps_of = |problem: &Problem| -> usize {
+            let asked = exercise.steps.iter().filter(|step| step.part == Part::Asked);
+            asked.map(|step| problem.draft.rows(step)).sum()
+        };
+        let words = |problem: &Problem| coded_file(problem, "", false).lines().skip(8).map(str::len).count();
+        for problem in &problems {
+            let draft = &problem.draft;
+            let file = coded_file(problem, "Clover", true);
+            let mut sheet = read_answers(&file).unwrap();
+            recall(&mut sheet, shelf).unwrap_or_else(|faults| panic!("{what}: {faults:?}"));
+            let marked = marker.mark(&sheet).unwrap();
+            assert!(marked.all_right() && marked.points == marked.out_of, "{what}: {file}");
+            assert!(answers.insert(file.split("[answer]").nth(1).unwrap().to_owned()), "{what}: two alike: {file}");
+            assert_eq!((steps_of(problem), words(problem)), (steps_of(&problems[0]), words(&problems[0])), "{what}");
+            for requirement in &exercise.practice.require {
+                assert_eq!(requirement.rule.evaluate(&draft.measures, None), 1.0, "{what}: {}", requirement.says);
+            }
+            for (index, step) in exercise.steps.iter().enumerate() {
+                for row in 0..draft.rows(step) {
+                    let value = draft.measures.value(step.slot, row);
+                    assert!(value >= 0.0, "{what}: {}", step.name);
+                    let is_free = !level.on_tick || level.off_tick.contains(&index) || step.part != Part::Asked;
+                    let is_rounded = level.rounds_up.contains(&index);
+                    if step.kind.base == Base::Length && (is_rounded || !is_free) {
+                        // In whole nanometres, apart from the arithmetic of formulas.
+                        assert_eq!(value as i64 % ruler.tick().nm(), 0, "{what}: {}", step.name);
+                    }
+                }
+            }
+        }
+    });
+}
+
+/// What is rounded up is never less than what the exercise works out without rounding, and less than a tick more.
+#[test]
+fn ease_is_rounded_up_and_never_down() {
+    everywhere(|shelf, maker, level, ruler| {
+        let plain = shelf.get(&maker.exercise().name).unwrap();
+        for problem in maker.set(20, 5).unwrap() {
+            for &step in &level.rounds_up {
+                let StepRule::Value(value) = &plain.steps[step].rule else { panic!("{}", plain.steps[step].name) };
+                let step = &plain.steps[step];
+                for row in 0..problem.draft.rows(step) {
+                    let more = problem.draft.measures.value(step.slot, row)
+                        - value.evaluate(&problem.draft.measures, Some(row));
+                    assert!((-1.0..ruler.tick().as_nm_f64()).contains(&more), "{}: {more}", step.name);
+                }
+            }
+        }
+    });
+}
+
+/// The answers stand nowhere on the sheet: not in what is to be filled in, and not in the figure, which is the same for all.
+#[test]
+fn a_sheet_gives_nothing_away() {
+    everywhere(|_, maker, level, ruler| {
+        let exercise = maker.exercise();
+        let mut sheets = Sheets::default();
+        let mut figures = BTreeSet::new();
+        for problem in most(maker, 11) {
+            let page = sheets.page(&problem, None);
+            let (head, grid) = page.split_once("<ol class=\"grid\">").unwrap();
+            let grid = grid.split_once("</ol>").unwrap().0;
+            assert!(
+                !grid.contains(|letter: char| letter.is_ascii_digit())
+                    || exercise.steps.iter().any(|step| step.title.contains(|it: char| it.is_ascii_digit())),
+                "{}: {grid}",
+                exercise.name
+            );
+            let figure = head.split_once("<figure>").map_or("", |(_, figure)| figure);
+            figures.insert(figure.replace(&format!("sheet-{}-{}-", exercise.name, problem.number), ""));
+            for &hidden in &level.hides {
+                let title = &exercise.givens[hidden].title;
+                assert!(!page.contains(&format!("<td>{title}")), "{}: {title} on {ruler}", exercise.name);
+            }
+        }
+        assert_eq!(figures.len(), 1, "{} at level {} on {ruler}", exercise.name, level.level);
+    });
+}
