@@ -314,6 +314,10 @@ zzzzzz = 1
 [practice]
 zzzzzz = 1
 require = [{ rule = "1 < 2", says = "S", zzzzzz = 1 }]
+[[practice.level]]
+level = 1
+says = "S"
+zzzzzz = 1
 "#;
 
 /// The keys that the program knows in each section of the probe, by the section's path.
@@ -351,6 +355,7 @@ fn every_key_is_in_the_tables() {
     for (section, path) in [("caution", "caution.1"), ("practice", "practice"), ("require", "practice.require.1")] {
         assert_eq!(keys(&table("Cautions and practice", 0), Some(section)), of(path));
     }
+    assert_eq!(keys(&table("Levels of practice", 0), None), of("practice.level.1"));
 }
 
 #[test]

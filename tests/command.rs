@@ -232,7 +232,7 @@ fn a_set_replaces_nothing_unless_told_to() {
     assert_eq!(status, 0);
     assert_eq!(
         text,
-        "2 sheets of Roll with a folding flap for seed 1: the sheets are in set/sheets, empty answer files in set/answers, the key in set/key.\n"
+        "2 sheets of Roll with a folding flap at level 1 for seed 1.\nTo print: set/sheets/sheets.html, one page a student. Empty answer files: set/answers. The key: set/key.\n"
     );
     let names = |folder: &str| {
         let mut names: Vec<String> = fs::read_dir(dir.path().join("set").join(folder))
@@ -242,9 +242,9 @@ fn a_set_replaces_nothing_unless_told_to() {
         names.sort();
         names
     };
-    assert_eq!(names("sheets"), ["sheet-01.html", "sheet-02.html"]);
+    assert_eq!(names("sheets"), ["sheet-01.html", "sheet-02.html", "sheets.html"]);
     assert_eq!(names("answers"), ["answers-01.toml", "answers-02.toml"]);
-    assert_eq!(names("key"), ["key-01.html", "key-01.toml", "key-02.html", "key-02.toml"]);
+    assert_eq!(names("key"), ["key-01.toml", "key-02.toml", "key.html"]);
     let before = fs::read_to_string(dir.path().join("set/key/key-01.toml")).unwrap();
     let (status, _, errors) = set(&["--seed", "9"]);
     assert_eq!(
@@ -427,7 +427,7 @@ fn hostile_exercises_are_refused() {
     assert!(errors.contains("the name \"tie\" stands here twice"), "{errors}");
     let errors = proof(shipped.replace("title = \"Interfacing\"", "title = \"\\u001b[31mInterfacing\""));
     assert!(errors.contains("there is an invisible character in it (\\u{1b})"), "{errors}");
-    let errors = proof(shipped.replace("usual = [\"1/4 in\", \"6 mm\"]", "usual = \"9 in\""));
+    let errors = proof(shipped.replace("usual = [\"1/4 in\", \"6 mm\", \"5 mm\"]", "usual = \"9 in\""));
     assert!(errors.contains("a usual value lies outside the range"), "{errors}");
     let errors = proof(shipped.replace("one = [\"outer: base\"]", "one = [\"tie: lower edge\"]"));
     assert!(

@@ -21,6 +21,8 @@ pub(super) struct Answers {
     unit: Option<String>,
     /// The ruler's smallest tick, such as "1/8 in" or "1 mm".
     ruler: Option<String>,
+    /// The code in the head of a practice sheet, in place of everything that is given there.
+    code: Option<String>,
     /// The givens by name; what is left out takes its usual value.
     given: Option<BTreeMap<String, Given>>,
     /// The answers by step; for a list one value for each row of its table.

@@ -376,6 +376,47 @@ struct Practice {
     tells: Option<String>,
     /// What a problem has to fulfil.
     require: Option<Vec<Requirement>>,
+    /// Its levels.
+    level: Option<Vec<Level>>,
+}
+
+/// A level of practice.
+#[derive(JsonSchema)]
+#[schemars(deny_unknown_fields)]
+struct Level {
+    /// Which, the easiest is 1.
+    #[schemars(range(min = 1, max = 4))]
+    level: u8,
+    /// What it trains, for instructors.
+    says: String,
+    /// Rulers of its own.
+    rulers: Option<Many<Length>>,
+    /// Whether every length that is worked out falls on a tick.
+    on_tick: Option<bool>,
+    /// Steps that need not.
+    off_tick: Option<Many<String>>,
+    /// Whether an answer has to be right to the tick.
+    exact: Option<bool>,
+    /// How many ticks apart the values of a given lie.
+    #[schemars(range(min = 1, max = 1000))]
+    every: Option<i64>,
+    /// How many rows each table has.
+    #[schemars(range(min = 1, max = 1000))]
+    rows: Option<i64>,
+    /// Givens that keep their usual value.
+    keeps: Option<Many<String>>,
+    /// Steps that are rounded up to a tick.
+    rounds_up: Option<Many<String>>,
+    /// Whether what is given is measured in the other system of units.
+    converts: Option<bool>,
+    /// Givens that the sheet leaves out.
+    hides: Option<Many<String>>,
+    /// Steps whose values the sheet tells.
+    tells: Option<Many<String>>,
+    /// Steps that the sheet asks for.
+    asks: Option<Many<String>>,
+    /// What a problem has to fulfil at this level.
+    require: Option<Vec<Requirement>>,
 }
 
 /// A condition on a problem.
