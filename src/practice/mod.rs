@@ -2,6 +2,8 @@
 
 mod choose;
 mod code;
+#[cfg(test)]
+mod evenness;
 mod key;
 mod maker;
 mod notes;

@@ -12,11 +12,14 @@ use mdbook_preprocessor::config::Config;
 use mdbook_preprocessor::{Preprocessor, PreprocessorContext};
 use std::path::PathBuf;
 
+mod problems;
 mod table;
 
 fn main() {
     divan::main();
-    table::print(std::env::args().any(|argument| argument == "--test"));
+    let quick = std::env::args().any(|argument| argument == "--test");
+    problems::print(quick);
+    table::print(quick);
 }
 
 fn shelf() -> Shelf {
