@@ -93,6 +93,13 @@ impl Ruler {
     /// ```
     pub const SIXTEENTH: Ruler = Ruler::inch_over(16);
 
+    /// Inches in thirty-seconds: for what has to be told more finely than it is drawn.
+    ///
+    /// ```
+    /// assert_eq!(foldmark::length::Ruler::THIRTY_SECOND.to_string(), "1/32 in");
+    /// ```
+    pub const THIRTY_SECOND: Ruler = Ruler::inch_over(32);
+
     /// Inches in eighths.
     ///
     /// ```

@@ -118,15 +118,17 @@ pub(super) fn told(problem: &Problem) -> String {
     if rows.is_empty() { String::new() } else { format!("<h2>Measured already</h2>\n{}", table("", &[], &rows)) }
 }
 
-/// A value that the sheet states: on the ruler of the givens, or that of the answers, whichever has it on a tick.
+/// A value that the sheet states: on the ruler of the givens, or that of the answers, whichever has it on a tick; where
+/// neither has, on one so fine that the rounding is less than half a tick of either.
 fn stated(problem: &Problem, exercise: &Exercise, slot: Slot, value: f64) -> String {
     let base = exercise.scope.kind(slot).base;
     let rulers = [problem.stated_on, problem.draft.givens.ruler];
     match Length::from_nm_f64(value).filter(|_| base == Base::Length) {
-        Some(length) => {
-            let on_tick = |ruler: &Ruler| ruler.on_tick(length);
-            rulers.into_iter().find(on_tick).unwrap_or(rulers[0]).write_exactly(length)
-        }
+        Some(length) => match rulers.into_iter().find(|ruler| ruler.on_tick(length)) {
+            Some(ruler) => ruler.write_exactly(length),
+            None if rulers[0].is_metric() => Ruler::MILLIMETRE.write(length).to_string(),
+            None => Ruler::THIRTY_SECOND.write(length).to_string(),
+        },
         None => value_text(base, value, rulers[1]),
     }
 }

@@ -5,7 +5,7 @@ use foldmark::exercise::{Part, Shelf};
 use foldmark::formula::Values;
 use foldmark::practice::{Maker, Task, coded_file, recall};
 
-const SHEETS: usize = if cfg!(debug_assertions) { 12 } else { 400 };
+const SHEETS: usize = if cfg!(debug_assertions) { 12 } else { 200 };
 
 #[test]
 fn every_exercise_has_slips_to_be_found_and_the_key_finds_them() {
