@@ -168,7 +168,7 @@ fn the_lesson_of_the_chapter_can_be_built() {
     let exercise = fs::read_to_string(at("exercises").join(FILE)).unwrap();
     write(&format!("exercises/{FILE}"), &exercise.replace("title = \"Needle book\"", "title = \"My needle book\""));
     let pages = fences("markdown");
-    assert_eq!(pages.len(), 2);
+    assert_eq!(pages.len(), 3);
     let mut summary = String::new();
     for (index, page) in pages.iter().enumerate() {
         summary += &format!("- [Page {index}](page-{index}.md)\n");
@@ -552,7 +552,8 @@ fn every_block_is_in_the_table() {
     let shelf = Shelf::shipped();
     let faults = |block: &str, keys: &str| {
         let text = format!("```foldmark {block}\n{keys}\nzzzzzz = 1\n```\n");
-        let faults = render_chapter(&shelf, Chapter { path: "probe.md", text: &text }, Output::Html).unwrap_err();
+        let faults =
+            render_chapter(&shelf, Chapter { path: "probe.md", text: &text, first: None }, Output::Html).unwrap_err();
         faults.into_iter().map(|fault| fault.message).collect::<Vec<_>>().join("\n")
     };
     let after = |message: &str, words: &str| {

@@ -305,6 +305,121 @@ fn every_fence_has_a_label() {
     }
 }
 
+/// A draft in inches, and its twin. Names, words and numbers are taken from above.
+const TWIN: &str = "\
+# Roll of `= 2 * 3`
+
+```foldmark draft
+exercise = \"flap-roll\"
+ruler = \"1/8 in\"
+quiet = true
+
+[given]
+sizing = \"girth\"
+
+[[given.objects]]
+name = \"bodkin\"
+length = \"8 in\"
+girth = \"3 in\"
+count = 3
+
+[choice]
+flap = \"5 in\"
+
+[metric]
+ruler = \"5 mm\"
+
+[metric.given]
+slot_ease = \"5 mm\"
+base_gap = \"5 mm\"
+top_gap = \"1.5 cm\"
+
+[[metric.given.objects]]
+length = \"20 cm\"
+girth = \"8 cm\"
+
+[metric.choice]
+flap = \"12 cm\"
+```
+
+Up `= fold_height`, for `= sum(objects.count)`.
+
+```foldmark step
+step = \"fold_height\"
+```
+
+```foldmark cautions
+```
+
+```foldmark homework
+```
+";
+
+/// What a draft with a twin shows, it shows in both systems, once each; what is alike stands once. By hand: 8 in with the
+/// usual gaps of 1/4 in and 1/2 in is 8 3/4 in to the fold, and 20 + 0.5 + 1.5 = 22 cm.
+#[test]
+fn a_twin_is_shown_beside_the_draft() {
+    let (book, _) = run(&input(TWIN));
+    let text = content(&book);
+    let fold = "<span class=\"foldmark-inch\">8\u{a0}3/4\u{a0}in</span><span class=\"foldmark-metric\" hidden>22\u{a0}cm</span>";
+    assert!(text.contains(&format!("Up {fold}, for 3.")), "{text}");
+    assert_eq!(text.matches("<svg").count(), 2);
+    for once in
+        ["The longest object decides it", "ruler = \"1/8 in\"", "ruler = \"5 mm\"", "role=\"group\"", "<script>"]
+    {
+        assert_eq!(text.matches(once).count(), 1, "{once}: {text}");
+    }
+    // The switch stands below the title, and only where there is something to switch.
+    let title = "# Roll of 6\n\n<div class=\"foldmark-units\" role=\"group\"";
+    assert!(text.starts_with(title), "{text}");
+    assert!(!content(&run(&input(LESSON)).0).contains("foldmark-units"));
+    let (again, _) = run(&input(text));
+    assert_eq!(content(&again), text);
+}
+
+/// The book may say what shows first. Other renderers get the draft's own system.
+#[test]
+fn the_book_says_what_shows_first() {
+    let mut metric = input(TWIN);
+    metric[0]["config"]["preprocessor"]["foldmark"]["unit"] = json!("cm");
+    let (book, _) = run(&metric);
+    let fold = "<span class=\"foldmark-inch\" hidden>8\u{a0}3/4\u{a0}in</span><span class=\"foldmark-metric\">22\u{a0}cm</span>";
+    assert!(content(&book).contains(fold), "{}", content(&book));
+    assert!(content(&book).contains("value=\"metric\" aria-pressed=\"true\""));
+    metric[0]["renderer"] = json!("epub");
+    let (book, _) = run(&metric);
+    assert!(content(&book).contains("Up 8\u{a0}3/4\u{a0}in, for 3.") && !content(&book).contains("cm"));
+    metric[0]["config"]["preprocessor"]["foldmark"]["unit"] = json!("ell");
+    let said = "mdbook-foldmark: book.toml, [preprocessor.foldmark]: unit is \"ell\", but has to be \"in\" or \"cm\"\n";
+    assert_eq!(fails(&metric), said);
+}
+
+/// A twin is read as strictly as the draft itself, and has to be the same problem.
+#[test]
+fn a_wrong_twin_is_told_with_line_and_key() {
+    let with = |from: &str, to: &str| {
+        assert!(TWIN.contains(from));
+        fails(&input(&TWIN.replace(from, to)))
+    };
+    let said = [
+        with("slot_ease = \"5 mm\"", "slot_ese = \"5 mm\""),
+        with("slot_ease = \"5 mm\"", "slot_ease = \"5\""),
+        with("girth = \"8 cm\"", "girth = \"8 m\""),
+        with("girth = \"8 cm\"", "girth = \"8 cm\"\ncount = 4"),
+        with(
+            "girth = \"8 cm\"",
+            "girth = \"8 cm\"\n[[metric.given.objects]]\nlength = \"20 cm\"\ngirth = \"8 cm\"\ncount = 1",
+        ),
+        with("flap = \"12 cm\"", "flap = \"2 cm\""),
+        with("flap = \"12 cm\"", "flop = \"2 cm\""),
+        with("ruler = \"5 mm\"", "ruler = \"1/4 in\""),
+        with("ruler = \"5 mm\"", "rule = \"5 mm\""),
+        with("ruler = \"1/8 in\"", "ruler = \"1 mm\""),
+        with("[metric]\n", "[inch]\nruler = \"1/8 in\"\n[metric]\n"),
+    ];
+    insta::assert_snapshot!("wrong_twins", said.concat());
+}
+
 /// A wrong block stops the build with chapter, line and reason: all of them at once.
 #[test]
 fn wrong_blocks_are_told_with_line_and_reason() {

@@ -1,5 +1,6 @@
 //! The blocks a lesson may hold, as written: a fence whose information string is `foldmark` and one word.
 
+use super::units::System;
 use crate::draft::Raw;
 use crate::exercise::{Document, Fault, Section, Text, quoted};
 use crate::nearest::nearest;
@@ -8,34 +9,49 @@ use crate::nearest::nearest;
 #[derive(Debug, Clone)]
 pub(super) enum Block {
     /// Works an exercise for given values; the blocks after it are about this draft.
-    Draft(DraftBlock),
-    /// One step: rule, arithmetic, reason, and its figure if it draws.
-    Step { draft: Option<Text>, step: Text },
-    /// A figure of a step, a piece, or the whole.
-    Figure { draft: Option<Text>, step: Option<Text>, piece: Option<Text>, caption: String },
-    /// The steps as a table.
-    Steps { draft: Option<Text>, only: Vec<Text> },
-    /// What goes wrong.
-    Slips { draft: Option<Text>, steps: Vec<Text> },
-    /// What to cut.
-    Cutting { draft: Option<Text> },
-    /// What can hurt.
-    Cautions { draft: Option<Text> },
-    /// What to measure, and an answer file to copy.
-    Homework { draft: Option<Text> },
+    Draft(Box<DraftBlock>),
+    /// Says something of the draft of this name, or of the last one.
+    About(Option<Text>, About),
     /// A ruler with a reading marked.
     Ruler { ruler: Text, length: Text, reading: Text, caption: String },
+}
+
+/// What a block says of a draft.
+#[derive(Debug, Clone)]
+pub(super) enum About {
+    /// One step: rule, arithmetic, reason, and its figure if it draws.
+    Step { step: Text },
+    /// A figure of a step, a piece, or the whole.
+    Figure { step: Option<Text>, piece: Option<Text>, caption: String },
+    /// The steps as a table.
+    Steps { only: Vec<Text> },
+    /// What goes wrong.
+    Slips { steps: Vec<Text> },
+    /// What to cut.
+    Cutting,
+    /// What can hurt.
+    Cautions,
+    /// What to measure, and an answer file to copy.
+    Homework,
 }
 
 #[derive(Debug, Clone)]
 pub(super) struct DraftBlock {
     pub name: String,
     pub exercise: Text,
+    pub values: Values,
+    /// The same problem in the other system of units.
+    pub twin: Option<(System, Values)>,
+    pub quiet: bool,
+}
+
+/// The numbers of a draft in one system of units.
+#[derive(Debug, Clone)]
+pub(super) struct Values {
     pub unit: Option<Text>,
     pub ruler: Option<Text>,
     pub given: Option<Raw>,
     pub choice: Vec<(Text, Text)>,
-    pub quiet: bool,
 }
 
 /// The blocks' names, in the order in which a lesson uses them.
@@ -75,44 +91,61 @@ fn read_keys(name: &str, section: &Section) -> Option<Block> {
         return Some(Block::Ruler { ruler: ruler?, length: length?, reading: reading?, caption });
     }
     if name == "draft" {
-        let exercise = section.required_text("exercise");
-        let name = section.text("name").map(|text| text.value).unwrap_or_default();
-        if name.contains(':') {
-            section.note("name", "a draft's name has no colon in it, since a colon ends it within a line");
-        }
-        let given = section.table("given").map(|given| Raw::from_section(&given));
-        let choice = section.table("choice").map(|choice| choice.entries()).unwrap_or_default();
-        let single = |(step, mut values): (Text, Vec<Text>)| {
-            if values.len() == 1 {
-                return Some((step, values.remove(0)));
-            }
-            section.document().note(step.span, "choice", "one value is expected here, not a list");
-            None
-        };
-        return Some(Block::Draft(DraftBlock {
-            name,
-            unit: section.text("unit"),
-            ruler: section.text("ruler"),
-            given,
-            choice: choice.into_iter().filter_map(single).collect(),
-            quiet: section.truth("quiet").unwrap_or(false),
-            exercise: exercise?,
-        }));
+        return draft(section).map(Box::new).map(Block::Draft);
     }
     let draft = section.text("draft");
-    Some(match name {
-        "step" => Block::Step { draft, step: section.required_text("step")? },
+    let about = match name {
+        "step" => About::Step { step: section.required_text("step")? },
         "figure" => {
             let (step, piece) = (section.text("step"), section.text("piece"));
             if step.is_some() && piece.is_some() {
                 section.note("piece", "a figure shows a `step` or a `piece`, or the whole draft if neither is named");
             }
-            Block::Figure { draft, step, piece, caption: caption() }
+            About::Figure { step, piece, caption: caption() }
         }
-        "steps" => Block::Steps { draft, only: section.texts("only") },
-        "slips" => Block::Slips { draft, steps: section.texts("steps") },
-        "cutting" => Block::Cutting { draft },
-        "cautions" => Block::Cautions { draft },
-        _ => Block::Homework { draft },
-    })
+        "steps" => About::Steps { only: section.texts("only") },
+        "slips" => About::Slips { steps: section.texts("steps") },
+        "cutting" => About::Cutting,
+        "cautions" => About::Cautions,
+        _ => About::Homework,
+    };
+    Some(Block::About(draft, about))
+}
+
+fn draft(section: &Section) -> Option<DraftBlock> {
+    let exercise = section.required_text("exercise");
+    let name = section.text("name").map(|text| text.value).unwrap_or_default();
+    if name.contains(':') {
+        section.note("name", "a draft's name has no colon in it, since a colon ends it within a line");
+    }
+    let both = System::BOTH.map(|system| {
+        let twin = section.table(system.key())?;
+        let values = values(&twin);
+        twin.finish();
+        Some((system, values))
+    });
+    let twin = match both {
+        [Some(_), Some(_)] => {
+            let message = "a draft is in one system of units and has one twin, in the other; take one of them out";
+            section.note(System::Metric.key(), message);
+            None
+        }
+        [inch, metric] => inch.or(metric),
+    };
+    let quiet = section.truth("quiet").unwrap_or(false);
+    Some(DraftBlock { name, values: values(section), twin, quiet, exercise: exercise? })
+}
+
+fn values(section: &Section) -> Values {
+    let given = section.table("given").map(|given| Raw::from_section(&given));
+    let choice = section.table("choice").map(|choice| choice.entries()).unwrap_or_default();
+    let single = |(step, mut values): (Text, Vec<Text>)| {
+        if values.len() == 1 {
+            return Some((step, values.remove(0)));
+        }
+        section.document().note(step.span, &section.key("choice"), "one value is expected here, not a list");
+        None
+    };
+    let choice = choice.into_iter().filter_map(single).collect();
+    Values { unit: section.text("unit"), ruler: section.text("ruler"), given, choice }
 }

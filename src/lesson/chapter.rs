@@ -1,16 +1,17 @@
 //! One chapter: its blocks and inline measures found with mdBook's own Markdown parser, and replaced.
 
-use super::block::{Block, DraftBlock, read_block};
+use super::block::{About, Block, read_block};
 use super::compose;
+use super::drafted::{Drafted, Wrong, step_index, step_indices, wrong};
 use super::part::{Output, Part, markdown_text, plain, write};
-use crate::draft::{Draft, Givens, Raw, broken_limit, value_text};
-use crate::exercise::{Exercise, Fault, Lines, Place, Shelf, StepRule, Text, harmless, quoted};
+use super::units::{self, Both, System};
+use crate::draft::{Draft, value_text};
+use crate::exercise::{Lines, Place, Shelf, Text, harmless, quoted};
 use crate::figure;
 use crate::formula::{Base, Formula, NoNames, NoValues};
 use crate::html::{escape, keep_together};
-use crate::length::{Length, Ruler, Tolerance, Unit};
-use crate::nearest::nearest;
-use mdbook_markdown::pulldown_cmark::{CodeBlockKind, Event, Tag, TagEnd};
+use crate::length::{Length, Ruler};
+use mdbook_markdown::pulldown_cmark::{CodeBlockKind, Event, HeadingLevel, Tag, TagEnd};
 use std::fmt;
 use std::ops::Range;
 
@@ -21,6 +22,8 @@ pub struct Chapter<'c> {
     pub path: &'c str,
     /// Its Markdown.
     pub text: &'c str,
+    /// What shows first of what is in both systems of units; `None` for that of the chapter's first draft with a twin.
+    pub first: Option<System>,
 }
 
 /// Something wrong in a chapter.
@@ -45,7 +48,7 @@ impl fmt::Display for LessonFault {
 /// ```
 /// use foldmark::{exercise::Shelf, lesson::{Chapter, Output, render_chapter}};
 /// let shelf = Shelf::shipped();
-/// let chapter = Chapter { path: "ruler.md", text: "Half an inch is `= 1/2 in as 1 mm`." };
+/// let chapter = Chapter { path: "ruler.md", text: "Half an inch is `= 1/2 in as 1 mm`.", first: None };
 /// assert_eq!(render_chapter(&shelf, chapter, Output::Html).unwrap(), "Half an inch is ≈\u{a0}1.3\u{a0}cm.");
 /// ```
 ///
@@ -59,11 +62,13 @@ pub fn render_chapter(shelf: &Shelf, chapter: Chapter, output: Output) -> Result
         output,
         drafts: Vec::new(),
         figures: 0,
+        first: chapter.first,
+        is_both: false,
         draft_failed: false,
         faults: Vec::new(),
     };
     let mut text = String::with_capacity(chapter.text.len());
-    let mut done = 0;
+    let (mut done, mut below_title) = (0, 0);
     for (range, found) in find(chapter.text) {
         text.push_str(&chapter.text[done..range.start]);
         done = range.end;
@@ -80,15 +85,25 @@ pub fn render_chapter(shelf: &Shelf, chapter: Chapter, output: Output) -> Result
                 }
             }
             Found::Measure(formula) => text.push_str(&renderer.measure(&formula, range.start)),
+            Found::Title => below_title = text.len(),
         }
     }
     text.push_str(&chapter.text[done..]);
+    if let (true, Some(first)) = (renderer.is_both, renderer.first) {
+        text.insert_str(below_title, &format!("\n{}\n\n", units::switch(first)));
+    }
     if renderer.faults.is_empty() { Ok(text) } else { Err(renderer.faults) }
 }
 
 enum Found {
-    Block { name: String, body: String, nested: bool },
+    Block {
+        name: String,
+        body: String,
+        nested: bool,
+    },
     Measure(String),
+    /// The end of the chapter's title.
+    Title,
 }
 
 /// The blocks and inline measures of a text, in order. A block shown as an example inside another fence
@@ -99,7 +114,7 @@ fn find(text: &str) -> Vec<(Range<usize>, Found)> {
     }
     let parser = mdbook_markdown::new_cmark_parser(text, &mdbook_markdown::MarkdownOptions::default());
     let mut found = Vec::new();
-    let mut depth = 0;
+    let (mut depth, mut is_titled) = (0, false);
     let mut open: Option<(Range<usize>, String, String)> = None;
     for (event, range) in parser.into_offset_iter() {
         match event {
@@ -130,6 +145,10 @@ fn find(text: &str) -> Vec<(Range<usize>, Found)> {
                     found.push((range, Found::Measure(formula.trim().to_owned())));
                 }
             }
+            Event::End(TagEnd::Heading(HeadingLevel::H1)) if !is_titled => {
+                is_titled = true;
+                found.push((range.end..range.end, Found::Title));
+            }
             _ => {}
         }
     }
@@ -142,14 +161,23 @@ struct Renderer<'s, 'c> {
     lines: Lines<'c>,
     output: Output,
     /// The drafts of the chapter so far; the last is the one meant where none is named.
-    drafts: Vec<(String, Draft<'s>)>,
+    drafts: Vec<Drafted<'s>>,
     figures: usize,
+    /// What shows first of what is in both systems of units, and whether anything is.
+    first: Option<System>,
+    is_both: bool,
     draft_failed: bool,
     faults: Vec<LessonFault>,
 }
 
-/// What is wrong, and where in the block's text, if that can be told.
-type Wrong = (Option<Place>, String);
+/// What is said of one draft.
+type Said = Result<Vec<Part>, Vec<Wrong>>;
+
+/// What a block becomes: once, or in both systems of units.
+enum Parts {
+    Once(Vec<Part>),
+    Both(Both<Vec<Part>>),
+}
 
 impl<'s> Renderer<'s, '_> {
     fn fault(&mut self, line: usize, message: String) {
@@ -175,16 +203,7 @@ impl<'s> Renderer<'s, '_> {
             Err(faults) => Err(faults.into_iter().map(wrong).collect()),
         };
         match parts {
-            Ok(parts) => {
-                // One identifier for each figure, from the chapter's path: unique over the whole book.
-                let stem = identifier(self.chapter.path);
-                let figures = &mut self.figures;
-                let mut id = || {
-                    *figures += 1;
-                    format!("fm-{stem}-{figures}")
-                };
-                write(&parts, self.output, &mut id)
-            }
+            Ok(parts) => self.written(&parts),
             Err(wrongs) => {
                 self.draft_failed |= name == "draft";
                 for (place, message) in wrongs {
@@ -195,152 +214,107 @@ impl<'s> Renderer<'s, '_> {
         }
     }
 
-    fn parts(&mut self, block: &Block, body: &str) -> Result<Vec<Part>, Vec<Wrong>> {
-        let one = |wrong: Wrong| vec![wrong];
-        let at = |text: &Text| Some(Place::of(body, text.span.start));
-        match block {
-            Block::Draft(block) => self.draft(block, body),
-            Block::Ruler { ruler, length, reading, caption } => {
-                let read =
-                    |text: &Text| Length::read(&text.value, None).map_err(|error| one((at(text), error.to_string())));
-                let scale = Ruler::read(&ruler.value).map_err(|error| one((at(ruler), error.to_string())))?;
-                let (long, mark) = (read(length)?, read(reading)?);
-                if long.is_negative() || long.is_zero() || mark.is_negative() || mark > long {
-                    return Err(one((
-                        at(reading),
-                        "the reading has to lie between 0 and the ruler's length".to_owned(),
-                    )));
-                }
-                Ok(vec![Part::Figure { figure: figure::ruler(scale, long, mark), caption: caption_of(caption) }])
-            }
-            Block::Step { draft, step } => {
-                let draft = self.named(draft.as_ref(), body).map_err(one)?;
-                Ok(compose::step(draft, step_index(draft.exercise, step, body).map_err(one)?))
-            }
-            Block::Figure { draft, step, piece, caption } => {
-                let draft = self.named(draft.as_ref(), body).map_err(one)?;
-                let figure = match (step, piece) {
-                    (Some(step), _) => figure::step(draft, step_index(draft.exercise, step, body).map_err(one)?),
-                    (None, Some(name)) => {
-                        let piece = draft.exercise.piece(&name.value).ok_or_else(|| {
-                            let names: Vec<&str> =
-                                draft.exercise.pieces.iter().map(|piece| piece.name.as_str()).collect();
-                            one((
-                                at(name),
-                                format!("there is no piece {}; there are: {}", quoted(&name.value), names.join(", ")),
-                            ))
-                        })?;
-                        figure::piece(draft, piece)
-                            .map_err(|fault| one((at(name), format!("{}: {fault}", piece.title))))?
-                    }
-                    (None, None) => figure::whole(draft),
-                };
-                Ok(vec![Part::Figure { figure, caption: caption_of(caption) }])
-            }
-            Block::Steps { draft, only } => {
-                let draft = self.named(draft.as_ref(), body).map_err(one)?;
-                Ok(compose::steps(draft, &step_indices(draft.exercise, only, body)?))
-            }
-            Block::Slips { draft, steps } => {
-                let draft = self.named(draft.as_ref(), body).map_err(one)?;
-                Ok(compose::slips(draft, &step_indices(draft.exercise, steps, body)?))
-            }
-            Block::Cutting { draft } => {
-                let draft = self.named(draft.as_ref(), body).map_err(one)?;
-                compose::cutting(draft).map_err(|message| one((None, message)))
-            }
-            Block::Cautions { draft } => Ok(compose::cautions(self.named(draft.as_ref(), body).map_err(one)?.exercise)),
-            Block::Homework { draft } => {
-                let draft = self.named(draft.as_ref(), body).map_err(one)?;
-                Ok(compose::homework(draft.exercise, draft.givens.ruler))
+    fn written(&mut self, parts: &Parts) -> String {
+        // One identifier for each figure, from the chapter's path: unique over the whole book.
+        let stem = identifier(self.chapter.path);
+        let figures = &mut self.figures;
+        let mut id = || {
+            *figures += 1;
+            format!("fm-{stem}-{figures}")
+        };
+        let mut write = |parts: &[Part]| write(parts, self.output, &mut id);
+        match parts {
+            Parts::Once(parts) => write(parts).join("\n\n"),
+            Parts::Both(parts) => {
+                let both = Both { inch: write(&parts.inch), metric: write(&parts.metric) };
+                let (text, is_both) = units::blocks(both, self.first.unwrap_or(System::Inch));
+                self.is_both |= is_both;
+                text
             }
         }
     }
 
+    fn parts(&mut self, block: &Block, body: &str) -> Result<Parts, Vec<Wrong>> {
+        match block {
+            Block::Draft(block) => {
+                let drafted = Drafted::work(self.shelf, block, body)?;
+                let parts = if block.quiet {
+                    Parts::Once(Vec::new())
+                } else {
+                    self.both(&drafted, &|draft| Ok(compose::givens(draft)))?
+                };
+                if drafted.twin.is_some() {
+                    self.first.get_or_insert(System::of(drafted.own.givens.ruler));
+                }
+                self.draft_failed = false;
+                self.drafts.retain(|known| known.name != drafted.name);
+                self.drafts.push(drafted);
+                Ok(parts)
+            }
+            Block::About(name, about) => {
+                let drafted = self.named(name.as_ref(), body).map_err(|wrong| vec![wrong])?;
+                self.both(drafted, &|draft| say(about, draft, body))
+            }
+            Block::Ruler { ruler, length, reading, caption } => {
+                let one = |text: &Text, message: String| vec![(at(body, text), message)];
+                let read = |text: &Text| Length::read(&text.value, None).map_err(|error| one(text, error.to_string()));
+                let scale = Ruler::read(&ruler.value).map_err(|error| one(ruler, error.to_string()))?;
+                let (long, mark) = (read(length)?, read(reading)?);
+                if long.is_negative() || long.is_zero() || mark.is_negative() || mark > long {
+                    return Err(one(reading, "the reading has to lie between 0 and the ruler's length".to_owned()));
+                }
+                let figure = figure::ruler(scale, long, mark);
+                Ok(Parts::Once(vec![Part::Figure { figure, caption: caption_of(caption) }]))
+            }
+        }
+    }
+
+    /// What is said of a draft, and for a page of its twin, too.
+    fn both(&self, drafted: &Drafted, say: &dyn Fn(&Draft) -> Said) -> Result<Parts, Vec<Wrong>> {
+        let own = say(&drafted.own)?;
+        let Some(twin) = drafted.twin.as_ref().filter(|_| self.output == Output::Html) else {
+            return Ok(Parts::Once(own));
+        };
+        let system = System::of(twin.givens.ruler);
+        let of_twin = |(place, message)| (place, format!("in {}: {message}", system.people()));
+        let twin = say(twin).map_err(|wrongs| wrongs.into_iter().map(of_twin).collect::<Vec<_>>())?;
+        Ok(Parts::Both(Both::new(system, twin, own)))
+    }
+
     /// The draft of this name, or the last one.
-    fn named(&self, name: Option<&Text>, body: &str) -> Result<&Draft<'s>, Wrong> {
+    fn named(&self, name: Option<&Text>, body: &str) -> Result<&Drafted<'s>, Wrong> {
         let place = name.map(|name| Place::of(body, name.span.start));
         self.draft_of(name.map(|name| name.value.as_str())).map_err(|message| (place, message))
     }
 
-    fn draft_of(&self, name: Option<&str>) -> Result<&Draft<'s>, String> {
-        let is_there = |name: &str| self.drafts.iter().any(|(known, _)| known == name);
+    fn draft_of(&self, name: Option<&str>) -> Result<&Drafted<'s>, String> {
+        let is_there = |name: &str| self.drafts.iter().any(|known| known.name == name);
         if self.draft_failed && !name.is_some_and(is_there) {
             return Err(String::new());
         }
         match name {
-            None => {
-                self.drafts.last().map(|(_, draft)| draft).ok_or_else(|| {
-                    "there is no draft yet; work one first, with a `foldmark draft` block above".to_owned()
-                })
-            }
-            Some(name) => {
-                self.drafts.iter().find(|(known, _)| known == name).map(|(_, draft)| draft).ok_or_else(|| {
-                    let names: Vec<&str> =
-                        self.drafts.iter().map(|(name, _)| name.as_str()).filter(|name| !name.is_empty()).collect();
-                    format!("there is no draft {} above; there are: {}", quoted(name), names.join(", "))
-                })
-            }
+            None => self
+                .drafts
+                .last()
+                .ok_or_else(|| "there is no draft yet; work one first, with a `foldmark draft` block above".to_owned()),
+            Some(name) => self.drafts.iter().find(|known| known.name == name).ok_or_else(|| {
+                let names: Vec<&str> =
+                    self.drafts.iter().map(|known| known.name.as_str()).filter(|name| !name.is_empty()).collect();
+                format!("there is no draft {} above; there are: {}", quoted(name), names.join(", "))
+            }),
         }
-    }
-
-    fn draft(&mut self, block: &DraftBlock, body: &str) -> Result<Vec<Part>, Vec<Wrong>> {
-        let at = |text: &Text| Some(Place::of(body, text.span.start));
-        let exercise = self.shelf.get(&block.exercise.value).map_err(|message| {
-            if message.contains("did you mean") {
-                return vec![(at(&block.exercise), message)];
-            }
-            let hint = "name a folder of your own in book.toml, as exercises = \"DIR\" under [preprocessor.foldmark]";
-            vec![(at(&block.exercise), format!("{message}; {hint}"))]
-        })?;
-        let unit = match &block.unit {
-            None => None,
-            Some(text) => Some(
-                Unit::read(&text.value)
-                    .ok_or_else(|| vec![(at(text), format!("{} is not a unit", quoted(&text.value)))])?,
-            ),
-        };
-        let ruler = match &block.ruler {
-            Some(text) => Ruler::read(&text.value).map_err(|error| vec![(at(text), error.to_string())])?,
-            None => exercise.usual_ruler(unit.is_some_and(Unit::is_metric)),
-        };
-        let raw = block.given.clone().unwrap_or_else(|| Raw::example(exercise));
-        let givens = Givens::read(exercise, &raw, unit, ruler)
-            .map_err(|faults| faults.into_iter().map(wrong).collect::<Vec<_>>())?;
-        let (mut choices, mut wrongs) = (Vec::new(), Vec::new());
-        for (name, text) in &block.choice {
-            match read_choice(exercise, name, text, unit, body) {
-                Ok((index, value)) => choices.push((index, value, text)),
-                Err(wrong) => wrongs.push(wrong),
-            }
-        }
-        let choose =
-            |step: usize, _: usize| choices.iter().find(|(index, ..)| *index == step).map(|(_, value, _)| *value);
-        let draft = Draft::new(exercise, givens, &choose).map_err(|fault| vec![(None, fault.to_string())])?;
-        for (index, value, text) in &choices {
-            let step = &exercise.steps[*index];
-            if let Some(bound) = broken_limit(step, *value, &draft.measures, 0, Tolerance::exactly()) {
-                let message =
-                    format!("{} of {} is outside the rule: {}", step.title, text.value, draft.write_limit(&bound));
-                wrongs.push((at(text), message));
-            }
-        }
-        if !wrongs.is_empty() {
-            return Err(wrongs);
-        }
-        let parts = if block.quiet { Vec::new() } else { compose::givens(&draft) };
-        self.draft_failed = false;
-        self.drafts.retain(|(name, _)| *name != block.name);
-        self.drafts.push((block.name.clone(), draft));
-        Ok(parts)
     }
 
     /// An inline measure: `fold_height`, `chisels: fold_height`, `fold_height / 2 as 1 mm`.
     fn measure(&mut self, text: &str, start: usize) -> String {
         match self.measure_text(text) {
-            Ok(value) => match self.output {
-                Output::Html => escape(&keep_together(&value)),
-                Output::Markdown => markdown_text(&keep_together(&value)),
+            Ok((own, twin)) => match (self.output, twin) {
+                (Output::Markdown, _) => markdown_text(&own),
+                (Output::Html, Some((system, twin))) if twin != own => {
+                    self.is_both = true;
+                    units::inline(Both::new(system, &twin, &own), self.first.unwrap_or(System::Inch))
+                }
+                (Output::Html, _) => escape(&own),
             },
             Err(message) => {
                 let line = self.lines.place(start).line;
@@ -351,7 +325,8 @@ impl<'s> Renderer<'s, '_> {
         }
     }
 
-    fn measure_text(&self, text: &str) -> Result<String, String> {
+    /// The measure as it is typeset, and that of the draft's twin, if it has one.
+    fn measure_text(&self, text: &str) -> Result<(String, Option<(System, String)>), String> {
         let (text, ruler) = match text.rsplit_once(" as ") {
             Some((formula, ruler)) => (formula, Some(Ruler::read(ruler.trim()).map_err(|error| error.to_string())?)),
             None => (text, None),
@@ -362,16 +337,62 @@ impl<'s> Renderer<'s, '_> {
         };
         if name.is_none() && self.drafts.is_empty() && !self.draft_failed {
             let formula = Formula::compile(text, &NoNames).map_err(|fault| fault.message)?;
-            return literal(&formula, ruler);
+            return Ok((keep_together(&literal(&formula, ruler)?), None));
         }
-        let draft = self.draft_of(name)?;
-        let formula = Formula::compile(text, &draft.exercise.scope).map_err(|fault| fault.message)?;
+        let drafted = self.draft_of(name)?;
+        let formula = Formula::compile(text, &drafted.own.exercise.scope).map_err(|fault| fault.message)?;
         if formula.kind().list.is_some() {
             return Err("this has a value for each row; fold it into one, with sum, max, first or the like".to_owned());
         }
-        let value = measurable(&formula, formula.evaluate(&draft.measures, None))?;
-        Ok(value_text(formula.kind().base, value, ruler.unwrap_or(draft.givens.ruler)))
+        let written = |draft: &Draft| {
+            let value = measurable(&formula, formula.evaluate(&draft.measures, None))?;
+            let text = value_text(formula.kind().base, value, ruler.unwrap_or(draft.givens.ruler));
+            Ok::<_, String>(keep_together(&text))
+        };
+        let twin = match &drafted.twin {
+            None => None,
+            Some(twin) => {
+                let system = System::of(twin.givens.ruler);
+                Some((system, written(twin).map_err(|message| format!("in {}: {message}", system.people()))?))
+            }
+        };
+        Ok((written(&drafted.own)?, twin))
     }
+}
+
+/// What a block says of a draft.
+fn say(about: &About, draft: &Draft, body: &str) -> Said {
+    let one = |wrong: Wrong| vec![wrong];
+    let exercise = draft.exercise;
+    match about {
+        About::Step { step } => Ok(compose::step(draft, step_index(exercise, step, body).map_err(one)?)),
+        About::Figure { step, piece, caption } => {
+            let figure = match (step, piece) {
+                (Some(step), _) => figure::step(draft, step_index(exercise, step, body).map_err(one)?),
+                (None, Some(name)) => {
+                    let piece = exercise.piece(&name.value).ok_or_else(|| {
+                        let names: Vec<&str> = exercise.pieces.iter().map(|piece| piece.name.as_str()).collect();
+                        let names = names.join(", ");
+                        let message = format!("there is no piece {}; there are: {names}", quoted(&name.value));
+                        one((at(body, name), message))
+                    })?;
+                    figure::piece(draft, piece)
+                        .map_err(|fault| one((at(body, name), format!("{}: {fault}", piece.title))))?
+                }
+                (None, None) => figure::whole(draft),
+            };
+            Ok(vec![Part::Figure { figure, caption: caption_of(caption) }])
+        }
+        About::Steps { only } => Ok(compose::steps(draft, &step_indices(exercise, only, body)?)),
+        About::Slips { steps } => Ok(compose::slips(draft, &step_indices(exercise, steps, body)?)),
+        About::Cutting => compose::cutting(draft).map_err(|message| one((None, message))),
+        About::Cautions => Ok(compose::cautions(exercise)),
+        About::Homework => Ok(compose::homework(exercise, draft.givens.ruler)),
+    }
+}
+
+fn at(body: &str, text: &Text) -> Option<Place> {
+    Some(Place::of(body, text.span.start))
 }
 
 /// A value that can be printed as a measure.
@@ -393,47 +414,8 @@ fn literal(formula: &Formula, ruler: Option<Ruler>) -> Result<String, String> {
     }
 }
 
-/// A choice in a draft block: the step's index and the value.
-fn read_choice(
-    exercise: &Exercise,
-    name: &Text,
-    text: &Text,
-    unit: Option<Unit>,
-    body: &str,
-) -> Result<(usize, f64), Wrong> {
-    let index = step_index(exercise, name, body)?;
-    if !matches!(exercise.steps[index].rule, StepRule::Within { .. }) {
-        let place = Some(Place::of(body, name.span.start));
-        return Err((place, format!("{} is worked out, not chosen", exercise.steps[index].title)));
-    }
-    let length =
-        Length::read(&text.value, unit).map_err(|error| (Some(Place::of(body, text.span.start)), error.to_string()))?;
-    Ok((index, length.as_nm_f64()))
-}
-
-fn wrong(fault: Fault) -> Wrong {
-    let message = if fault.key.is_empty() { fault.message } else { format!("{}: {}", fault.key, fault.message) };
-    (fault.place, message)
-}
-
 fn caption_of(caption: &str) -> Vec<super::part::Span> {
     if caption.is_empty() { Vec::new() } else { plain(caption) }
-}
-
-fn step_index(exercise: &Exercise, name: &Text, body: &str) -> Result<usize, Wrong> {
-    exercise.steps.iter().position(|step| step.name == name.value).ok_or_else(|| {
-        let near = nearest(&name.value, exercise.steps.iter().map(|step| step.name.as_str()));
-        let hint = near.map_or_else(String::new, |near| format!("; did you mean `{near}`?"));
-        (Some(Place::of(body, name.span.start)), format!("there is no step {}{hint}", quoted(&name.value)))
-    })
-}
-
-/// The steps named, or all if none is.
-fn step_indices(exercise: &Exercise, names: &[Text], body: &str) -> Result<Vec<usize>, Vec<Wrong>> {
-    if names.is_empty() {
-        return Ok((0..exercise.steps.len()).collect());
-    }
-    names.iter().map(|name| step_index(exercise, name, body)).collect::<Result<_, _>>().map_err(|wrong| vec![wrong])
 }
 
 /// A chapter's path as part of an identifier. Every character but letters, digits, `-` and `_` is written as its

@@ -4,10 +4,12 @@ mod block;
 mod build;
 mod chapter;
 mod compose;
+mod drafted;
 mod library;
 mod part;
 mod preprocessor;
 mod text_file;
+mod units;
 
 pub use build::build_book;
 pub use chapter::{Chapter, LessonFault, render_chapter};
@@ -15,3 +17,4 @@ pub use library::{Library, Notice};
 pub use part::Output;
 pub use preprocessor::Foldmark;
 pub use text_file::read_text;
+pub use units::System;

@@ -52,18 +52,15 @@ pub(super) fn plain(text: impl Into<String>) -> Vec<Span> {
     vec![Span::Plain(text.into())]
 }
 
-/// Writes parts one after another. `id` gives each figure an identifier that is unique in the whole
+/// Writes parts, each for itself. `id` gives each figure an identifier that is unique in the whole
 /// book, since one page may join all chapters.
-pub(super) fn write(parts: &[Part], output: Output, id: &mut dyn FnMut() -> String) -> String {
-    let mut written = Vec::new();
-    for part in parts {
-        written.push(match (part, output) {
-            (Part::Code { language, text }, _) => fence(language, text),
-            (part, Output::Html) => html(part, id),
-            (part, Output::Markdown) => markdown(part),
-        });
-    }
-    written.join("\n\n")
+pub(super) fn write(parts: &[Part], output: Output, id: &mut dyn FnMut() -> String) -> Vec<String> {
+    let mut written = |part: &Part| match (part, output) {
+        (Part::Code { language, text }, _) => fence(language, text),
+        (part, Output::Html) => html(part, id),
+        (part, Output::Markdown) => markdown(part),
+    };
+    parts.iter().map(&mut written).collect()
 }
 
 fn fence(language: &str, text: &str) -> String {

@@ -3,7 +3,8 @@
 use super::chapter::{Chapter, LessonFault, render_chapter};
 use super::library::Library;
 use super::part::Output;
-use crate::exercise::Shelf;
+use super::units::System;
+use crate::exercise::{Shelf, quoted};
 use mdbook_preprocessor::book::{Book, BookItem};
 use mdbook_preprocessor::config::Config;
 use mdbook_preprocessor::errors::{Error, Result};
@@ -23,7 +24,7 @@ pub struct Foldmark {
 /// Its name in `book.toml`.
 const NAME: &str = "foldmark";
 
-/// Its table in `book.toml`. All but the last key are mdBook's own; a key that nobody knows is a fault.
+/// Its table in `book.toml`. All but the last two keys are mdBook's own; a key that nobody knows is a fault.
 #[derive(Debug, Default, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case", default)]
 struct Settings {
@@ -34,12 +35,28 @@ struct Settings {
     renderers: Vec<String>,
     /// A folder with exercises of the instructor's own, from the book's root.
     exercises: Option<PathBuf>,
+    /// What shows first of what is in both systems of units: "in" or "cm".
+    unit: Option<String>,
 }
 
 fn settings(config: &Config) -> Result<Settings> {
     let read = config.get::<Settings>("preprocessor.foldmark");
     let settings = read.map_err(|error| Error::msg(format!("book.toml, [preprocessor.foldmark]: {error:#}")))?;
     Ok(settings.unwrap_or_default())
+}
+
+/// The system of units that the book's pages start with, if it says so.
+fn first(config: &Config) -> Result<Option<System>> {
+    let Some(unit) = settings(config)?.unit else { return Ok(None) };
+    let system = match unit.as_str() {
+        "in" | "cm" => System::read(&unit),
+        _ => None,
+    };
+    let message = || {
+        let unit = quoted(&unit);
+        Error::msg(format!("book.toml, [preprocessor.foldmark]: unit is {unit}, but has to be \"in\" or \"cm\""))
+    };
+    system.map(Some).ok_or_else(message)
 }
 
 impl Foldmark {
@@ -94,7 +111,9 @@ impl Preprocessor for Foldmark {
         let output = Output::of_renderer(&context.renderer);
         let mut jobs: Vec<(String, String)> = Vec::new();
         each_chapter(&mut book, |path, content| jobs.push((path, std::mem::take(content))));
-        let mut rendered = render_all(shelf, &jobs, output).into_iter();
+        let first = first(&context.config)?;
+        let chapters = jobs.iter().map(|(path, text)| Chapter { path, text, first }).collect::<Vec<_>>();
+        let mut rendered = render_all(shelf, &chapters, output).into_iter();
         let mut faults = Vec::new();
         each_chapter(&mut book, |_, content| match rendered.next() {
             Some(Ok(text)) => *content = text,
@@ -120,15 +139,15 @@ type Rendered = std::result::Result<String, Vec<LessonFault>>;
 
 /// Renders chapters on all processors. Each is rendered alone, so the result does not depend on how many
 /// there are.
-fn render_all(shelf: &Shelf, jobs: &[(String, String)], output: Output) -> Vec<Rendered> {
+fn render_all(shelf: &Shelf, jobs: &[Chapter], output: Output) -> Vec<Rendered> {
     let workers = std::thread::available_parallelism().map_or(1, usize::from).min(jobs.len()).max(1);
     let next = AtomicUsize::new(0);
     let work = || {
         let mut done = Vec::new();
         loop {
             let at = next.fetch_add(1, Ordering::Relaxed);
-            let Some((path, text)) = jobs.get(at) else { break };
-            done.push((at, render_chapter(shelf, Chapter { path, text }, output)));
+            let Some(chapter) = jobs.get(at) else { break };
+            done.push((at, render_chapter(shelf, *chapter, output)));
         }
         done
     };

@@ -140,7 +140,8 @@ fn pasted() -> Vec<String> {
     (0..CHAPTERS)
         .map(|number| {
             let path = format!("lesson{number}.md");
-            render_chapter(&shelf, Chapter { path: &path, text: &text }, Output::Html).expect("the lesson is sound")
+            render_chapter(&shelf, Chapter { path: &path, text: &text, first: None }, Output::Html)
+                .expect("the lesson is sound")
         })
         .collect()
 }

@@ -169,6 +169,38 @@ impl Tab {
         Ok(())
     }
 
+    /// Shows pages as on paper, or as on a screen.
+    pub fn print(&mut self, is_on_paper: bool) -> Result<()> {
+        let media = if is_on_paper { "print" } else { "screen" };
+        self.call("Emulation.setEmulatedMedia", json!({"media": media}))?;
+        Ok(())
+    }
+
+    /// Presses a key: "Tab", "Enter".
+    pub fn press(&mut self, key: &str) -> Result<()> {
+        let (code, text) = if key == "Enter" { (13, "\r") } else { (9, "") };
+        for kind in ["keyDown", "keyUp"] {
+            let text = if kind == "keyDown" { text } else { "" };
+            let event = json!({"type": kind, "key": key, "code": key, "windowsVirtualKeyCode": code, "text": text});
+            self.call("Input.dispatchKeyEvent", event)?;
+        }
+        Ok(())
+    }
+
+    /// What a screen reader is told: every role with its name, in the order of the page.
+    pub fn spoken(&mut self) -> Result<Vec<(String, String)>> {
+        let answer = self.call("Accessibility.getFullAXTree", json!({}))?;
+        let nodes = answer["nodes"].as_array().ok_or("no accessibility tree")?;
+        let heard = nodes.iter().filter(|node| node["ignored"] != true);
+        Ok(heard.map(|node| (plain(&node["role"]["value"]), plain(&node["name"]["value"]))).collect())
+    }
+
+    /// Lets the scripts of pages run, or not.
+    pub fn run_scripts(&mut self, runs: bool) -> Result<()> {
+        self.call("Emulation.setScriptExecutionDisabled", json!({"value": !runs}))?;
+        Ok(())
+    }
+
     /// How many sheets of paper the page takes, of so many inches across and down.
     pub fn sheets(&mut self, (across, down): (f64, f64)) -> Result<usize> {
         self.page_end = self.end.min(Instant::now() + PER_PAGE);

@@ -3,6 +3,7 @@
 
 mod devtools;
 mod marking;
+mod units;
 
 use std::path::Path;
 use std::{env, fs};
