@@ -568,6 +568,7 @@ fn every_block_is_in_the_table() {
         let required = match block.as_str() {
             "draft" => "exercise = \"needle-book\"",
             "step" => "step = \"spine\"",
+            "wrong" => "slip = \"no-gaps\"",
             "ruler" => "ruler = \"1 mm\"\nlength = \"1 cm\"\nreading = \"1 mm\"",
             _ => "",
         };

@@ -292,3 +292,37 @@ fn a_ruler_has_every_tick() {
         check_numbers(&elements(&longest.inline("r")));
     }
 }
+
+/// Check values of the design (common practice, no source): a roll for twelve objects of 1 in, whose pocket is 13 1/2 by
+/// 4 1/2 in on the fold and 13 1/2 by 9 in opened out.
+#[test]
+fn a_piece_on_the_fold_is_opened_out() {
+    let shelf = Shelf::shipped();
+    let roll = shelf.get("flap-roll").unwrap();
+    let written = [
+        "objects=name: object, length: 5 3/4 in, spread: 1 in, count: 12",
+        "sizing=layout",
+        "side_ease=1/2 in",
+        "base_gap=1/4 in",
+        "top_gap=1/2 in",
+        "allowance=1/2 in",
+    ];
+    let mut raw = Raw::default();
+    for entry in written {
+        raw.add(entry).unwrap();
+    }
+    let pocket_height = roll.steps.iter().position(|step| step.name == "pocket_height").unwrap();
+    let four = Length::of(4, Unit::Inch).as_nm_f64();
+    let givens = Givens::read(roll, &raw, None, Ruler::EIGHTH).unwrap();
+    let draft = Draft::new(roll, givens, &|step, _| (step == pocket_height).then_some(four)).unwrap();
+    let figure = figure::opened(&draft, roll.piece("pocket").unwrap()).unwrap().unwrap();
+    assert_eq!(figure.title(), "Pocket: on the fold, and opened out");
+    let told = figure.description();
+    assert!(told.contains("On the fold: 13 1/2 in wide and 4 1/2 in high;"), "{told}");
+    assert!(told.contains("Opened out: 13 1/2 in wide and 9 in high,"), "{told}");
+    let drawing = figure.file();
+    for text in ["on the fold", "opened out", "4 1/2 in", "9 in", "fold"] {
+        assert!(drawing.contains(&format!(">{text}<")), "{text}: {drawing}");
+    }
+    elements(&drawing);
+}

@@ -420,6 +420,80 @@ fn a_wrong_twin_is_told_with_line_and_key() {
     insta::assert_snapshot!("wrong_twins", said.concat());
 }
 
+/// By hand: the example's longest object is 9 1/2 in, and with the gaps of 1/4 in and 1/2 in it is 10 1/4 in to the fold.
+#[test]
+fn right_and_wrong_stand_side_by_side() {
+    let text = "\
+```foldmark draft
+exercise = \"flap-roll\"
+ruler = \"1/8 in\"
+quiet = true
+```
+
+```foldmark wrong
+slip = \"no-gaps\"
+```
+
+```foldmark wrong
+slip = \"width-allowance-once\"
+piece = \"outer\"
+caption = \"Too narrow.\"
+```
+
+```foldmark figure
+piece = \"pocket\"
+opened = true
+```
+";
+    let (book, _) = run(&input(text));
+    let text = content(&book);
+    assert_eq!(text.matches("<figure").count(), 3);
+    assert!(text.contains(">right<") && text.contains(">wrong<") && text.contains(">10 1/4 in<"), "{text}");
+    assert!(text.contains("Right: height to the fold 10 1/4 in. Wrong: height to the fold 9 1/2 in."), "{text}");
+    assert!(text.contains("<figcaption>Both gaps were left out"), "what the exercise says is the caption: {text}");
+    assert!(text.contains("<figcaption>Too narrow.</figcaption>") && text.contains(">opened out<"), "{text}");
+}
+
+/// A figure of a mistake that shows nothing, and of a piece that has no fold, is told with what would do.
+#[test]
+fn figures_that_show_nothing_are_told() {
+    let text = "\
+```foldmark draft
+exercise = \"flap-roll\"
+quiet = true
+```
+
+```foldmark wrong
+slip = \"no-gap\"
+```
+
+```foldmark wrong
+slip = \"width-allowance-once\"
+```
+
+```foldmark wrong
+slip = \"no-gaps\"
+piece = \"tie\"
+```
+
+```foldmark wrong
+slip = \"opened-not-doubled\"
+piece = \"pocket\"
+```
+
+```foldmark figure
+piece = \"outer\"
+opened = true
+```
+
+```foldmark figure
+step = \"fold_height\"
+opened = true
+```
+";
+    insta::assert_snapshot!("nothing_to_show", fails(&input(text)));
+}
+
 /// A wrong block stops the build with chapter, line and reason: all of them at once.
 #[test]
 fn wrong_blocks_are_told_with_line_and_reason() {

@@ -167,6 +167,11 @@ impl Canvas {
         self.area = self.area.with(area);
     }
 
+    /// The space of all that is drawn.
+    pub(super) fn area(&self) -> Area {
+        self.area
+    }
+
     pub(super) fn shapes(&self) -> &[Shape] {
         &self.shapes
     }

@@ -35,7 +35,7 @@ impl Cloth<'_> {
     }
 
     /// The sides of the cutting outline, each with whether it lies on the fold.
-    fn sides(&self) -> Vec<(Line, bool)> {
+    pub(super) fn sides(&self) -> Vec<(Line, bool)> {
         let corners = self.outline.cutting();
         let fold = self.outline.fold();
         let next = corners.iter().cycle().skip(1);
@@ -58,7 +58,7 @@ impl Cloth<'_> {
     }
 
     /// The lines inside the cutting line, each with how it is drawn: a seam is stitched, a hem is turned.
-    fn seams(&self) -> impl Iterator<Item = (Pen, Vec<Point>)> + '_ {
+    pub(super) fn seams(&self) -> impl Iterator<Item = (Pen, Vec<Point>)> + '_ {
         self.outline.edges().iter().filter(|edge| edge.finish.width() > 0.0).map(|edge| {
             let pen = if matches!(edge.finish, Finish::Hem(_)) { Pen::Fold } else { Pen::Stitch };
             (pen, edge.drawn())

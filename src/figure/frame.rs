@@ -19,9 +19,21 @@ pub(super) struct Frame {
     scale: f64,
     bounds: Bounds,
     left: f64,
+    /// Where the drawing's highest point lies.
+    top: f64,
 }
 
 impl Frame {
+    /// At a scale of so many units to the millimetre, with the drawing's own zero at the sheet's.
+    pub(super) fn at_scale(bounds: Bounds, scale: f64) -> Frame {
+        Frame { scale, bounds, left: bounds.least.x * scale, top: -bounds.most.y * scale }
+    }
+
+    /// The same elsewhere on the sheet.
+    pub(super) fn moved(self, across: f64, down: f64) -> Frame {
+        Frame { left: self.left + across, top: self.top + down, ..self }
+    }
+
     /// The drawing as large as the room allows, in the middle of the sheet.
     pub(super) fn fit(bounds: Bounds, rooms: Rooms) -> Frame {
         let beside = rooms.left + rooms.right + rooms.column;
@@ -32,12 +44,12 @@ impl Frame {
         let scale = if across < up { across } else { up };
         let scale = if scale.is_finite() && scale > 0.0 { scale } else { 1.0 };
         let spare = (free - bounds.width() * scale).max(0.0);
-        Frame { scale, bounds, left: style::MARGIN + rooms.left + spare / 2.0 }
+        Frame { scale, bounds, left: style::MARGIN + rooms.left + spare / 2.0, top: 0.0 }
     }
 
     pub(super) fn at(&self, point: Point) -> Point {
         let x = self.left + (point.x - self.bounds.least.x) * self.scale;
-        Point::new(x, (self.bounds.most.y - point.y) * self.scale)
+        Point::new(x, self.top + (self.bounds.most.y - point.y) * self.scale)
     }
 
     /// A length in units.

@@ -118,7 +118,8 @@ fn place(dimension: &Dimension, frame: &Frame) -> Placed {
     let beyond = (if is_pinched { style::TAIL } else { style::CLEAR }) + style::CLEAR + text_width / 2.0;
     let middle = match is_inside {
         true => middle,
-        false if middle <= middle_of_all => high + beyond,
+        // In the middle itself it is the same end wherever the drawing stands.
+        false if middle <= middle_of_all + 0.01 => high + beyond,
         false => low - beyond,
     };
     let level = 0.0;

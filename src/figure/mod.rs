@@ -7,14 +7,17 @@
 #![warn(missing_docs)]
 
 mod area;
+mod beside;
 mod blank;
 mod canvas;
 mod cloth;
+mod flat;
 mod frame;
 mod labels;
 mod lanes;
 mod letters;
 mod marks;
+mod opened;
 mod overlay;
 mod piece;
 #[cfg(test)]
@@ -27,6 +30,7 @@ mod style;
 mod thin;
 mod words;
 mod write;
+mod wrong;
 
 use canvas::Canvas;
 use svg::Node;
@@ -34,11 +38,13 @@ use write::{Theme, text_only};
 
 pub use blank::{Blank, blank};
 pub use marks::is_drawable;
+pub use opened::opened;
 pub use overlay::{Differing, overlay};
 pub use piece::piece;
 pub use ruler::ruler;
 pub use spread::{Spread, spread};
 pub use step::{step, whole};
+pub use wrong::wrong;
 
 /// A drawing, independent of where it is shown.
 ///

@@ -93,7 +93,9 @@ fn faults(canvas: &Canvas) -> Vec<String> {
 fn figures(draft: &Draft) -> Vec<Figure> {
     let steps = 0..draft.exercise.steps.len();
     let pieces = draft.exercise.pieces.iter().filter_map(|piece| super::piece(draft, piece).ok());
-    steps.map(|index| super::step(draft, index)).chain([super::whole(draft)]).chain(pieces).collect()
+    let opened = draft.exercise.pieces.iter().filter_map(|piece| super::opened(draft, piece).ok().flatten());
+    let steps = steps.map(|index| super::step(draft, index)).chain([super::whole(draft)]);
+    steps.chain(pieces).chain(opened).collect()
 }
 
 #[test]
@@ -133,6 +135,35 @@ fn no_text_of_a_draft_stands_on_another_or_on_a_line() {
             assert!(faults.is_empty(), "{written:?}, {}: {faults:#?}", figure.title());
         }
     }
+}
+
+/// Every mistake of every exercise, wherever it shows; and each shows in words and numbers what it is.
+#[test]
+fn no_text_of_right_and_wrong_stands_on_another_or_on_a_line() {
+    let shelf = Shelf::shipped();
+    let mut drawn = 0;
+    for exercise in shelf.iter() {
+        for is_metric in [false, true] {
+            let ruler = exercise.usual_ruler(is_metric);
+            let givens = Givens::read(exercise, &Raw::example(exercise), None, ruler).unwrap();
+            let draft = Draft::new(exercise, givens, &|_, _| None).unwrap();
+            for slip in &exercise.slips {
+                let places = std::iter::once(None).chain(draft.pieces().map(Some));
+                for figure in places.filter_map(|piece| super::wrong(&draft, slip, piece).ok()) {
+                    let faults = faults(&figure.canvas);
+                    assert!(faults.is_empty(), "{}, {}, {}: {faults:#?}", exercise.name, slip.name, figure.title());
+                    let words: Vec<&str> =
+                        figure.canvas.texts().iter().flat_map(|text| text.lines.iter().map(String::as_str)).collect();
+                    assert!(words.contains(&"right") && words.contains(&"wrong"), "{words:?}");
+                    let (right, wrong) = figure.description.split_once(" Wrong: ").unwrap();
+                    assert!(right.contains(" Right: ") && !right.contains(wrong), "{}", figure.description);
+                    assert!(figure.description.chars().count() < 420, "{}", figure.description);
+                    drawn += 1;
+                }
+            }
+        }
+    }
+    assert!(drawn > 600, "{drawn}");
 }
 
 /// The example of every exercise on the shelf, on every ruler, and with every word of every choice.

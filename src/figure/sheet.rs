@@ -54,10 +54,19 @@ impl Sheet<'_> {
     /// Draws everything.
     pub(super) fn draw(&self) -> Canvas {
         let mut canvas = Canvas::new();
-        let Some(bounds) = self.bounds() else {
-            return canvas;
-        };
-        let (frame, mut placed) = self.fit(bounds);
+        if let Some(bounds) = self.bounds() {
+            let (frame, placed) = self.fit(bounds);
+            self.draw_placed(&mut canvas, frame, placed);
+        }
+        canvas
+    }
+
+    /// Draws everything where a frame says, at its scale.
+    pub(super) fn draw_at(&self, canvas: &mut Canvas, frame: Frame) {
+        self.draw_placed(canvas, frame, lanes::assign(&self.dimensions, &frame));
+    }
+
+    fn draw_placed(&self, canvas: &mut Canvas, frame: Frame, mut placed: Vec<Placed>) {
         let inner = frame.area();
         let pads = self.pads(&frame);
         let names = self.names(&frame);
@@ -102,10 +111,9 @@ impl Sheet<'_> {
         for one in placed.iter_mut().filter(|one| !is_upright(one.side)) {
             one.set_level(if one.side == Side::Top { top } else { bottom });
         }
-        let width = self.column.max(0.0);
-        canvas.reserve(Area { right: column + width, ..beside });
-        self.paint(&mut canvas, &frame, &mut placed, &placed_names, column);
-        canvas
+        let is_alone = placed_names.is_empty() && self.column == 0.0;
+        canvas.reserve(if is_alone { beside } else { Area { right: column + self.column, ..beside } });
+        self.paint(canvas, &frame, &mut placed, &placed_names, column);
     }
 
     fn paint(&self, canvas: &mut Canvas, frame: &Frame, placed: &mut [Placed], names: &[PlacedName], column: f64) {

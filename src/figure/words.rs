@@ -196,6 +196,18 @@ pub(super) fn spread(rows: &[Spread], least: &str, most: &str) -> String {
     telling.0
 }
 
+/// A draft beside what a mistake makes of it.
+pub(super) fn wrong(right: &str, wrong: &str, more: &str, says: &str) -> String {
+    let mut telling = Telling("Two drawings at one scale.".to_owned());
+    telling.say(&format!("Right: {right}."));
+    telling.say(&format!("Wrong: {wrong}."));
+    if !more.is_empty() {
+        telling.say(more);
+    }
+    telling.say(&letters::plain(says));
+    telling.0
+}
+
 /// A piece.
 pub(super) fn piece(draft: &Draft, piece: &Piece, cut: &CutPiece, dimensions: &[Dimension]) -> String {
     let bounds = cut.outline.cutting_bounds();

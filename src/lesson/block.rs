@@ -21,8 +21,10 @@ pub(super) enum Block {
 pub(super) enum About {
     /// One step: rule, arithmetic, reason, and its figure if it draws.
     Step { step: Text },
-    /// A figure of a step, a piece, or the whole.
-    Figure { step: Option<Text>, piece: Option<Text>, caption: String },
+    /// A figure of a step, a piece, or the whole; a piece may be opened out.
+    Figure { step: Option<Text>, piece: Option<Text>, is_opened: bool, caption: String },
+    /// Right and wrong side by side.
+    Wrong { slip: Text, piece: Option<Text>, caption: String },
     /// The steps as a table.
     Steps { only: Vec<Text> },
     /// What goes wrong.
@@ -55,8 +57,8 @@ pub(super) struct Values {
 }
 
 /// The blocks' names, in the order in which a lesson uses them.
-pub(super) const BLOCKS: [&str; 9] =
-    ["draft", "step", "figure", "steps", "slips", "cutting", "cautions", "homework", "ruler"];
+pub(super) const BLOCKS: [&str; 10] =
+    ["draft", "step", "figure", "steps", "slips", "wrong", "cutting", "cautions", "homework", "ruler"];
 
 /// Reads a block. Faults have places within `text`.
 pub(super) fn read_block(name: &str, text: &str) -> Result<Block, Vec<Fault>> {
@@ -101,9 +103,18 @@ fn read_keys(name: &str, section: &Section) -> Option<Block> {
             if step.is_some() && piece.is_some() {
                 section.note("piece", "a figure shows a `step` or a `piece`, or the whole draft if neither is named");
             }
-            About::Figure { step, piece, caption: caption() }
+            let is_opened = section.truth("opened").unwrap_or(false);
+            if is_opened && piece.is_none() {
+                section.note("opened", "only a `piece` can be opened out; name the one that is cut on the fold");
+            }
+            About::Figure { step, piece, is_opened, caption: caption() }
         }
         "steps" => About::Steps { only: section.texts("only") },
+        "wrong" => {
+            let (slip, piece) = (section.required_text("slip"), section.text("piece"));
+            let caption = caption();
+            About::Wrong { slip: slip?, piece, caption }
+        }
         "slips" => About::Slips { steps: section.texts("steps") },
         "cutting" => About::Cutting,
         "cautions" => About::Cautions,

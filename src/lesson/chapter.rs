@@ -6,11 +6,12 @@ use super::drafted::{Drafted, Wrong, step_index, step_indices, wrong};
 use super::part::{Output, Part, markdown_text, plain, write};
 use super::units::{self, Both, System};
 use crate::draft::{Draft, value_text};
-use crate::exercise::{Lines, Place, Shelf, Text, harmless, quoted};
+use crate::exercise::{Exercise, Lines, Piece, Place, Shelf, Text, harmless, quoted};
 use crate::figure;
 use crate::formula::{Base, Formula, NoNames, NoValues};
 use crate::html::{escape, keep_together};
 use crate::length::{Length, Ruler};
+use crate::nearest::nearest;
 use mdbook_markdown::pulldown_cmark::{CodeBlockKind, Event, HeadingLevel, Tag, TagEnd};
 use std::fmt;
 use std::ops::Range;
@@ -366,21 +367,35 @@ fn say(about: &About, draft: &Draft, body: &str) -> Said {
     let exercise = draft.exercise;
     match about {
         About::Step { step } => Ok(compose::step(draft, step_index(exercise, step, body).map_err(one)?)),
-        About::Figure { step, piece, caption } => {
+        About::Figure { step, piece, is_opened, caption } => {
             let figure = match (step, piece) {
                 (Some(step), _) => figure::step(draft, step_index(exercise, step, body).map_err(one)?),
                 (None, Some(name)) => {
-                    let piece = exercise.piece(&name.value).ok_or_else(|| {
-                        let names: Vec<&str> = exercise.pieces.iter().map(|piece| piece.name.as_str()).collect();
-                        let names = names.join(", ");
-                        let message = format!("there is no piece {}; there are: {names}", quoted(&name.value));
-                        one((at(body, name), message))
-                    })?;
-                    figure::piece(draft, piece)
-                        .map_err(|fault| one((at(body, name), format!("{}: {fault}", piece.title))))?
+                    let piece = piece_of(exercise, name, body).map_err(one)?;
+                    let fault = |message: String| one((at(body, name), format!("{}: {message}", piece.title)));
+                    if *is_opened {
+                        let figure = figure::opened(draft, piece).map_err(|error| fault(error.to_string()))?;
+                        figure.ok_or_else(|| {
+                            fault("none of its edges is on the fold, so there is nothing to open out".to_owned())
+                        })?
+                    } else {
+                        figure::piece(draft, piece).map_err(|error| fault(error.to_string()))?
+                    }
                 }
                 (None, None) => figure::whole(draft),
             };
+            Ok(vec![Part::Figure { figure, caption: caption_of(caption) }])
+        }
+        About::Wrong { slip: name, piece, caption } => {
+            let slip = exercise.slips.iter().find(|slip| slip.name == name.value).ok_or_else(|| {
+                let near = nearest(&name.value, exercise.slips.iter().map(|slip| slip.name.as_str()));
+                let hint = near.map_or_else(String::new, |near| format!("; did you mean `{near}`?"));
+                one((at(body, name), format!("there is no slip {}{hint}", quoted(&name.value))))
+            })?;
+            let piece = piece.as_ref().map(|piece| piece_of(exercise, piece, body)).transpose().map_err(one)?;
+            let figure = figure::wrong(draft, slip, piece).map_err(|message| one((at(body, name), message)))?;
+            // What the exercise says of the mistake does for a caption.
+            let caption = if caption.is_empty() { &slip.says } else { caption };
             Ok(vec![Part::Figure { figure, caption: caption_of(caption) }])
         }
         About::Steps { only } => Ok(compose::steps(draft, &step_indices(exercise, only, body)?)),
@@ -389,6 +404,14 @@ fn say(about: &About, draft: &Draft, body: &str) -> Said {
         About::Cautions => Ok(compose::cautions(exercise)),
         About::Homework => Ok(compose::homework(exercise, draft.givens.ruler)),
     }
+}
+
+fn piece_of<'e>(exercise: &'e Exercise, name: &Text, body: &str) -> Result<&'e Piece, Wrong> {
+    exercise.piece(&name.value).ok_or_else(|| {
+        let names: Vec<&str> = exercise.pieces.iter().map(|piece| piece.name.as_str()).collect();
+        let message = format!("there is no piece {}; there are: {}", quoted(&name.value), names.join(", "));
+        (at(body, name), message)
+    })
 }
 
 fn at(body: &str, text: &Text) -> Option<Place> {

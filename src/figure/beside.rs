@@ -1,0 +1,139 @@
+//! Two drawings on one sheet, at one scale: side by side, or one above the other where that shows them much larger.
+
+use super::area::Area;
+use super::canvas::{Anchor, Canvas, Words};
+use super::frame::Frame;
+use super::letters;
+use super::sheet::Sheet;
+use super::style;
+use crate::geometry::{Bounds, Point};
+
+/// One of the two.
+pub(super) struct Panel<'s> {
+    /// What it is, in bold letters above it.
+    pub heading: String,
+    /// More about it, below the heading; or empty.
+    pub note: String,
+    pub sheet: Sheet<'s>,
+}
+
+/// One above the other has to be so much larger.
+const MUCH: f64 = 1.6;
+/// From scale to scale, until both drawings fit.
+const SMALLER: f64 = 0.95;
+
+/// Draws both, the first left of the second or above it. Nothing, if either is empty.
+pub(super) fn pair(panels: [Panel; 2]) -> Canvas {
+    let mut canvas = Canvas::new();
+    let [Some(one), Some(other)] = panels.each_ref().map(|panel| panel.sheet.bounds()) else { return canvas };
+    let both = [(&panels[0], one), (&panels[1], other)];
+    let room = style::WIDTH - 2.0 * style::MARGIN;
+    let beside = largest(&both, |[one, other]| width(one) + width(other) <= room && height(one.with(other)) <= TALLEST);
+    let above = largest(&both, |[one, other]| width(one.with(other)) <= room && height(one) + height(other) <= TALLEST);
+    if above > beside * MUCH {
+        draw_above(&mut canvas, &both, above);
+    } else {
+        draw_beside(&mut canvas, &both, beside);
+    }
+    canvas
+}
+
+/// How high both may become, with all that belongs to them.
+const TALLEST: f64 = style::TALLEST;
+
+fn width(area: Area) -> f64 {
+    area.right - area.left
+}
+
+fn height(area: Area) -> f64 {
+    area.bottom - area.top
+}
+
+/// The largest scale at which the areas of both are such.
+fn largest(both: &[(&Panel, Bounds); 2], fits: impl Fn([Area; 2]) -> bool) -> f64 {
+    let extent = |(_, bounds): &(&Panel, Bounds)| bounds.width().max(bounds.height());
+    let mut scale = TALLEST / both.iter().map(extent).fold(f64::MIN_POSITIVE, f64::max);
+    // Letters keep their size, so what is small enough may not fit all the same.
+    for _ in 0..90 {
+        if fits(both.map(|(panel, bounds)| area(panel, bounds, scale))) {
+            break;
+        }
+        scale *= SMALLER;
+    }
+    scale
+}
+
+/// What a drawing takes up, its own zero at the sheet's, with the words above it.
+fn area(panel: &Panel, bounds: Bounds, scale: f64) -> Area {
+    let drawn = drawn(panel, bounds, scale);
+    let words = words(panel, foot(drawn), notes(panel).len());
+    words.iter().map(Words::area).fold(drawn, Area::with).grown(style::CLEAR)
+}
+
+/// The same without the words.
+fn drawn(panel: &Panel, bounds: Bounds, scale: f64) -> Area {
+    let mut canvas = Canvas::new();
+    panel.sheet.draw_at(&mut canvas, Frame::at_scale(bounds, scale));
+    canvas.area()
+}
+
+/// Where the words above a drawing stand.
+fn foot(drawn: Area) -> Point {
+    Point::new((drawn.left + drawn.right) / 2.0, drawn.top)
+}
+
+fn notes(panel: &Panel) -> Vec<String> {
+    letters::wrap(&panel.note, style::WIDTH / 2.0 - 3.0 * style::MARGIN, false)
+}
+
+/// The words above a drawing, standing on `foot`, with room for so many notes.
+fn words(panel: &Panel, foot: Point, room: usize) -> Vec<Words> {
+    // From the heading to the first note it is a little farther than from line to line.
+    let first = if room > 0 { 2.0 * style::HALF_LINE } else { 0.0 };
+    let top = foot.y - style::CLEAR - style::HALF_LINE - first - room.saturating_sub(1) as f64 * style::LEADING;
+    let word = |lines: Vec<String>, y: f64, is_bold: bool| {
+        let at = Point::new(foot.x, y);
+        Words { lines, at, anchor: Anchor::Middle, is_upright: false, is_bold }
+    };
+    let mut words = vec![word(vec![panel.heading.clone()], top, true)];
+    let notes = notes(panel);
+    if !notes.is_empty() {
+        words.push(word(notes, top + first, false));
+    }
+    words
+}
+
+fn draw_beside(canvas: &mut Canvas, both: &[(&Panel, Bounds); 2], scale: f64) {
+    let areas = both.map(|(panel, bounds)| area(panel, bounds, scale));
+    let drawings = both.map(|(panel, bounds)| drawn(panel, bounds, scale));
+    let spare = (style::WIDTH - 2.0 * style::MARGIN - width(areas[0]) - width(areas[1])).max(0.0) / 4.0;
+    // The words of both stand at one height.
+    let top = drawings[0].top.min(drawings[1].top);
+    let room = notes(both[0].0).len().max(notes(both[1].0).len());
+    let mut left = style::MARGIN + spare;
+    for (index, (panel, bounds)) in both.iter().enumerate() {
+        let across = left - areas[index].left;
+        panel.sheet.draw_at(canvas, Frame::at_scale(*bounds, scale).moved(across, 0.0));
+        let middle = foot(drawings[index]).x + across;
+        for words in words(panel, Point::new(middle, top), room) {
+            canvas.text(words);
+        }
+        left += width(areas[index]) + 2.0 * spare;
+    }
+}
+
+fn draw_above(canvas: &mut Canvas, both: &[(&Panel, Bounds); 2], scale: f64) {
+    let areas = both.map(|(panel, bounds)| area(panel, bounds, scale));
+    let around = areas[0].with(areas[1]);
+    let across = (style::WIDTH - width(around)) / 2.0 - around.left;
+    let mut top = 0.0;
+    for ((panel, bounds), area) in both.iter().zip(areas) {
+        let down = top - area.top;
+        panel.sheet.draw_at(canvas, Frame::at_scale(*bounds, scale).moved(across, down));
+        let foot = foot(drawn(panel, *bounds, scale));
+        for words in words(panel, Point::new(foot.x + across, foot.y + down), notes(panel).len()) {
+            canvas.text(words);
+        }
+        top += height(area) + style::LANE;
+    }
+}

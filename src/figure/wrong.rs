@@ -1,0 +1,312 @@
+//! Right and wrong side by side: a draft, and the same with one mistake in it and all that follows from that.
+
+use super::beside::{Panel, pair};
+use super::lanes::{self, Dimension, is_upright};
+use super::sheet::{Sheet, dimension};
+use super::style::Weight;
+use super::{Figure, flat, letters, marks, words};
+use crate::draft::{CutPiece, Draft, Mark};
+use crate::exercise::{Pen, Piece, Slip, StepRule};
+use crate::formula::Values;
+use crate::geometry::{Bounds, Curve, Point};
+use crate::html::keep_lengths;
+
+/// A draft beside what a slip makes of it, at one scale: the whole of it, or a piece. The wrong measure stands on both; where
+/// no drawing measures it, above them, and on them what follows from it.
+///
+/// ```
+/// use foldmark::{draft::{Draft, Givens, Raw}, exercise::Shelf, figure, length::Ruler};
+/// let shelf = Shelf::shipped();
+/// let roll = shelf.get("flap-roll").unwrap();
+/// let givens = Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).unwrap();
+/// let draft = Draft::new(roll, givens, &|_, _| None).unwrap();
+/// let slip = roll.slips.iter().find(|slip| slip.name == "no-gaps").unwrap();
+/// let figure = figure::wrong(&draft, slip, None).unwrap();
+/// assert_eq!(figure.title(), "Height to the fold: right and wrong");
+/// assert!(figure.description().contains("Right: height to the fold 10 1/4 in. Wrong: height to the fold 9 1/2 in."));
+/// ```
+///
+/// # Errors
+/// A sentence, where the mistake can't be made with these givens or drawn, or does not show here; then it says where.
+pub fn wrong(draft: &Draft, slip: &Slip, piece: Option<&Piece>) -> Result<Figure, String> {
+    let exercise = draft.exercise;
+    if slip.when.as_ref().is_some_and(|when| when.evaluate(&draft.measures, None) == 0.0) {
+        return Err(format!("the slip \"{}\" can't be made with these givens", slip.name));
+    }
+    let step = &exercise.steps[slip.step];
+    let used: Vec<f64> = (0..draft.rows(step)).map(|row| slip.used.evaluate(&draft.measures, Some(row))).collect();
+    // A choice stays what it was chosen to be.
+    let choose = |index: usize, row: usize| {
+        let is_choice = matches!(exercise.steps[index].rule, StepRule::Within { .. });
+        let chosen = || draft.measures.value(exercise.steps[index].slot, row);
+        if index == slip.step { used.get(row).copied() } else { is_choice.then(chosen) }
+    };
+    let own = Draft::new(exercise, draft.givens.clone(), &choose)
+        .map_err(|fault| format!("with the slip \"{}\" nothing can be drawn: {fault}", slip.name))?;
+    let mistake = Mistake { draft, own: &own, slip };
+    let drawn = match piece {
+        Some(piece) => mistake.on_piece(exercise.piece(&piece.name).unwrap_or(piece))?,
+        None => mistake.on_whole(),
+    };
+    let Some([right, wrong]) = drawn else { return Err(mistake.shows_elsewhere(piece)) };
+    let (told_right, told_wrong) = (mistake.told(draft, &right), mistake.told(&own, &wrong));
+    let title = letters::plain(&step.title);
+    let subject = piece.map_or(title.clone(), |piece| format!("{}, {title}", letters::plain(&piece.title)));
+    let description = words::wrong(&told_right, &told_wrong, wrong.more, &slip.says);
+    let panel = |heading: &str, shown: Shown, draft: &Draft| Panel {
+        heading: heading.to_owned(),
+        note: keep_lengths(&mistake.note(draft)),
+        sheet: shown.sheet(),
+    };
+    let canvas = pair([panel("right", right, draft), panel("wrong", wrong, &own)]);
+    Ok(Figure::new(&format!("{subject}: right and wrong"), &description, canvas))
+}
+
+/// Half of the figure.
+struct Shown {
+    marks: Vec<(Mark, Weight)>,
+    dimensions: Vec<Dimension>,
+    /// What else there is to see, in a sentence; or empty.
+    more: &'static str,
+}
+
+impl Shown {
+    fn new(marks: Vec<Mark>, dimensions: Vec<Dimension>) -> Shown {
+        let marks = marks.into_iter().filter(marks::is_drawable).map(|mark| (mark, Weight::Even)).collect();
+        Shown { marks, dimensions: lanes::merged(dimensions).into_iter().take(MOST).collect(), more: "" }
+    }
+
+    /// With the right cutting line as a thin one under it.
+    fn over(mut self, right: &[Mark]) -> Shown {
+        let cutting = right.iter().find_map(|mark| match mark {
+            Mark::Lines { lines, pen: Pen::Cut, .. } => Some(lines.clone()),
+            _ => None,
+        });
+        let thin = cutting.map(|lines| Mark::Lines { lines, pen: Pen::Guide, label: None });
+        self.marks.extend(thin.filter(marks::is_drawable).map(|mark| (mark, Weight::Even)));
+        self.more = "A thin line is the right cutting line.";
+        self
+    }
+
+    /// With a cross where its measure ends.
+    fn crossed(mut self) -> Shown {
+        let at = self.dimensions.first().map(|one| one.to);
+        self.marks.extend(at.map(|at| (Mark::Spot { at, label: None }, Weight::Even)));
+        self.more = "A cross shows where the wrong measure ends.";
+        self
+    }
+
+    fn sheet(self) -> Sheet<'static> {
+        Sheet { marks: self.marks, dimensions: self.dimensions, ..Sheet::default() }
+    }
+}
+
+/// So many dimensions stand on a drawing.
+const MOST: usize = 2;
+/// Points nearer to each other than this, in millimetres, are the same.
+const SAME: f64 = 1e-3;
+
+struct Mistake<'m, 'e> {
+    draft: &'m Draft<'e>,
+    own: &'m Draft<'e>,
+    slip: &'m Slip,
+}
+
+impl<'e> Mistake<'_, 'e> {
+    /// The whole draft both ways, if they differ.
+    fn on_whole(&self) -> Option<[Shown; 2]> {
+        let marks = |draft: &Draft| -> Vec<Mark> {
+            draft.exercise.steps.iter().flat_map(|step| draft.marks(&step.draw, None)).collect()
+        };
+        let (right, wrong) = (marks(self.draft), marks(self.own));
+        let extent = right.iter().filter_map(marks::bounds).reduce(Bounds::with)?;
+        let near = extent.width().max(extent.height()) * 5e-4;
+        let flat = |marks: &[Mark]| marks.iter().filter_map(|mark| flat::flat(mark, near)).collect::<Vec<_>>();
+        let (plain_right, plain_wrong) = (flat(&right), flat(&wrong));
+        (plain_right != plain_wrong).then(|| {
+            let [right, wrong] = self.dimensions([&right, &wrong]);
+            [Shown::new(plain_right, right), Shown::new(plain_wrong, wrong)]
+        })
+    }
+
+    /// A piece both ways. Where its outline does not follow from the measure, but the measure is its size as it is cut, it is
+    /// made as much larger or smaller; where the measure is taken within it, a cross stands where it would end.
+    fn on_piece(&self, piece: &'e Piece) -> Result<Option<[Shown; 2]>, String> {
+        let cut = |draft: &Draft<'e>| draft.piece(piece).map_err(|fault| format!("{}: {fault}", piece.title));
+        let right = cut(self.draft)?;
+        let wrong = cut(self.own)
+            .map_err(|fault| format!("with the slip \"{}\" the piece can't be drawn: {fault}", self.slip.name))?;
+        let (plain_right, plain_wrong) = (flat::lines(&right), flat::lines(&wrong));
+        if plain_right != plain_wrong {
+            let [one, other] = self.dimensions([&right.marks, &wrong.marks]);
+            let shown = Shown::new(plain_wrong, other);
+            let shown = if right.outline == wrong.outline { shown } else { shown.over(&plain_right) };
+            return Ok(Some([Shown::new(plain_right, one), shown]));
+        }
+        let is_measured = |mark: &&Mark| matches!(mark, Mark::Measure { step, .. } if *step == self.slip.step);
+        let Some(measure) = right.marks.iter().find(is_measured) else { return Ok(None) };
+        let (Some(mut one), Some(mut other)) = (dimension(self.draft, measure), dimension(self.own, measure)) else {
+            return Ok(None);
+        };
+        one.title.clear();
+        other.title.clear();
+        let value = self.own.measures.value(self.draft.exercise.steps[self.slip.step].slot, 0) / 1e6;
+        let span = one.from.distance(one.to);
+        if span < SAME || value < SAME || (value - span).abs() < SAME {
+            return Ok(None);
+        }
+        let shown = match resizing(&right, &one, value - span) {
+            Some(resized) => {
+                (other.from, other.to) = (resized(one.from), resized(one.to));
+                Shown::new(flat::moved(&plain_right, &*resized), vec![other]).over(&plain_right)
+            }
+            None => {
+                other.to = one.from.towards(one.to, value / span);
+                Shown::new(plain_right.clone(), vec![other]).crossed()
+            }
+        };
+        Ok(Some([Shown::new(plain_right, vec![one]), shown]))
+    }
+
+    /// The wrong measure on both, where they are measured; else what follows from it, the longest first.
+    fn dimensions(&self, marks: [&[Mark]; 2]) -> [Vec<Dimension>; 2] {
+        let of = |draft: &Draft, marks: &[Mark], wanted: &dyn Fn(usize) -> bool| -> Vec<Dimension> {
+            let wanted = marks
+                .iter()
+                .filter(|mark| marks::is_drawable(mark) && matches!(mark, Mark::Measure { step, .. } if wanted(*step)));
+            wanted.filter_map(|mark| dimension(draft, mark)).collect()
+        };
+        let both = |wanted: &dyn Fn(usize) -> bool| [of(self.draft, marks[0], wanted), of(self.own, marks[1], wanted)];
+        // Its name stands above.
+        let own = both(&|step| step == self.slip.step).map(|mut dimensions| {
+            dimensions.iter_mut().for_each(|one| one.title.clear());
+            dimensions
+        });
+        if own.iter().any(|dimensions| !dimensions.is_empty()) {
+            return own;
+        }
+        let slot = |step: usize| self.draft.exercise.steps[step].slot;
+        let follows = |step: usize| self.draft.text_at(slot(step), 0) != self.own.text_at(slot(step), 0);
+        both(&follows).map(|mut dimensions| {
+            dimensions.sort_by(|a, b| b.span().total_cmp(&a.span()));
+            // One across and one up.
+            let first = dimensions.first().map(|one| is_upright(one.side));
+            let second = dimensions.iter().position(|one| Some(is_upright(one.side)) != first);
+            let second = second.map(|at| dimensions.remove(at));
+            dimensions.truncate(1);
+            dimensions.extend(second);
+            dimensions
+        })
+    }
+
+    /// The wrong measure in words.
+    fn note(&self, draft: &Draft) -> String {
+        let step = &self.draft.exercise.steps[self.slip.step];
+        let title = letters::plain(&step.short);
+        let differs = |row: &usize| self.draft.text_at(step.slot, *row) != self.own.text_at(step.slot, *row);
+        let row = (0..draft.rows(step)).find(differs).unwrap_or(0);
+        let name = letters::plain(draft.row_name(step, row));
+        let name = if name.is_empty() { title } else { format!("{title}, {name}") };
+        format!("{name} {}", draft.text_at(step.slot, row))
+    }
+
+    /// All that is measured on one half.
+    fn told(&self, draft: &Draft, shown: &Shown) -> String {
+        let follows = shown.dimensions.iter().filter(|one| !one.title.is_empty());
+        let follows = follows.map(|one| format!("{} {}", one.title, one.value));
+        std::iter::once(self.note(draft)).chain(follows).collect::<Vec<_>>().join(", ")
+    }
+
+    /// Why there is nothing to see, and what shows it.
+    fn shows_elsewhere(&self, piece: Option<&Piece>) -> String {
+        let mut places: Vec<String> = Vec::new();
+        if piece.is_some() && self.on_whole().is_some() {
+            places.push("the whole draft, if no `piece` is named".to_owned());
+        }
+        let shows = |other: &&'e Piece| matches!(self.on_piece(other), Ok(Some(_)));
+        places.extend(self.draft.pieces().filter(shows).map(|piece| format!("the piece \"{}\"", piece.name)));
+        let place = piece.map_or("the whole draft".to_owned(), |piece| format!("the piece \"{}\"", piece.name));
+        let hint = match places.as_slice() {
+            [] => "it shows on no drawing of this exercise".to_owned(),
+            places => format!("it shows on {}", places.join(", ")),
+        };
+        format!("the slip \"{}\" changes nothing on {place}; {hint}", self.slip.name)
+    }
+}
+
+/// How a piece is made larger by so much, if the dimension is its size as it is cut: its far half is moved; a curve across
+/// its middle grows with it as a whole.
+fn resizing(cut: &CutPiece, size: &Dimension, by: f64) -> Option<Box<dyn Fn(Point) -> Point>> {
+    let bounds = cut.outline.cutting_bounds();
+    let upright = is_upright(size.side);
+    let along = move |point: Point| if upright { point.y } else { point.x };
+    let (low, high) = (along(bounds.least), along(bounds.most));
+    if (size.span() - (high - low)).abs() > SAME {
+        return None;
+    }
+    let middle = (low + high) / 2.0;
+    let crosses = |curve: &Curve| {
+        let around = curve.bounds();
+        !curve.is_straight() && along(around.least) < middle - SAME && along(around.most) > middle + SAME
+    };
+    if cut.outline.edges().iter().any(|edge| crosses(&edge.curve)) {
+        let part = (high - low + by) / (high - low);
+        let least = bounds.least;
+        return Some(Box::new(move |point| least.towards(point, part)));
+    }
+    Some(Box::new(move |point| match along(point) > middle {
+        true if upright => Point::new(point.x, point.y + by),
+        true => Point::new(point.x + by, point.y),
+        false => point,
+    }))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::draft::{Givens, Raw};
+    use crate::exercise::Shelf;
+
+    /// Where a piece is cut to the wrong measure, it is drawn exactly so large, and the right one as it is cut.
+    #[test]
+    fn a_wrong_cut_is_drawn_to_size() {
+        let shelf = Shelf::shipped();
+        let mut resized = 0;
+        for exercise in shelf.iter() {
+            let givens = Givens::read(exercise, &Raw::example(exercise), None, exercise.usual_ruler(false)).unwrap();
+            let draft = Draft::new(exercise, givens, &|_, _| None).unwrap();
+            let can_be =
+                |slip: &&Slip| slip.when.as_ref().is_none_or(|when| when.evaluate(&draft.measures, None) != 0.0);
+            for slip in exercise.slips.iter().filter(can_be) {
+                let used = slip.used.evaluate(&draft.measures, Some(0));
+                let choose = |step: usize, _: usize| (step == slip.step).then_some(used);
+                let Ok(own) = Draft::new(exercise, draft.givens.clone(), &choose) else { continue };
+                let mistake = Mistake { draft: &draft, own: &own, slip };
+                for piece in draft.pieces() {
+                    let Ok(Some([right, wrong])) = mistake.on_piece(piece) else { continue };
+                    let is_same = draft.piece(piece).unwrap().outline == own.piece(piece).unwrap().outline;
+                    if !is_same || wrong.more != "A thin line is the right cutting line." {
+                        continue;
+                    }
+                    let size = |shown: &Shown, upright: bool| {
+                        let cut = shown
+                            .marks
+                            .iter()
+                            .filter(|(mark, _)| matches!(mark, Mark::Lines { pen: Pen::Cut | Pen::Fold, .. }));
+                        let bounds = cut.filter_map(|(mark, _)| marks::bounds(mark)).reduce(Bounds::with).unwrap();
+                        if upright { bounds.height() } else { bounds.width() }
+                    };
+                    let upright = is_upright(wrong.dimensions[0].side);
+                    let expected = draft.measures.value(exercise.steps[slip.step].slot, 0) / 1e6;
+                    let sizes = (size(&right, upright), size(&wrong, upright));
+                    let name = format!("{}, {}, {}", exercise.name, slip.name, piece.name);
+                    assert!((sizes.0 - expected).abs() < 0.01, "{name}: {} is not {expected}", sizes.0);
+                    assert!((sizes.1 - used / 1e6).abs() < 0.01, "{name}: {} is not {}", sizes.1, used / 1e6);
+                    assert!((wrong.dimensions[0].span() - used / 1e6).abs() < 0.01, "{name}");
+                    resized += 1;
+                }
+            }
+        }
+        assert!(resized > 40, "{resized}");
+    }
+}
