@@ -83,7 +83,7 @@ fn standard_output_is_the_book() {
     assert!(errors.starts_with("mdbook-foldmark: what came on standard input is not a book from mdbook"), "{errors}");
 }
 
-/// 2: every renderer is supported, and an unknown one gets words instead of drawings.
+/// 2: every renderer is supported, and an unknown one gets images in place of drawings in the page.
 #[test]
 fn any_renderer_is_coped_with() {
     for renderer in ["html", "markdown", "epub", "test"] {
@@ -93,8 +93,43 @@ fn any_renderer_is_coped_with() {
     input[0]["renderer"] = json!("epub");
     let (book, _) = run(&input);
     let text = content(&book);
-    assert!(!text.contains("<svg") && !text.contains("<table"), "{text}");
-    insta::assert_snapshot!("for_another_renderer", text);
+    assert!(!["<svg", "<table", "<figure", "<p>"].iter().any(|tag| text.contains(tag)), "{text}");
+    let digits = |text: &str| text.find(')').unwrap();
+    let shortened = text.split(";base64,").map(|part| if part.starts_with('P') { &part[digits(part)..] } else { part });
+    insta::assert_snapshot!("for_another_renderer", shortened.collect::<Vec<_>>().join(";base64,…"));
+}
+
+/// mdBook's own renderer of Markdown, as it runs: every figure is an image that holds the whole drawing.
+#[test]
+fn another_renderer_gets_images() {
+    let root = tempfile::tempdir().unwrap();
+    let write = |path: &str, text: &str| fs::write(root.path().join(path), text).unwrap();
+    fs::create_dir(root.path().join("src")).unwrap();
+    write("book.toml", "[book]\ntitle = \"T\"\n[output.markdown]\n");
+    write("src/SUMMARY.md", "- [One](one.md)\n");
+    write("src/one.md", LESSON);
+    let mut book = mdbook_driver::MDBook::load(root.path()).unwrap();
+    book.with_preprocessor(foldmark::lesson::Foldmark::default());
+    book.build().unwrap();
+    let page = fs::read_to_string(root.path().join("book/one.md")).unwrap();
+    let parser = mdbook_markdown::new_cmark_parser(&page, &mdbook_markdown::MarkdownOptions::default());
+    let address = |event: Event| match event {
+        Event::Start(Tag::Image { dest_url, .. }) => Some(dest_url.to_string()),
+        _ => None,
+    };
+    let images: Vec<String> = parser.filter_map(address).collect();
+    assert_eq!(images.len(), 2);
+    for (image, word) in images.iter().zip(["fold line", ">fold<"]) {
+        // Told by the operating system's own decoder.
+        let digits = image.strip_prefix("data:image/svg+xml;base64,").unwrap();
+        let mut child = Command::new("base64").arg("-d").stdin(Stdio::piped()).stdout(Stdio::piped()).spawn().unwrap();
+        let mut input = child.stdin.take().unwrap();
+        let text = digits.to_owned();
+        std::thread::spawn(move || input.write_all(text.as_bytes()).unwrap());
+        let drawing = String::from_utf8(child.wait_with_output().unwrap().stdout).unwrap();
+        assert!(drawing.starts_with("<svg ") && drawing.ends_with("</svg>\n") && drawing.contains(word), "{drawing}");
+    }
+    assert!(page.contains("The pocket & its") || page.contains("The pocket \\& its"), "{page}");
 }
 
 /// 3: pure and idempotent.
@@ -388,7 +423,7 @@ fn the_book_says_what_shows_first() {
     assert!(content(&book).contains("value=\"metric\" aria-pressed=\"true\""));
     metric[0]["renderer"] = json!("epub");
     let (book, _) = run(&metric);
-    assert!(content(&book).contains("Up 8\u{a0}3/4\u{a0}in, for 3.") && !content(&book).contains("cm"));
+    assert!(content(&book).contains("Up 8\u{a0}3/4\u{a0}in, for 3.") && !content(&book).contains("\u{a0}cm"));
     metric[0]["config"]["preprocessor"]["foldmark"]["unit"] = json!("ell");
     let said = "mdbook-foldmark: book.toml, [preprocessor.foldmark]: unit is \"ell\", but has to be \"in\" or \"cm\"\n";
     assert_eq!(fails(&metric), said);

@@ -5,6 +5,7 @@ mod build;
 mod chapter;
 mod compose;
 mod drafted;
+mod image;
 mod library;
 mod part;
 mod preprocessor;

@@ -1,5 +1,6 @@
 //! What a block becomes, before it is known for which renderer: paragraphs, tables, figures, code.
 
+use super::image::image;
 use crate::figure::Figure;
 use crate::html::escape;
 
@@ -8,7 +9,7 @@ use crate::html::escape;
 pub enum Output {
     /// HTML: figures are drawn in the page.
     Html,
-    /// Anything else: figures are told in words, tables are Markdown.
+    /// Anything else: figures are images, tables are Markdown.
     Markdown,
 }
 
@@ -131,11 +132,8 @@ fn markdown(part: &Part) -> String {
             lines.extend(rows.iter().map(|cells| row(cells.iter().map(|cell| markdown_spans(cell)).collect())));
             lines.join("\n")
         }
-        Part::Figure { figure, caption } => {
-            let told = format!("Figure: {}. {}", figure.title(), figure.description());
-            let caption = if caption.is_empty() { String::new() } else { format!(" {}", markdown_spans(caption)) };
-            format!("*{}*{caption}", markdown_text(&told))
-        }
+        Part::Figure { figure, caption } if caption.is_empty() => image(figure),
+        Part::Figure { figure, caption } => format!("{}\n\n{}", image(figure), markdown_spans(caption)),
         Part::Code { .. } => String::new(),
     }
 }
