@@ -64,7 +64,8 @@ fn what_check_prints_fits() {
 fn a_class_fits() {
     let schema = schema("class");
     let class = "title = \"Thursday\"\nunit = \"in\"\nruler = \"1/8 in\"\ntolerance = \"1/8 in\"\nfollow_through = 50\n\
-                 show = \"coach\"\n[given]\nallowance = \"3/8 in\"\n[[exercise]]\nname = \"flap-roll\"\nsteps = [\"flap\"]\n\
+                 show = \"coach\"\nroster = \"roster.csv\"\n[folders]\nexercises = \"own\"\nsheets = \"sheets\"\n\
+                 keys = \"keys\"\nhanded_in = \"in\"\nmarked = \"marked\"\n[practice]\nexercises = [\"sleeve\"]\nlevel = 2\n[given]\nallowance = \"3/8 in\"\n[[exercise]]\nname = \"flap-roll\"\nsteps = [\"flap\"]\n\
                  points = { flap = 2 }\n";
     assert_eq!(faults(&schema, &data(class)), Vec::<String>::new());
     let shelf = foldmark::exercise::Shelf::shipped();

@@ -26,6 +26,36 @@ pub struct Policy {
     pub given: Vec<(String, String)>,
     /// What holds for single exercises.
     pub exercises: Vec<ExercisePolicy>,
+    /// The file with those who belong to the class, by its name beside `class.toml`.
+    pub roster: Option<String>,
+    /// Where its work lies.
+    pub folders: Folders,
+    /// What is set as practice where nothing else is asked for.
+    pub practice: PracticePolicy,
+}
+
+/// Where a class's work lies, as folders beside its `class.toml`.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Folders {
+    /// Exercises of the instructor's own.
+    pub exercises: Option<String>,
+    /// Practice sheets.
+    pub sheets: Option<String>,
+    /// Keys; never within the sheets' folder.
+    pub keys: Option<String>,
+    /// Answers that were handed in.
+    pub handed_in: Option<String>,
+    /// What came of marking them.
+    pub marked: Option<String>,
+}
+
+/// What is set as practice in a class.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct PracticePolicy {
+    /// The exercises' names.
+    pub exercises: Vec<String>,
+    /// The level.
+    pub level: Option<u8>,
 }
 
 /// What holds for one exercise in a class.
@@ -50,6 +80,9 @@ impl Default for Policy {
             show: None,
             given: Vec::new(),
             exercises: Vec::new(),
+            roster: None,
+            folders: Folders::default(),
+            practice: PracticePolicy::default(),
         }
     }
 }
@@ -129,6 +162,13 @@ impl Policy {
             policy.given = givens(&section, shelf, policy.unit);
         }
         policy.exercises = root.tables("exercise").into_iter().filter_map(|section| exercise(section, shelf)).collect();
+        policy.roster = place(&root, "roster");
+        if let Some(section) = root.table("folders") {
+            policy.folders = folders(section);
+        }
+        if let Some(section) = root.table("practice") {
+            policy.practice = practice(section, shelf);
+        }
         root.finish();
         let faults = document.into_faults();
         if faults.is_empty() { Ok(policy) } else { Err(faults) }
@@ -151,6 +191,51 @@ impl Policy {
         };
         exercise.steps.iter().map(points).collect()
     }
+}
+
+/// A file or folder beside the class's own file: nothing that leads anywhere else.
+fn place(section: &Section, key: &'static str) -> Option<String> {
+    let text = section.text(key)?;
+    let is_plain = |part: &str| !matches!(part, "" | "." | "..") && !part.contains([':', '\\']);
+    if text.value.split('/').all(is_plain) {
+        return Some(text.value);
+    }
+    let message =
+        format!("{} is not a place beside class.toml; write a name, such as \"handed-in\"", quoted(&text.value));
+    section.document().note(text.span, &section.key(key), message);
+    None
+}
+
+fn folders(section: Section) -> Folders {
+    let folders = Folders {
+        exercises: place(&section, "exercises"),
+        sheets: place(&section, "sheets"),
+        keys: place(&section, "keys"),
+        handed_in: place(&section, "handed_in"),
+        marked: place(&section, "marked"),
+    };
+    if let (Some(sheets), Some(keys)) = (&folders.sheets, &folders.keys) {
+        let within = |one: &str, other: &str| one == other || one.starts_with(&format!("{other}/"));
+        if within(keys, sheets) || within(sheets, keys) {
+            section.note("keys", "keys never lie with the sheets; name a folder of their own");
+        }
+    }
+    section.finish();
+    folders
+}
+
+fn practice(section: Section, shelf: &Shelf) -> PracticePolicy {
+    let document = section.document();
+    let mut exercises = Vec::new();
+    for name in section.texts("exercises") {
+        match shelf.get(&name.value) {
+            Ok(_) => exercises.push(name.value),
+            Err(sentence) => document.note(name.span, "practice.exercises", sentence),
+        }
+    }
+    let level = section.whole("level", 1..=4).map(|level| level as u8);
+    section.finish();
+    PracticePolicy { exercises, level }
 }
 
 fn givens(section: &Section, shelf: &Shelf, unit: Option<Unit>) -> Vec<(String, String)> {

@@ -28,6 +28,32 @@ pub(super) fn head_end(text: &[u8]) -> usize {
     text.len() - records.rest.len()
 }
 
+/// A row of a CSV text that is not of answers.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum CsvRow {
+    /// A line with nothing in it.
+    Empty,
+    /// Its fields.
+    Fields(Vec<String>),
+    /// A quotation mark is opened in it and never closed.
+    Open,
+    /// It is not UTF-8.
+    NotText,
+}
+
+/// The rows of a CSV text, its head among them.
+pub(crate) fn csv_rows(text: &[u8]) -> Vec<CsvRow> {
+    let delimiter = delimiter_of(&text[..head_end(text)]);
+    let mut splitter = Splitter::new(delimiter);
+    let row = |record: Record| match splitter.split(record.text) {
+        _ if record.is_open => CsvRow::Open,
+        Err(_) => CsvRow::NotText,
+        Ok(fields) if fields.iter().all(|field| field.trim().is_empty()) => CsvRow::Empty,
+        Ok(fields) => CsvRow::Fields(fields.iter().map(str::to_owned).collect()),
+    };
+    Records::new(text, delimiter).map(row).collect()
+}
+
 /// One record of a table.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Record<'t> {

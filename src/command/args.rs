@@ -36,6 +36,8 @@ pub(super) enum Command {
     Blank(BlankArgs),
     /// Set fresh problems: sheets, empty answer files, and a key in a folder of its own.
     Practice(PracticeArgs),
+    /// Make the folder of a class, with all that the other commands need.
+    Start(StartArgs),
     /// Read exercises of your own and tell every fault.
     Proof(ProofArgs),
     /// Print the JSON Schema of a file or a result, for editors and programs.
@@ -46,7 +48,8 @@ pub(super) enum Command {
 
 #[derive(Debug, clap::Args)]
 pub(super) struct Shelf {
-    /// A folder with exercises of your own; one with the name of a shipped exercise replaces it.
+    /// A folder with exercises of your own; one with the name of a shipped exercise replaces it. In a class's folder, its
+    /// own, if left out.
     #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
     pub exercises: Option<PathBuf>,
 }
@@ -163,8 +166,9 @@ impl From<ShowArg> for Show {
 
 #[derive(Debug, clap::Args)]
 pub(super) struct CheckArgs {
-    /// Answer files (.toml), tables with one row for each student (.csv), or folders of them.
-    #[arg(required = true, value_name = "PATH", value_hint = ValueHint::AnyPath)]
+    /// Answer files (.toml), tables with one row for each student (.csv), or folders of them. In a class's folder, what
+    /// was handed in, if left out.
+    #[arg(value_name = "PATH", value_hint = ValueHint::AnyPath)]
     pub paths: Vec<PathBuf>,
     /// What is laid down for the class. Otherwise class.toml in the folder that is marked, or in that in which it lies, or
     /// in the current folder, if there is one.
@@ -220,15 +224,20 @@ pub(super) struct BlankArgs {
 
 #[derive(Debug, clap::Args)]
 pub(super) struct PracticeArgs {
-    /// The exercises' names; `foldmark list` shows them. Of several, each sheet has a problem of each.
-    #[arg(required = true, value_name = "EXERCISE")]
+    /// The exercises' names; `foldmark list` shows them. Of several, each sheet has a problem of each. In a class's folder,
+    /// those that it practises, if left out.
+    #[arg(value_name = "EXERCISE")]
     pub exercises_named: Vec<String>,
-    /// How many sheets; no two are alike.
-    #[arg(long, default_value_t = 12)]
-    pub count: usize,
-    /// Any whole number; the same number gives the same set on every machine.
-    #[arg(long, default_value_t = 1)]
-    pub seed: u64,
+    /// How many sheets; no two are alike. 12, if nothing says.
+    #[arg(long)]
+    pub count: Option<usize>,
+    /// Those who get a sheet: a CSV file with a column `student`, and perhaps `id`. In a class's folder, its roster.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath, conflicts_with = "count")]
+    pub class: Option<PathBuf>,
+    /// Any whole number; the same number gives the same set on every machine. 1, if left out; in a class's folder, the number
+    /// of the week.
+    #[arg(long)]
+    pub seed: Option<u64>,
     /// How hard, from 1; `foldmark explain` tells what each level of an exercise trains. The lowest, if left out.
     #[arg(long)]
     pub level: Option<u8>,
@@ -237,14 +246,22 @@ pub(super) struct PracticeArgs {
     pub slips: Option<u8>,
     #[command(flatten)]
     pub measuring: Measuring,
-    /// Where to put the folders sheets, answers and key.
-    #[arg(long, value_name = "DIR", default_value = "practice", value_hint = ValueHint::DirPath)]
-    pub out: PathBuf,
+    /// Where to put the folders sheets, answers and key; `practice`, if left out. In a class's folder its own folders for
+    /// sheets and keys, with a new week in each.
+    #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
+    pub out: Option<PathBuf>,
     /// Replace an earlier set.
     #[arg(long)]
     pub force: bool,
     #[command(flatten)]
     pub shelf: Shelf,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct StartArgs {
+    /// The folder. What is in it already stays as it is.
+    #[arg(value_hint = ValueHint::DirPath)]
+    pub dir: PathBuf,
 }
 
 #[derive(Debug, clap::Args)]

@@ -1,6 +1,7 @@
 //! `foldmark check`: answers marked, one sheet after another; one that can't be read stops none.
 
 use super::args::CheckArgs;
+use super::class_folder;
 use super::inputs::{Source, policy, sources};
 use super::marking::{Handed, Marking, Wanted, Wrong};
 use super::pieces::Pieces;
@@ -13,7 +14,7 @@ use crate::lesson::read_text;
 use crate::practice::recall;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// So many sheets are marked side by side before what comes of them is gathered.
 const BATCH: usize = 128;
@@ -24,16 +25,30 @@ const PIECES_EACH: usize = 8;
 pub(super) fn run(args: &CheckArgs) -> Done {
     let shelf = open(&args.shelf)?;
     let asked = args.exercise.as_ref().map(|name| shelf.get(name)).transpose()?;
-    let policy = policy(args.class.as_deref(), &args.paths, &shelf)?;
+    let own = if args.paths.is_empty() { class_folder::policy(&shelf)? } else { None };
+    let folders = own.map(|policy| policy.folders).unwrap_or_default();
+    let paths: Vec<PathBuf> = args.paths.iter().cloned().chain(folders.handed_in.map(PathBuf::from)).collect();
+    if paths.is_empty() {
+        return Err("name what is to be marked: answer files, tables or folders of them; or go to the folder of a class, whose \
+                    class.toml names what was handed in"
+            .to_owned()
+            .into());
+    }
+    let wants_nothing = args.out.is_none() && args.gradebook.is_none() && !args.json;
+    let marked = folders.marked.map(PathBuf::from).filter(|_| wants_nothing);
+    // The pages of a class are made anew each time.
+    let force = args.force || marked.is_some();
+    let out = args.out.clone().or(marked);
+    let policy = policy(args.class.as_deref(), &paths, &shelf)?;
     let show = args.show.map(Show::from).or(policy.show).unwrap_or_default();
-    let (sources, faults) = sources(&args.paths);
-    let is_gradebook_alone = args.gradebook.is_some() && args.out.is_none() && !args.json && !args.details;
+    let (sources, faults) = sources(&paths);
+    let is_gradebook_alone = args.gradebook.is_some() && out.is_none() && !args.json && !args.details;
     let wanted = Wanted { details: args.details && !args.json, json: args.json };
     let mut marking = Marking::new(&shelf, &policy, show, wanted);
     marking.faults = faults;
     // Whether there is room for the results is told before the work is done.
     marking.gradebook = args.gradebook.as_ref().map(|place| gradebook(place, args.force)).transpose()?;
-    marking.folder = args.out.as_ref().map(|place| Folder::new(place, args.force)).transpose()?;
+    marking.folder = out.as_ref().map(|place| Folder::new(place, force)).transpose()?;
 
     let class = Class { shelf: &shelf, policy: &policy, asked, is_gradebook_alone };
     let mut handed_in = class.handed_in(&sources).into_iter();
@@ -50,11 +65,11 @@ pub(super) fn run(args: &CheckArgs) -> Done {
             }
         }
     }
-    finish(args, marking)
+    finish(args, out.as_deref(), marking)
 }
 
 /// Prints the result, then what could not be read, and puts what was written into its place.
-fn finish(args: &CheckArgs, mut marking: Marking) -> Done {
+fn finish(args: &CheckArgs, out: Option<&Path>, mut marking: Marking) -> Done {
     print(&if args.json { marking.json()? } else { marking.text() })?;
     for sentence in &marking.faults {
         error(sentence);
@@ -63,7 +78,7 @@ fn finish(args: &CheckArgs, mut marking: Marking) -> Done {
     if let Some(gradebook) = &args.gradebook {
         notice(&format!("the gradebook is {}", shown(gradebook)));
     }
-    if let Some(folder) = &args.out {
+    if let Some(folder) = out {
         notice(&format!("the pages are in {}; open index.html", shown(folder)));
     }
     Ok(marking.status())

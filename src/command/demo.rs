@@ -36,9 +36,10 @@ pub(super) fn run(args: &DemoArgs) -> Done {
     lessons(&staged)?;
     let class = marking(&shelf, &staged)?;
     print(&class)?;
-    let wish = Wish { level: None, task: Task::Draft, ruler: None, is_metric: false, count: 12, seed: 7 };
+    let wish =
+        Wish { level: None, task: Task::Draft, ruler: None, class_ruler: None, is_metric: false, count: 12, seed: 7 };
     let papers = practice::papers(&shelf, &["flap-roll".to_owned()], wish, Vec::new())?;
-    practice::write(&papers, &staged, "practice/")?;
+    practice::write(&papers, &staged, &practice::FOLDERS.map(|folder| format!("practice/{folder}")))?;
     staged.write(MARKER, "This folder was made by `foldmark demo`, and is replaced when it runs again.\n")?;
     staged.put(&["lessons", "marking", "practice", MARKER], true)?;
 

@@ -81,6 +81,20 @@ impl Staged {
         Ok(Growing { place, file: BufWriter::new(file) })
     }
 
+    /// Adds files and empty folders to what is at the place, whatever else is there; none of them may be there yet.
+    pub(super) fn add(self, files: &[&str], folders: &[&str]) -> Result<(), Failure> {
+        let _writing = undisturbed();
+        for folder in folders {
+            fs::create_dir_all(self.place.join(folder)).map_err(|error| unwritten(&self.place.join(folder), &error))?;
+        }
+        for file in files {
+            let place = self.place.join(file);
+            parent_of(&place)?;
+            fs::rename(self.path(file), &place).map_err(|error| unwritten(&place, &error))?;
+        }
+        Ok(())
+    }
+
     /// Puts the named entries into their place. Without `force` nothing that is there is touched, and
     /// nothing is put if any of them exists. What is replaced is removed only when all is in place.
     pub(super) fn put(self, entries: &[&str], force: bool) -> Result<(), Failure> {

@@ -4,6 +4,7 @@ mod args;
 mod blank;
 mod book;
 mod check;
+mod class_folder;
 mod demo;
 mod draft;
 mod files;
@@ -16,6 +17,7 @@ mod proof;
 mod results;
 mod schema;
 mod shelf;
+mod start;
 mod terminal;
 
 pub use args::Args;
@@ -36,6 +38,7 @@ pub fn run(args: Args) -> Status {
         Command::Check(args) => check::run(&args),
         Command::Blank(args) => blank::run(&args),
         Command::Practice(args) => practice::run(&args),
+        Command::Start(args) => start::run(&args),
         Command::Proof(args) => proof::run(&args),
         Command::Schema(args) => schema::run(&args),
         Command::Completions(args) => shelf::completions(&args),

@@ -1,16 +1,18 @@
 //! `foldmark practice`: a set of problems as sheets, empty answer files, and a key in a folder of its own.
 
 use super::args::PracticeArgs;
+use super::class_folder;
 use super::files::Staged;
 use super::shelf::open;
 use super::terminal::{Done, Failure, Progress, Status, print, shown};
+use crate::check::{Folders, Policy};
 use crate::exercise::{Exercise, Shelf};
-use crate::length::Ruler;
+use crate::length::{Ruler, Unit};
 use crate::practice::{
     MOST_SHEETS, Maker, PracticeFault, Problem, Sheets, Student, Task, coded_file, key_document, key_page,
 };
 use std::fs;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// The folders of a set. The key never lies with the sheets.
 pub(super) const FOLDERS: [&str; 3] = ["sheets", "answers", "key"];
@@ -23,6 +25,8 @@ pub(super) struct Wish {
     pub task: Task,
     /// The ruler; the exercise's usual one, if none is named.
     pub ruler: Option<Ruler>,
+    /// The class's ruler, where the level has none of its own.
+    pub class_ruler: Option<Ruler>,
     pub is_metric: bool,
     pub count: usize,
     pub seed: u64,
@@ -37,31 +41,111 @@ pub(super) struct Paper<'e> {
 
 pub(super) fn run(args: &PracticeArgs) -> Done {
     let shelf = open(&args.shelf)?;
+    let policy = class_folder::policy(&shelf)?;
+    let practice = policy.as_ref().map(|policy| policy.practice.clone()).unwrap_or_default();
+    let names = if args.exercises_named.is_empty() { practice.exercises } else { args.exercises_named.clone() };
+    if names.is_empty() {
+        return Err("name an exercise to set, such as `foldmark practice flap-roll`; `foldmark list` shows them"
+            .to_owned()
+            .into());
+    }
+    let roster = policy.as_ref().and_then(|policy| policy.roster.clone()).filter(|_| args.count.is_none());
+    let roster = args.class.clone().or(roster.map(PathBuf::from));
+    let students = roster.map(|file| class_folder::roster(&file)).transpose()?.unwrap_or_default();
+    let place = Place::new(args.out.as_deref(), policy.as_ref())?;
+    let of_class = |system: bool| policy.as_ref().and_then(|it| it.ruler).filter(|ruler| ruler.is_metric() == system);
+    let is_metric = match args.measuring.unit {
+        Some(unit) => unit.is_metric(),
+        None => policy
+            .as_ref()
+            .is_some_and(|it| it.ruler.map_or_else(|| it.unit.is_some_and(Unit::is_metric), Ruler::is_metric)),
+    };
     let wish = Wish {
-        level: args.level,
+        level: args.level.or(practice.level.filter(|_| args.exercises_named.is_empty())),
         task: args.slips.map_or(Task::Draft, Task::SpotTheSlip),
         ruler: args.measuring.ruler,
-        is_metric: args.measuring.is_metric(),
-        count: args.count,
-        seed: args.seed,
+        class_ruler: of_class(args.measuring.ruler.map_or(is_metric, Ruler::is_metric)),
+        is_metric: args.measuring.ruler.map_or(is_metric, Ruler::is_metric),
+        count: args.count.unwrap_or(12),
+        seed: args.seed.unwrap_or(place.week.unwrap_or(1)),
     };
-    let papers = papers(&shelf, &args.exercises_named, wish, Vec::new())?;
-    refuse_foreign_files(&args.out)?;
-    let staged = Staged::new(&args.out)?;
-    write(&papers, &staged, "")?;
-    staged.put(&FOLDERS, args.force)?;
-    let out = shown(&args.out);
+    let papers = papers(&shelf, &names, wish, students)?;
+    place.refuse_foreign_files()?;
+    let staged = Staged::new(&place.root)?;
+    write(&papers, &staged, &place.folders)?;
+    let entries: Vec<&str> = place.entries.iter().map(String::as_str).collect();
+    staged.put(&entries, args.force)?;
     let titles: Vec<&str> = papers[0].problems.iter().map(|problem| problem.draft.exercise.title.as_str()).collect();
     let level = papers[0].problems[0].code.level;
+    let [sheets, answers, key] = place.folders.each_ref().map(|folder| shown(&place.root.join(folder)));
     print(&format!(
         "{} of {}{} for seed {}.\n\
-         To print: {out}/sheets/sheets.html, one page a student. Empty answer files: {out}/answers. The key: {out}/key.\n",
+         To print: {sheets}/sheets.html, one page a student. Empty answer files: {answers}. The key: {key}.\n",
         if papers.len() == 1 { "1 sheet".to_owned() } else { format!("{} sheets", papers.len()) },
         titles.join(", "),
         if level == 0 { String::new() } else { format!(" at level {level}") },
-        args.seed
+        wish.seed
     ))?;
     Ok(Status::Well)
+}
+
+/// Where a set goes.
+struct Place {
+    root: PathBuf,
+    /// The folders for sheets, answers and key below it.
+    folders: [String; 3],
+    /// What is put there as a whole.
+    entries: Vec<String>,
+    /// Which week's set of a class it is.
+    week: Option<u64>,
+}
+
+impl Place {
+    /// The folder that was named; else those of the class, with the first week that is not there yet; else `practice`.
+    fn new(out: Option<&Path>, policy: Option<&Policy>) -> Result<Place, Failure> {
+        let folders = policy.map(|policy| &policy.folders);
+        if let (None, Some(Folders { sheets: Some(sheets), keys: Some(keys), .. })) = (out, folders) {
+            let is_there = |folder: &str, week: u64| Path::new(&format!("{folder}/week-{week}")).exists();
+            let week = (1..).find(|week| !is_there(sheets, *week) && !is_there(keys, *week)).unwrap_or(1);
+            for folder in [sheets, keys] {
+                fs::create_dir_all(folder).map_err(|error| format!("{folder}: can't be written: {error}"))?;
+            }
+            let entries = vec![format!("{sheets}/week-{week}"), format!("{keys}/week-{week}")];
+            let folders = [entries[0].clone(), format!("{}/answers", entries[0]), entries[1].clone()];
+            return Ok(Place { root: PathBuf::from("."), folders, entries, week: Some(week) });
+        }
+        let root = out.unwrap_or(Path::new("practice")).to_owned();
+        let folders = FOLDERS.map(str::to_owned);
+        Ok(Place { root, entries: folders.to_vec(), folders, week: None })
+    }
+
+    /// Replacing an earlier set takes its folders away whole, so they may hold nothing but a set's own files: answers that
+    /// were filled in under another name, for one, are not lost that way.
+    fn refuse_foreign_files(&self) -> Result<(), Failure> {
+        for (folder, start, whole) in [
+            (&self.folders[0], "sheet-", "sheets.html"),
+            (&self.folders[1], "answers-", ""),
+            (&self.folders[2], "key-", "key.html"),
+        ] {
+            let Ok(entries) = fs::read_dir(self.root.join(folder)) else { continue };
+            for entry in entries.flatten() {
+                let name = entry.file_name();
+                let is_ours = name.to_str().is_some_and(|name| {
+                    let rest = name.strip_prefix(start).unwrap_or_default();
+                    let middle = rest.strip_suffix(".html").or(rest.strip_suffix(".toml")).unwrap_or_default();
+                    name == whole || middle.starts_with(|first: char| first.is_ascii_digit())
+                });
+                if !is_ours {
+                    let path = shown(&entry.path());
+                    return Err(format!(
+                        "{path}: this is not of an earlier set; move it, or choose another place with --out"
+                    )
+                    .into());
+                }
+            }
+        }
+        Ok(())
+    }
 }
 
 /// The papers of a set: one for each student, or as many as are wanted for nobody in particular.
@@ -99,15 +183,17 @@ fn set(exercise: &Exercise, wish: Wish, count: usize) -> Result<Vec<Problem<'_>>
     let lowest = exercise.practice.levels.first().map_or(0, |level| level.level);
     let level = wish.level.unwrap_or(lowest);
     let set = exercise.at_level(level).unwrap_or(exercise);
-    let ruler = wish.ruler.unwrap_or_else(|| set.usual_ruler(wish.is_metric));
+    let has_own = exercise.level(level).is_some_and(|level| !level.rulers.is_empty());
+    let of_class = wish.class_ruler.filter(|_| !has_own);
+    let ruler = wish.ruler.or(of_class).unwrap_or_else(|| set.usual_ruler(wish.is_metric));
     Maker::new(exercise, level, wish.task, ruler)?.set(count, wish.seed)
 }
 
-/// Writes a set below a folder of the staging place.
-pub(super) fn write(papers: &[Paper], staged: &Staged, below: &str) -> Result<(), Failure> {
+/// Writes a set into the folders for sheets, answers and key of the staging place.
+pub(super) fn write(papers: &[Paper], staged: &Staged, folders: &[String; 3]) -> Result<(), Failure> {
     let digits = papers.len().to_string().len().max(2);
     let progress = Progress::new(papers.len(), "writing sheets");
-    let [sheets, answers, key] = FOLDERS.map(|folder| format!("{below}{folder}"));
+    let [sheets, answers, key] = folders;
     let mut all = [staged.begin(&format!("{sheets}/sheets.html"))?, staged.begin(&format!("{key}/key.html"))?];
     let title = title(papers);
     let heads = [Sheets::document(&title, ""), key_document(&format!("Key to {title}"), "")];
@@ -162,30 +248,4 @@ fn file_name(name: &str) -> String {
     }
     safe.truncate(safe.trim_end_matches('-').len());
     safe
-}
-
-/// Replacing an earlier set takes its folders away whole, so they may hold nothing but a set's own files: answers that
-/// were filled in under another name, for one, are not lost that way.
-fn refuse_foreign_files(out: &Path) -> Result<(), Failure> {
-    for (folder, start, whole) in
-        [("sheets", "sheet-", "sheets.html"), ("answers", "answers-", ""), ("key", "key-", "key.html")]
-    {
-        let Ok(entries) = fs::read_dir(out.join(folder)) else { continue };
-        for entry in entries.flatten() {
-            let name = entry.file_name();
-            let is_ours = name.to_str().is_some_and(|name| {
-                let rest = name.strip_prefix(start).unwrap_or_default();
-                let middle = rest.strip_suffix(".html").or(rest.strip_suffix(".toml")).unwrap_or_default();
-                name == whole || middle.starts_with(|first: char| first.is_ascii_digit())
-            });
-            if !is_ours {
-                let path = shown(&entry.path());
-                return Err(format!(
-                    "{path}: this is not of an earlier set; move it, or choose another place with --out"
-                )
-                .into());
-            }
-        }
-    }
-    Ok(())
 }

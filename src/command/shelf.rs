@@ -11,7 +11,8 @@ use serde::Serialize;
 
 /// The exercises to choose from.
 pub(super) fn open(args: &ShelfArgs) -> Result<Shelf, Failure> {
-    let library = match &args.exercises {
+    let own = args.exercises.clone().or_else(super::class_folder::exercises);
+    let library = match &own {
         Some(folder) => Library::with_folder(folder).map_err(Failure)?,
         None => Library::shipped(),
     };

@@ -22,7 +22,7 @@ pub use code::{Code, CodeFault, Task};
 pub use key::{key_document, key_page};
 pub use maker::Maker;
 pub use recall::recall;
-pub use roster::Student;
+pub use roster::{Student, read_roster};
 pub use set::{MOST_SHEETS, PracticeFault, Problem, set};
 pub use sheet::{Sheets, coded_file};
 pub use trial::{Findings, try_out};

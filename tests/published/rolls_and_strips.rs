@@ -432,7 +432,7 @@ fn slips_are_told_apart() {
         let single = |slip: &&foldmark::exercise::Slip| exercise.steps[slip.step].kind.list.is_none();
         let mut never: Vec<&str> = exercise.slips.iter().filter(single).map(|slip| slip.name.as_str()).collect();
         // The problems of one set have one shape; of several, some have more than one kind of object.
-        for problem in (5..10).flat_map(|seed| set(&exercise, Ruler::SIXTEENTH, 12, seed).unwrap()) {
+        for problem in (5..25).flat_map(|seed| set(&exercise, Ruler::SIXTEENTH, 6, seed).unwrap()) {
             let drafted = &problem.draft;
             for slip in exercise.slips.iter().filter(single) {
                 let step = &exercise.steps[slip.step];

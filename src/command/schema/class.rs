@@ -25,6 +25,39 @@ pub(super) struct Class {
     given: Option<BTreeMap<String, String>>,
     /// What holds for single exercises.
     exercise: Option<Vec<OfExercise>>,
+    /// The file with those who belong to the class.
+    roster: Option<String>,
+    /// Where the class's work lies, as folders beside this file.
+    folders: Option<Folders>,
+    /// What is set as practice where nothing else is asked for.
+    practice: Option<Practice>,
+}
+
+/// Where a class's work lies.
+#[derive(JsonSchema)]
+#[schemars(deny_unknown_fields)]
+struct Folders {
+    /// Exercises of the instructor's own.
+    exercises: Option<String>,
+    /// Practice sheets.
+    sheets: Option<String>,
+    /// Keys.
+    keys: Option<String>,
+    /// Answers that were handed in.
+    handed_in: Option<String>,
+    /// What came of marking them.
+    marked: Option<String>,
+}
+
+/// What is set as practice in a class.
+#[derive(JsonSchema)]
+#[schemars(deny_unknown_fields)]
+struct Practice {
+    /// The exercises' names.
+    exercises: Option<Vec<String>>,
+    /// The level.
+    #[schemars(range(min = 1, max = 4))]
+    level: Option<u8>,
 }
 
 #[derive(JsonSchema)]
