@@ -92,6 +92,12 @@ pub(super) fn explain(args: &ExplainArgs) -> Done {
         }
         text += &format!("    {}\n", step.why);
     }
+    if !exercise.practice.levels.is_empty() {
+        text += "\nPractice\n";
+    }
+    for level in &exercise.practice.levels {
+        text += &format!("  level {}: {}\n", level.level, level.says);
+    }
     if !exercise.cautions.is_empty() {
         text += "\nTake care\n";
     }
