@@ -32,10 +32,6 @@ pub(super) fn policy(shelf: &Shelf) -> Result<Option<Policy>, Failure> {
 pub(super) fn roster(file: &Path) -> Result<Vec<Student>, Failure> {
     let path = shown(file);
     let text = fs::read(file).map_err(|error| Failure(vec![format!("{path}: the roster can't be read: {error}")]))?;
-    // A roster's lines are rows of a spreadsheet.
-    let tell = |fault: &crate::exercise::Fault| match fault.place {
-        Some(place) => format!("{path}: row {}: {}", place.line, fault.message),
-        None => format!("{path}: {}", fault.message),
-    };
+    let tell = |fault: &crate::exercise::Fault| format!("{path}: {fault}");
     read_roster(&text, MOST_SHEETS).map_err(|faults| Failure(faults.iter().map(tell).collect()))
 }

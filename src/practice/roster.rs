@@ -1,7 +1,7 @@
 //! Those who get a sheet: a class's roster.
 
 use crate::check::{CsvRow, csv_rows};
-use crate::exercise::{Fault, Place, quoted};
+use crate::exercise::{Fault, quoted};
 use crate::plain::is_hidden;
 use std::collections::BTreeMap;
 
@@ -26,12 +26,12 @@ const LONGEST: usize = 60;
 /// let faults = read_roster(b"student\nSorrel\n\nSorrel\n", 100).unwrap_err();
 /// assert_eq!(
 ///     faults[0].to_string(),
-///     "line 4: \"Sorrel\" stands in row 2 already; if these are two people, an `id` tells them apart"
+///     "row 4: \"Sorrel\" stands in row 2 already; if these are two people, an `id` tells them apart"
 /// );
 /// ```
 ///
 /// # Errors
-/// Everything that is wrong with it, the place of each a row as a spreadsheet counts them; or one fault if it has nobody, or
+/// Everything that is wrong with it, with the row as a spreadsheet counts them; or one fault if it has nobody, or
 /// more than `most`.
 pub fn read_roster(text: &[u8], most: usize) -> Result<Vec<Student>, Vec<Fault>> {
     let text = text.strip_prefix("\u{feff}".as_bytes()).unwrap_or(text);
@@ -52,7 +52,7 @@ pub fn read_roster(text: &[u8], most: usize) -> Result<Vec<Student>, Vec<Fault>>
     let mut faults = Vec::new();
     for (row, fields) in rows.enumerate().map(|(at, row)| (at + 2, row)) {
         let mut note = |message: String| {
-            faults.push(Fault { place: Some(Place { line: row, column: 0 }), key: String::new(), message });
+            faults.push(Fault { place: None, key: format!("row {row}"), message });
         };
         let fields = match fields {
             CsvRow::Empty => continue,
@@ -113,19 +113,19 @@ mod tests {
         assert_eq!(
             faults("student;id\nTansy;1\n;2\nSor\u{202e}rel;3\ntansy;1\n\"Sedge\n".as_bytes()),
             [
-                "line 3: the student's name is missing",
-                "line 4: there is an invisible character in it (\\u{202e}); take it out",
-                "line 5: \"tansy\" stands in row 2 already; if these are two people, an `id` tells them apart",
-                "line 6: a quotation mark is opened in this row and never closed",
+                "row 3: the student's name is missing",
+                "row 4: there is an invisible character in it (\\u{202e}); take it out",
+                "row 5: \"tansy\" stands in row 2 already; if these are two people, an `id` tells them apart",
+                "row 6: a quotation mark is opened in this row and never closed",
             ]
         );
         assert_eq!(
             faults(b"student\nTansy\nSorrel \xe9\n"),
-            ["line 3: this is not UTF-8 text; save the roster as UTF-8"]
+            ["row 3: this is not UTF-8 text; save the roster as UTF-8"]
         );
         assert_eq!(
             faults(format!("student\n{}\n", "x".repeat(61)).as_bytes()),
-            ["line 2: a name has at most 60 letters"]
+            ["row 2: a name has at most 60 letters"]
         );
         let many: String = (0..11).map(|at| format!("Sedge {at}\n")).collect();
         assert_eq!(
