@@ -60,7 +60,14 @@
     return Math.max(a, b) / Math.min(a, b);
   }
 
-  const figures = [...document.querySelectorAll("figure.foldmark")];
+  // What is there in inches and in centimetres is looked at in both, one after the other.
+  const root = document.documentElement;
+  const units = document.querySelector(".foldmark-units") ? ["inch", "metric"] : [""];
+  const all = [...document.querySelectorAll("figure.foldmark")];
+  for (const unit of units) {
+  if (unit) root.dataset.foldmark = unit;
+  const other = { inch: ".foldmark-metric", metric: ".foldmark-inch" }[unit];
+  const figures = all.filter((figure) => !other || !figure.closest(other));
   figures.forEach((figure, index) => {
     const title = figure.querySelector("figcaption, svg > title")?.textContent.trim();
     const complain = (text) => complaints.push(`figure “${title || index + 1}”: ${text}`);
@@ -105,7 +112,6 @@
   });
 
   // mdBook's `.content` scrolls by itself, so that the document never gets too wide for it.
-  const root = document.documentElement;
   for (const area of [root, ...document.querySelectorAll(".content, main")]) {
     const room = area === root ? window.innerWidth : area.clientWidth;
     if (area.scrollWidth <= room) continue;
@@ -121,5 +127,6 @@
     const text = `${name(area)} is ${area.scrollWidth} px wide where ${room} px fit`;
     complaints.push(`${text}: ${names.join(", ")}`);
   }
-  return { figures: figures.length, complaints };
+  }
+  return { figures: all.length, complaints };
 })()

@@ -1,5 +1,5 @@
-//! Looks at the built book in a real browser: every page, at the width of a phone and of a desk,
-//! in a light and in a dark theme. `cargo test --features browser --test browser` needs Chromium.
+//! Looks at the built book in a real browser: every page, from the width of a phone to that of a desk, in inches and in
+//! centimetres, in all five themes. `cargo test --features browser --test browser` needs Chromium.
 
 mod devtools;
 mod marking;
@@ -11,8 +11,13 @@ use std::{env, fs};
 use devtools::{Result, Tab};
 use foldmark::lesson::build_book;
 
+/// A telephone and a desk, for pages that have one look.
 const WIDTHS: [u32; 2] = [360, 1280];
-const THEMES: [&str; 2] = ["light", "coal"];
+
+/// A telephone, a tablet and a desk, and all five themes of mdBook. Where things lie does not depend on the theme, and the
+/// contrast of colours not on the width: not every theme is looked at in every width.
+const LOOKS: [(u32, &str); 7] =
+    [(360, "light"), (768, "rust"), (1280, "light"), (360, "coal"), (1280, "navy"), (768, "ayu"), (1280, "coal")];
 
 fn open_tab() -> Tab {
     let program = env::var("CHROMIUM").unwrap_or_else(|_| "chromium".to_owned());
@@ -76,14 +81,14 @@ fn book_is_sound_in_a_browser() {
     let mut complaints = Vec::new();
     let mut figures = 0;
     for page in &pages {
-        for (width, theme) in WIDTHS.iter().flat_map(|w| THEMES.map(|t| (*w, t))) {
+        for (width, theme) in LOOKS {
             // A page that can't be checked doesn't end the test, so that the others are seen too.
             let (count, found) = check(&mut tab, &built.path().join(page), width, theme)
                 .unwrap_or_else(|e| (0, vec![format!("can't be checked: {e}")]));
             let place = format!("{page} ({width} px, {theme})");
             complaints.extend(found.iter().map(|text| format!("{place}: {text}")));
             // print.html repeats the figures of all pages, and each page is seen in four ways.
-            if page != "print.html" && (width, theme) == (WIDTHS[0], THEMES[0]) {
+            if page != "print.html" && (width, theme) == LOOKS[0] {
                 figures += count;
             }
         }
