@@ -1,7 +1,7 @@
 //! What holds for the course as a whole: links, exercises, homework, words.
 
 use foldmark::check::read_answers;
-use foldmark::exercise::shipped;
+use foldmark::exercise::{Shelf, shipped};
 use foldmark::lesson::build_book;
 use mdbook_markdown::pulldown_cmark::{CodeBlockKind, Event, Options, Parser, Tag, TagEnd};
 use std::collections::{BTreeMap, BTreeSet};
@@ -78,6 +78,58 @@ fn every_chapter_is_in_the_summary_and_every_exercise_has_its_lesson() {
     for (name, _) in shipped() {
         assert!(taught.contains(name), "there is no lesson on {name}");
     }
+}
+
+/// The chapters that set homework, authors' chapter aside: each teaches one exercise.
+fn drafting_lessons() -> Vec<(String, String)> {
+    lessons().into_iter().filter(|(_, text)| blocks(text).iter().any(|(word, _)| word == "homework")).collect()
+}
+
+/// The text of a key in a block's body.
+fn key<'b>(body: &'b str, name: &str) -> Option<&'b str> {
+    body.lines().find_map(|line| line.strip_prefix(name)?.strip_prefix(" = "))
+}
+
+#[test]
+fn every_drafting_lesson_has_the_same_shape() {
+    let shape = [
+        "What you will be able to do",
+        "What you need",
+        "The worked draft",
+        "What goes wrong",
+        "Try it with other numbers",
+        "Homework",
+        "Take care",
+    ];
+    for (name, text) in drafting_lessons() {
+        let headings: Vec<&str> = text.lines().filter_map(|line| line.strip_prefix("## ")).collect();
+        assert_eq!(headings, shape, "{name}");
+        let answers = text.split("## Try it with other numbers").nth(1).unwrap().matches("<details>").count();
+        assert!(answers >= 2, "{name} has {answers} problems with an answer");
+    }
+}
+
+#[test]
+fn every_drafting_lesson_shows_every_step_and_every_slip() {
+    let shelf = Shelf::shipped();
+    let mut left_out = BTreeSet::new();
+    for (name, text) in drafting_lessons() {
+        let blocks = blocks(&text);
+        let draft = blocks.iter().find(|(word, _)| word == "draft").unwrap();
+        let exercise = shelf.get(key(&draft.1, "exercise").unwrap().trim_matches('"')).unwrap();
+        let told_in = |word: &str, step: &str| {
+            let quoted = format!("\"{step}\"");
+            blocks.iter().filter(|(block, _)| block == word).any(|(_, body)| body.contains(&quoted))
+        };
+        for step in exercise.steps.iter().filter(|step| !told_in("step", &step.name)) {
+            left_out.insert(format!("{name} does not work {}", step.name));
+        }
+        let wrong = exercise.slips.iter().map(|slip| &exercise.steps[slip.step].name);
+        for step in wrong.filter(|step| !told_in("slips", step)) {
+            left_out.insert(format!("{name} does not tell what goes wrong in {step}"));
+        }
+    }
+    assert!(left_out.is_empty(), "{left_out:#?}");
 }
 
 #[test]
