@@ -283,6 +283,16 @@ fn lengths_have_no_inch_marks() {
     assert!(content(&book).contains("The fold is at 10\u{a0}1/4\u{a0}in, or ≈\u{a0}26\u{a0}cm."), "{}", content(&book));
 }
 
+/// A step whose rule is nothing but another measure says its value once.
+#[test]
+fn a_value_taken_over_is_said_once() {
+    let lesson = "```foldmark draft\nexercise = \"altered-pouch\"\nunit = \"in\"\n\n[given]\nloop_down = \"1 1/4 in\"\n```\n\n\
+                  ```foldmark step\nstep = \"loop\"\n```\n";
+    let (book, _) = run(&input(lesson));
+    let said = "<strong>Hand loop, down from the new top edge</strong> = <strong>1\u{a0}1/4\u{a0}in</strong>";
+    assert!(content(&book).contains(said), "{}", without_drawings(content(&book)));
+}
+
 /// 14: exercises are read anew at every run, and the book's settings have mdBook watch their folder.
 #[test]
 fn a_changed_exercise_shows_without_a_restart() {

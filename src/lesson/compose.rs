@@ -51,6 +51,10 @@ fn worked(draft: &Draft, step: &Step) -> Vec<Vec<Span>> {
         let name = draft.label(step, row);
         let arithmetic = keep_lengths(&draft.arithmetic(step, row));
         match &step.rule {
+            // A step that only takes a value over has no arithmetic to show.
+            StepRule::Value(_) if arithmetic == value => {
+                vec![Span::Strong(name), Span::Plain(" = ".to_owned()), Span::Strong(value)]
+            }
             StepRule::Value(_) => {
                 vec![Span::Strong(name), Span::Plain(format!(" = {arithmetic} = ")), Span::Strong(value)]
             }
