@@ -106,6 +106,8 @@ fn every_drafting_lesson_has_the_same_shape() {
         assert_eq!(headings, shape, "{name}");
         let answers = text.split("## Try it with other numbers").nth(1).unwrap().matches("<details>").count();
         assert!(answers >= 2, "{name} has {answers} problems with an answer");
+        let drawn = blocks(&text).iter().filter(|(word, _)| word == "wrong").count();
+        assert!(drawn >= 2, "{name} draws {drawn} mistakes");
     }
 }
 
