@@ -37,7 +37,7 @@ impl Scope {
     }
 
     /// The most rows of a table.
-    pub(super) fn rows(&self, table: TableId) -> usize {
+    pub(crate) fn rows(&self, table: TableId) -> usize {
         self.tables[table.0]
     }
 

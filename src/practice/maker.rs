@@ -10,6 +10,9 @@ use crate::exercise::{Exercise, GivenKind, Level, Part, StepRule};
 use crate::formula::{Base, Values};
 use crate::length::{Ruler, Tolerance};
 
+/// So many parts of formulas a problem usually has to be worked.
+const USUAL_PARTS: u64 = 4_000;
+
 /// So many draws are made from one seed before it is given up.
 const DRAWS: usize = 500;
 
@@ -127,6 +130,15 @@ impl<'e> Maker<'e> {
 
     pub(super) fn dice(&self, seed: u64, what: &str) -> Dice {
         Dice::new(seed, &format!("{} {what}", self.purpose))
+    }
+
+    /// How many times as long as usual a problem takes to be worked: an author may write what takes a while.
+    pub(super) fn weight(&self) -> usize {
+        let rows = |table| self.exercise.scope.rows(table) as u64;
+        let rules = self.exercise.steps.iter().flat_map(|step| step.formulas());
+        let conditions = self.exercise.practice.require.iter().map(|requirement| &requirement.rule);
+        let parts: u64 = rules.chain(conditions).map(|formula| formula.cost(&rows)).sum();
+        usize::try_from(1 + parts / USUAL_PARTS).unwrap_or(usize::MAX)
     }
 
     /// What is the same in all problems whose seeds begin with this byte.

@@ -139,6 +139,8 @@ impl<'e> Maker<'e> {
         let mut dice = self.dice(seed, "set");
         let first = dice.choose(256) as u8;
         let mut tried = BTreeSet::new();
+        // Shared by all shapes, so that an exercise without problems is told in a moment.
+        let mut left = MOST_TRIES / self.weight();
         let mut most: Option<(usize, Option<usize>)> = None;
         for byte in (0..=u8::MAX).map(|more| first.wrapping_add(more)) {
             let shape = self.shape(byte);
@@ -147,8 +149,9 @@ impl<'e> Maker<'e> {
             }
             let mut found = Found::new(self);
             let (mut in_vain, mut barren) = (0, 0);
+            let most_barren = (BARREN / self.weight()).max(3);
             let mut used = BTreeSet::new();
-            while found.problems.len() < count && in_vain < PATIENCE && barren < BARREN {
+            while found.problems.len() < count && in_vain < PATIENCE && barren < most_barren {
                 let seed = u32::from(byte) << 24 | dice.choose(SEEDS) as u32;
                 match used.insert(seed).then(|| found.take(&shape, seed)) {
                     Some(Taken::New) => (in_vain, barren) = (0, 0),
@@ -160,7 +163,7 @@ impl<'e> Maker<'e> {
                 return Ok(found.problems);
             }
             let exists = match self.task {
-                Task::Draft => self.exist(&shape),
+                Task::Draft => self.exist(&shape, &mut left),
                 // Which drafts have slips that can be found is only known of those that were tried.
                 Task::SpotTheSlip(_) => (found.problems.len(), Some(used.len())),
             };
@@ -174,7 +177,7 @@ impl<'e> Maker<'e> {
     }
 
     /// How many problems of a shape exist, and how many possibilities were looked at if that was not all of them.
-    fn exist(&self, shape: &Shape) -> (usize, Option<usize>) {
+    fn exist(&self, shape: &Shape, left: &mut usize) -> (usize, Option<usize>) {
         let mut counter = Counter::default();
         let mut measures = self.room(shape);
         let mut seen = BTreeSet::new();
@@ -189,7 +192,8 @@ impl<'e> Maker<'e> {
             if !counter.turn() {
                 return (seen.len(), None);
             }
-            if tries >= MOST_TRIES || seen.len() >= MOST_SHEETS {
+            *left = left.saturating_sub(1);
+            if *left == 0 || seen.len() >= MOST_SHEETS {
                 return (seen.len(), Some(tries));
             }
         }

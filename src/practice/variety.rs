@@ -34,7 +34,8 @@ fn fault(exercise: &Exercise, level: u8, ruler: Ruler) -> Option<String> {
     let mut seen = BTreeSet::new();
     let (mut draws, mut in_vain) = (0, 0);
     let mut flaws: BTreeMap<Flaw, (usize, String)> = BTreeMap::new();
-    while seen.len() < ENOUGH && in_vain < PATIENCE {
+    let patience = (PATIENCE / maker.weight()).max(20);
+    while seen.len() < ENOUGH && in_vain < patience {
         let shape = maker.shape(dice.choose(256) as u8);
         let mut measures = maker.room(&shape);
         maker.space.draw(&shape, &mut dice, &mut measures);
