@@ -539,6 +539,14 @@ opened = true
     insta::assert_snapshot!("nothing_to_show", fails(&input(text)));
 }
 
+#[test]
+fn a_piece_that_these_givens_do_not_have_is_no_figure() {
+    let text = "```foldmark draft\nexercise = \"kit-cylinder\"\nquiet = true\n[given]\nends = \"both_drawn\"\n```\n\n\
+                ```foldmark figure\npiece = \"round-end\"\n```\n";
+    let told = fails(&input(text));
+    assert!(told.contains("with these givens there is no piece \"round-end\"; there are: "), "{told}");
+}
+
 /// A wrong block stops the build with chapter, line and reason: all of them at once.
 #[test]
 fn wrong_blocks_are_told_with_line_and_reason() {

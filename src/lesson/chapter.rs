@@ -6,7 +6,7 @@ use super::drafted::{Drafted, Wrong, step_index, step_indices, wrong};
 use super::part::{Output, Part, markdown_text, plain, write};
 use super::units::{self, Both, System};
 use crate::draft::{Draft, value_text};
-use crate::exercise::{Exercise, Lines, Piece, Place, Shelf, Text, harmless, quoted};
+use crate::exercise::{Lines, Piece, Place, Shelf, Text, harmless, quoted};
 use crate::figure;
 use crate::formula::{Base, Formula, NoNames, NoValues};
 use crate::html::{escape, keep_together};
@@ -371,7 +371,7 @@ fn say(about: &About, draft: &Draft, body: &str) -> Said {
             let figure = match (step, piece) {
                 (Some(step), _) => figure::step(draft, step_index(exercise, step, body).map_err(one)?),
                 (None, Some(name)) => {
-                    let piece = piece_of(exercise, name, body).map_err(one)?;
+                    let piece = piece_of(draft, name, body).map_err(one)?;
                     let fault = |message: String| one((at(body, name), format!("{}: {message}", piece.title)));
                     if *is_opened {
                         let figure = figure::opened(draft, piece).map_err(|error| fault(error.to_string()))?;
@@ -392,7 +392,7 @@ fn say(about: &About, draft: &Draft, body: &str) -> Said {
                 let hint = near.map_or_else(String::new, |near| format!("; did you mean `{near}`?"));
                 one((at(body, name), format!("there is no slip {}{hint}", quoted(&name.value))))
             })?;
-            let piece = piece.as_ref().map(|piece| piece_of(exercise, piece, body)).transpose().map_err(one)?;
+            let piece = piece.as_ref().map(|piece| piece_of(draft, piece, body)).transpose().map_err(one)?;
             let figure = figure::wrong(draft, slip, piece).map_err(|message| one((at(body, name), message)))?;
             // What the exercise says of the mistake does for a caption.
             let caption = if caption.is_empty() { &slip.says } else { caption };
@@ -406,12 +406,15 @@ fn say(about: &About, draft: &Draft, body: &str) -> Said {
     }
 }
 
-fn piece_of<'e>(exercise: &'e Exercise, name: &Text, body: &str) -> Result<&'e Piece, Wrong> {
-    exercise.piece(&name.value).ok_or_else(|| {
-        let names: Vec<&str> = exercise.pieces.iter().map(|piece| piece.name.as_str()).collect();
-        let message = format!("there is no piece {}; there are: {}", quoted(&name.value), names.join(", "));
-        (at(body, name), message)
-    })
+/// A piece that the draft has.
+fn piece_of<'e>(draft: &Draft<'e>, name: &Text, body: &str) -> Result<&'e Piece, Wrong> {
+    let there = || draft.pieces().map(|piece| piece.name.as_str()).collect::<Vec<_>>().join(", ");
+    let message = match draft.exercise.piece(&name.value) {
+        Some(piece) if draft.pieces().any(|known| known.name == piece.name) => return Ok(piece),
+        Some(_) => format!("with these givens there is no piece {}; there are: {}", quoted(&name.value), there()),
+        None => format!("there is no piece {}; there are: {}", quoted(&name.value), there()),
+    };
+    Err((at(body, name), message))
 }
 
 fn at(body: &str, text: &Text) -> Option<Place> {
