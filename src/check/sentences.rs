@@ -68,7 +68,12 @@ impl Teller<'_, '_> {
     fn worked(&self, draft: &Draft, value: f64) -> String {
         let (rule, arithmetic, value) =
             (capital(&draft.rule(self.step)), draft.arithmetic(self.step, self.cell.row), self.write(value));
-        if arithmetic == value { format!("{rule} is {value}.") } else { format!("{rule} is {arithmetic} = {value}.") }
+        let equals = if value.starts_with('≈') { "" } else { "= " };
+        if arithmetic == value {
+            format!("{rule} is {value}.")
+        } else {
+            format!("{rule} is {arithmetic} {equals}{value}.")
+        }
     }
 
     /// For an answer that is not there: what belongs there, or a nudge towards it.

@@ -53,10 +53,13 @@ fn worked(draft: &Draft, step: &Step) -> Vec<Vec<Span>> {
         match &step.rule {
             // A step that only takes a value over has no arithmetic to show.
             StepRule::Value(_) if arithmetic == value => {
-                vec![Span::Strong(name), Span::Plain(" = ".to_owned()), Span::Strong(value)]
+                let equals = if value.starts_with('≈') { " " } else { " = " };
+                vec![Span::Strong(name), Span::Plain(equals.to_owned()), Span::Strong(value)]
             }
             StepRule::Value(_) => {
-                vec![Span::Strong(name), Span::Plain(format!(" = {arithmetic} = ")), Span::Strong(value)]
+                // A rounded value says so by a sign of its own.
+                let equals = if value.starts_with('≈') { "" } else { "= " };
+                vec![Span::Strong(name), Span::Plain(format!(" = {arithmetic} {equals}")), Span::Strong(value)]
             }
             StepRule::Within { .. } => {
                 vec![Span::Strong(name), Span::Plain(format!(": {arithmetic}. Chosen here: ")), Span::Strong(value)]
