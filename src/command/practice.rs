@@ -9,7 +9,8 @@ use crate::check::{Folders, Policy};
 use crate::exercise::{Exercise, Shelf};
 use crate::length::{Ruler, Unit};
 use crate::practice::{
-    MOST_SHEETS, Maker, PracticeFault, Problem, Sheets, Student, Task, coded_file, key_document, key_page,
+    DOCUMENT_END, MOST_SHEETS, Maker, PracticeFault, Problem, Sheets, Student, Task, coded_file, document,
+    document_head, key_page,
 };
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -53,21 +54,17 @@ pub(super) fn run(args: &PracticeArgs) -> Done {
     let roster = args.class.clone().or(roster.map(PathBuf::from));
     let students = roster.map(|file| class_folder::roster(&file)).transpose()?.unwrap_or_default();
     let place = Place::new(args.out.as_deref(), policy.as_ref())?;
-    let of_class = |system: bool| policy.as_ref().and_then(|it| it.ruler).filter(|ruler| ruler.is_metric() == system);
-    let is_metric = match args.measuring.unit {
-        Some(unit) => unit.is_metric(),
-        None => policy
-            .as_ref()
-            .is_some_and(|it| it.ruler.map_or_else(|| it.unit.is_some_and(Unit::is_metric), Ruler::is_metric)),
-    };
+    let (class_ruler, class_unit) = policy.as_ref().map_or((None, None), |policy| (policy.ruler, policy.unit));
+    let units = [args.measuring.ruler.map(Ruler::unit), args.measuring.unit, class_ruler.map(Ruler::unit), class_unit];
+    let is_metric = units.into_iter().flatten().next().is_some_and(Unit::is_metric);
     let wish = Wish {
         level: args.level.or(practice.level.filter(|_| args.exercises_named.is_empty())),
         task: args.slips.map_or(Task::Draft, Task::SpotTheSlip),
         ruler: args.measuring.ruler,
-        class_ruler: of_class(args.measuring.ruler.map_or(is_metric, Ruler::is_metric)),
-        is_metric: args.measuring.ruler.map_or(is_metric, Ruler::is_metric),
+        class_ruler: class_ruler.filter(|ruler| ruler.is_metric() == is_metric),
+        is_metric,
         count: args.count.unwrap_or(12),
-        seed: args.seed.unwrap_or(place.week.unwrap_or(1)),
+        seed: args.seed.or(place.week).unwrap_or(1),
     };
     let papers = papers(&shelf, &names, wish, students)?;
     place.refuse_foreign_files()?;
@@ -196,10 +193,8 @@ pub(super) fn write(papers: &[Paper], staged: &Staged, folders: &[String; 3]) ->
     let [sheets, answers, key] = folders;
     let mut all = [staged.begin(&format!("{sheets}/sheets.html"))?, staged.begin(&format!("{key}/key.html"))?];
     let title = title(papers);
-    let heads = [Sheets::document(&title, ""), key_document(&format!("Key to {title}"), "")];
-    for (file, head) in all.iter_mut().zip(&heads) {
-        file.add(head.split_once("<body>\n").map_or(head, |(head, _)| head))?;
-        file.add("<body>\n")?;
+    for (file, title) in all.iter_mut().zip([title.clone(), format!("Key to {title}")]) {
+        file.add(&document_head(&title))?;
     }
     let mut drawn = Sheets::default();
     for paper in papers {
@@ -219,13 +214,13 @@ pub(super) fn write(papers: &[Paper], staged: &Staged, folders: &[String; 3]) ->
             let name = if name.is_empty() { format!("Key to sheet {part}") } else { name.to_owned() };
             staged.write(&format!("{key}/key-{part}.toml"), &coded_file(problem, &name, true))?;
         }
-        staged.write(&format!("{sheets}/sheet-{number}.html"), &Sheets::document(&title, &pages))?;
+        staged.write(&format!("{sheets}/sheet-{number}.html"), &document(&title, &pages))?;
         all[0].add(&pages)?;
         all[1].add(&keys)?;
         progress.step();
     }
     for mut file in all {
-        file.add("</body>\n</html>\n")?;
+        file.add(DOCUMENT_END)?;
         file.end()?;
     }
     Ok(())

@@ -1,6 +1,6 @@
 //! The instructor's key to a problem: the worked arithmetic, the limits of each choice, the slips, the labelled figure.
 
-use super::paper::{document, givens, measure, table};
+use super::paper::{givens, measure, table};
 use super::roster::Student;
 use super::set::Problem;
 use crate::check::with_slips;
@@ -9,11 +9,6 @@ use crate::exercise::Part;
 use crate::figure;
 use crate::html::{escape, keep_lengths};
 use std::fmt::Write;
-
-/// A document of keys.
-pub fn key_document(title: &str, pages: &str) -> String {
-    document(title, pages)
-}
 
 /// A problem's page in the key.
 pub fn key_page(problem: &Problem, student: Option<&Student>) -> String {

@@ -19,8 +19,9 @@ mod trial;
 mod variety;
 
 pub use code::{Code, CodeFault, Task};
-pub use key::{key_document, key_page};
+pub use key::key_page;
 pub use maker::Maker;
+pub use paper::{DOCUMENT_END, document, document_head};
 pub use recall::recall;
 pub use roster::{Student, read_roster};
 pub use set::{MOST_SHEETS, PracticeFault, Problem, set};

@@ -28,15 +28,28 @@ ol.grid .shown{flex:0 0 6em;font-weight:600}.small{font-size:.86em;line-height:1
 @page{margin:12mm}@media print{body{padding:0;max-width:none}.page{padding:0}}
 ";
 
-/// A whole document of pages.
-pub(super) fn document(title: &str, pages: &str) -> String {
+/// A document of pages, of sheets or of keys, that prints on A4 and on Letter.
+///
+/// ```
+/// use foldmark::practice::document;
+/// assert!(document("Week 1 & 2", "<p>One</p>\n").contains("<title>Week 1 &amp; 2</title>"));
+/// ```
+pub fn document(title: &str, pages: &str) -> String {
+    format!("{}{pages}{DOCUMENT_END}", document_head(title))
+}
+
+/// What such a document begins with, for one that is written page by page.
+pub fn document_head(title: &str) -> String {
     let title = escape(title);
     format!(
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta name=\"viewport\" content=\"width=device-width\">\n<title>{title}</title>\n<style>\n{STYLE}</style>\n</head>\n\
-         <body>\n{pages}</body>\n</html>\n"
+         <body>\n"
     )
 }
+
+/// What it ends with.
+pub const DOCUMENT_END: &str = "</body>\n</html>\n";
 
 pub(super) fn table(class: &str, head: &[&str], rows: &[Vec<String>]) -> String {
     let cells = |tag: &str, cells: &mut dyn Iterator<Item = String>| {

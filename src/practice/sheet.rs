@@ -1,12 +1,13 @@
 //! A problem on paper: the sheet for the student. Nothing in it gives an answer away.
 
-use super::paper::{document, givens, measure, told};
+use super::paper::{givens, measure, told};
 use super::roster::Student;
 use super::set::Problem;
 use crate::check::{answer_file_of, with_slips};
 use crate::draft::Draft;
-use crate::exercise::{Part, Step, StepRule};
+use crate::exercise::{Given, GivenKind, Part, Step, StepRule};
 use crate::figure::{self, Blank};
+use crate::formula::Values;
 use crate::html::escape;
 use std::collections::BTreeMap;
 use std::fmt::Write;
@@ -27,11 +28,6 @@ pub struct Sheets {
 }
 
 impl Sheets {
-    /// A document of pages, one for each problem.
-    pub fn document(title: &str, pages: &str) -> String {
-        document(title, pages)
-    }
-
     /// A problem's page; with the student's name in its head, where it is for one, else a line to write it on.
     pub fn page(&mut self, problem: &Problem, student: Option<&Student>) -> String {
         let draft = &problem.draft;
@@ -77,9 +73,7 @@ impl Sheets {
 
 /// The words chosen, on which a drawing depends.
 fn shape(draft: &Draft) -> Vec<usize> {
-    use crate::exercise::GivenKind;
-    use crate::formula::Values;
-    let word = |given: &crate::exercise::Given| match &given.kind {
+    let word = |given: &Given| match &given.kind {
         GivenKind::Choice { slot, .. } => Some(draft.measures.value(*slot, 0) as usize),
         _ => None,
     };

@@ -2,7 +2,7 @@
 
 use foldmark::exercise::Shelf;
 use foldmark::length::Ruler;
-use foldmark::practice::{Maker, Sheets, Task, coded_file};
+use foldmark::practice::{Maker, Sheets, Task, coded_file, document};
 use std::path::Path;
 
 /// Twelve sheets with their answer files, as they were when this version of the exercise was first set. Written by
@@ -15,7 +15,7 @@ fn twelve_sheets_are_what_they_always_were() {
     let problems = maker.set(12, 7).unwrap();
     let pages: String = problems.iter().map(|problem| sheets.page(problem, None)).collect();
     let files: String = problems.iter().map(|problem| coded_file(problem, "", true)).collect();
-    let made = Sheets::document("Twelve sheets", &pages) + &files;
+    let made = document("Twelve sheets", &pages) + &files;
     let place = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/practice/twelve-sheets.txt");
     if std::env::var_os("FOLDMARK_UPDATE").is_some() {
         std::fs::write(&place, &made).unwrap();
