@@ -263,12 +263,20 @@ impl<'e> Maker<'e> {
         None
     }
 
-    /// Whether a length that is asked for falls between two ticks, where it should not.
+    /// Whether a length falls between two ticks, where it should not: one that is asked for, where the level says so, and
+    /// one that is told, since from a rounded length nobody works backwards.
     fn is_off(&self, index: usize, value: f64) -> bool {
         let step = &self.exercise.steps[index];
-        let keeps_to_ticks = |level: &Level| level.on_tick && !level.off_tick.contains(&index);
-        let is_length = step.kind.base == Base::Length && step.part == Part::Asked;
-        is_length && self.level.is_some_and(keeps_to_ticks) && value % self.ruler.tick().as_nm_f64() != 0.0
+        let Some(level) = self.level.filter(|level| step.kind.base == Base::Length && !level.off_tick.contains(&index))
+        else {
+            return false;
+        };
+        let is_off = |ruler: Ruler| value % ruler.tick().as_nm_f64() != 0.0;
+        match step.part {
+            Part::Asked => level.on_tick && is_off(self.ruler),
+            Part::Told => is_off(self.ruler) && is_off(self.stated_on),
+            Part::Silent => false,
+        }
     }
 }
 

@@ -128,7 +128,11 @@ pub(super) fn told(problem: &Problem) -> String {
             rows.push(vec![escape(&draft.label(step, row)), measure(&text)]);
         }
     }
-    if rows.is_empty() { String::new() } else { format!("<h2>Measured already</h2>\n{}", table("", &[], &rows)) }
+    if rows.is_empty() {
+        String::new()
+    } else {
+        format!("<h2>Measured already, each with its own ruler</h2>\n{}", table("", &[], &rows))
+    }
 }
 
 /// A value that the sheet states: on the ruler of the givens, or that of the answers, whichever has it on a tick; where

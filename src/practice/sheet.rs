@@ -54,7 +54,7 @@ impl Sheets {
             let drawing = blank.figure.inline(&format!("sheet-{}-{}", exercise.name, problem.number));
             let _ = writeln!(
                 page,
-                "<figure>\n{drawing}\n<figcaption>Not to scale: write your measures at the letters.</figcaption>\n</figure>"
+                "<figure>\n{drawing}\n<figcaption>The outline of another kit, not to scale: write your measures at the letters.</figcaption>\n</figure>"
             );
         }
         page.push_str("</div>\n");
@@ -120,6 +120,9 @@ fn task(problem: &Problem) -> String {
     }
     if level.exact {
         says += " Work exactly: one tick too many or too few is wrong.";
+        if !level.on_tick {
+            says += " What falls just half-way between two ticks may go to either.";
+        }
     }
     says
 }
