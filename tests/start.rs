@@ -101,6 +101,24 @@ fn a_file_in_the_way_stays() {
 }
 
 #[test]
+fn nothing_is_made_where_something_is_in_the_way() {
+    let dir = tempfile::tempdir().unwrap();
+    fs::create_dir_all(dir.path().join("class/roster.csv")).unwrap();
+    for name in ["handed-in", "marked"] {
+        fs::write(dir.path().join("class").join(name), "mine").unwrap();
+    }
+    let (status, text, errors) = run(dir.path(), &["start", "class"]);
+    assert_eq!((status, text.as_str()), (2, ""));
+    assert_eq!(
+        errors,
+        "error: class/handed-in: this is a file, and a folder belongs here; move it\n\
+         error: class/marked: this is a file, and a folder belongs here; move it\n\
+         error: class/roster.csv: this is a folder, and a file belongs here; move it\n"
+    );
+    assert_eq!(fs::read_dir(dir.path().join("class")).unwrap().count(), 3);
+}
+
+#[test]
 fn what_is_wrong_with_a_roster_stops_the_set() {
     let dir = tempfile::tempdir().unwrap();
     let set = |roster: &str| {
@@ -111,6 +129,10 @@ fn what_is_wrong_with_a_roster_stops_the_set() {
     assert_eq!(
         set("student\nSorrel\nSorrel\n"),
         (2, "error: roster.csv: row 3: \"Sorrel\" stands in row 2 already; if these are two people, an `id` tells them apart\n".to_owned())
+    );
+    assert_eq!(
+        set("student,id\nVetch, the elder,7\n"),
+        (2, "error: roster.csv: row 2: there are 3 fields in it, and 2 in the first row; a name with a comma in it has to stand between quotation marks\n".to_owned())
     );
     assert!(!dir.path().join("set").exists());
     // A name is only text, wherever it leads.

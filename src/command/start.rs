@@ -2,9 +2,10 @@
 
 use super::args::StartArgs;
 use super::files::Staged;
-use super::terminal::{Done, Status, print, shown};
+use super::terminal::{Done, Failure, Status, print, shown};
 use include_dir::{Dir, include_dir};
 use std::fmt::Write;
+use std::path::Path;
 
 static TEMPLATE: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/src/command/start");
 
@@ -19,6 +20,7 @@ pub(super) fn run(args: &StartArgs) -> Done {
     let mut files = Vec::new();
     collect(&TEMPLATE, &mut files);
     files.sort();
+    refuse_obstacles(place, &files)?;
     let mut told = String::new();
     let staged = Staged::new(place)?;
     let mut entries = Vec::new();
@@ -41,6 +43,22 @@ pub(super) fn run(args: &StartArgs) -> Done {
         "The class is in {out}:\n{told}Read {out}/README.md first. Then go there, and set practice: foldmark practice\n"
     ))?;
     Ok(Status::Well)
+}
+
+/// What stands in the way of a file or a folder is told before anything is made.
+fn refuse_obstacles(place: &Path, files: &[(&str, &str)]) -> Result<(), Failure> {
+    let folders = files.iter().flat_map(|(path, _)| Path::new(path).ancestors().skip(1));
+    let mut folders: Vec<&Path> = folders.chain(EMPTY.iter().map(Path::new)).collect();
+    folders.sort();
+    folders.dedup();
+    let is_there = |path: &Path| path.symlink_metadata().is_ok();
+    let no_folder = folders.iter().map(|folder| place.join(folder)).filter(|path| is_there(path) && !path.is_dir());
+    let no_folder =
+        no_folder.map(|path| format!("{}: this is a file, and a folder belongs here; move it", shown(&path)));
+    let no_file = files.iter().map(|(path, _)| place.join(path)).filter(|path| path.is_dir());
+    let no_file = no_file.map(|path| format!("{}: this is a folder, and a file belongs here; move it", shown(&path)));
+    let told: Vec<String> = no_folder.chain(no_file).collect();
+    if told.is_empty() { Ok(()) } else { Err(Failure(told)) }
 }
 
 fn collect<'t>(dir: &'t Dir<'t>, files: &mut Vec<(&'t str, &'t str)>) {

@@ -17,6 +17,9 @@ pub struct Student {
 /// Longest name, in letters: it stands in the head of a sheet.
 const LONGEST: usize = 60;
 
+/// So many faults are told; a roster with more has something wrong as a whole.
+const MOST_FAULTS: usize = 50;
+
 /// Reads a roster: CSV with a head that has a column `student` and may have `id`; other columns are not looked at.
 ///
 /// ```
@@ -66,6 +69,13 @@ pub fn read_roster(text: &[u8], most: usize) -> Result<Vec<Student>, Vec<Fault>>
                 continue;
             }
         };
+        if fields.iter().skip(head.len()).any(|field| !field.trim().is_empty()) {
+            let (found, wanted) = (fields.len(), head.len());
+            note(format!(
+                "there are {found} fields in it, and {wanted} in the first row; a name with a comma in it has to stand between quotation marks"
+            ));
+            continue;
+        }
         let field = |column: Option<usize>| column.and_then(|at| fields.get(at)).map_or("", |field| field.trim());
         let student = Student { name: field(Some(name)).to_owned(), id: field(id).to_owned() };
         if let Some(hidden) =
@@ -83,6 +93,10 @@ pub fn read_roster(text: &[u8], most: usize) -> Result<Vec<Student>, Vec<Fault>>
             seen.insert((student.name.to_lowercase(), student.id.clone()), row);
             students.push(student);
         }
+    }
+    if faults.len() > MOST_FAULTS {
+        faults.truncate(MOST_FAULTS);
+        faults.push(Fault::whole("there is more wrong than is told here; mend this first"));
     }
     match (faults.is_empty(), students.len()) {
         (false, _) => Err(faults),
@@ -123,6 +137,14 @@ mod tests {
             faults(b"student\nTansy\nSorrel \xe9\n"),
             ["row 3: this is not UTF-8 text; save the roster as UTF-8"]
         );
+        assert_eq!(
+            faults(b"student,id\nVetch, the elder,7\n\"Vetch, the younger\",8,\n"),
+            [
+                "row 2: there are 3 fields in it, and 2 in the first row; a name with a comma in it has to stand between quotation marks"
+            ]
+        );
+        let told = faults(format!("student\n{}", "\u{1b}\n".repeat(60)).as_bytes());
+        assert_eq!((told.len(), told[50].as_str()), (51, "there is more wrong than is told here; mend this first"));
         assert_eq!(
             faults(format!("student\n{}\n", "x".repeat(61)).as_bytes()),
             ["row 2: a name has at most 60 letters"]
