@@ -118,6 +118,24 @@ fn nothing_is_made_where_something_is_in_the_way() {
     assert_eq!(fs::read_dir(dir.path().join("class")).unwrap().count(), 3);
 }
 
+/// Whoever marks a class from elsewhere has its own exercises at hand as well.
+#[test]
+fn a_class_is_marked_from_elsewhere() {
+    let dir = tempfile::tempdir().unwrap();
+    run(dir.path(), &["start", "class"]);
+    let marked = |arguments: &[&str]| {
+        let (status, text, errors) = run(dir.path(), arguments);
+        assert_eq!(status, 1, "{errors}");
+        assert!(text.contains("Rosemary"), "{text}");
+        errors
+    };
+    assert_eq!(marked(&["check", "class/handed-in"]), "note: marked by what class/class.toml lays down\n");
+    marked(&["check", "class/handed-in/rosemary.toml"]);
+    assert!(!dir.path().join("class/marked/index.html").exists());
+    marked(&["check", "--class", "class/class.toml"]);
+    assert!(dir.path().join("class/marked/index.html").exists());
+}
+
 #[test]
 fn what_is_wrong_with_a_roster_stops_the_set() {
     let dir = tempfile::tempdir().unwrap();
@@ -133,6 +151,10 @@ fn what_is_wrong_with_a_roster_stops_the_set() {
     assert_eq!(
         set("student,id\nVetch, the elder,7\n"),
         (2, "error: roster.csv: row 2: there are 3 fields in it, and 2 in the first row; a name with a comma in it has to stand between quotation marks\n".to_owned())
+    );
+    assert_eq!(
+        set(&"x".repeat(2_000_000)),
+        (2, "error: roster.csv: the file has 2.0 MB; at most 1.0 MB are read\n".to_owned())
     );
     assert!(!dir.path().join("set").exists());
     // A name is only text, wherever it leads.

@@ -174,6 +174,20 @@ impl Policy {
         if faults.is_empty() { Ok(policy) } else { Err(faults) }
     }
 
+    /// The folder of the class's own exercises, which have to be on the shelf before the rest of `class.toml` can be read.
+    /// What is wrong with the file is told by [`Policy::read`].
+    ///
+    /// ```
+    /// use foldmark::check::Policy;
+    /// assert_eq!(Policy::own_exercises("[folders]\nexercises = \"mine\"\n"), Some("mine".to_owned()));
+    /// assert_eq!(Policy::own_exercises("[folders]\nexercises = \"../mine\"\n"), None);
+    /// ```
+    pub fn own_exercises(text: &str) -> Option<String> {
+        let document = Document::new(text);
+        let table = document.parse();
+        place(&Section::root(&document, &table).table("folders")?, "exercises")
+    }
+
     fn exercise(&self, name: &str) -> Option<&ExercisePolicy> {
         self.exercises.iter().find(|exercise| exercise.name == name)
     }

@@ -1,14 +1,13 @@
 //! `foldmark check`: answers marked, one sheet after another; one that can't be read stops none.
 
 use super::args::CheckArgs;
-use super::class_folder;
-use super::inputs::{Source, policy, sources};
+use super::inputs::{Source, class_file, policy, sources};
 use super::marking::{Handed, Marking, Wanted, Wrong};
 use super::pieces::Pieces;
 use super::results::{Folder, gradebook};
-use super::shelf::open;
+use super::shelf::open_for;
 use super::terminal::{Done, Failure, Progress, error, notice, print, shown};
-use crate::check::{AnswerSheet, Graded, Grader, Policy, Show, Table, read_answers};
+use crate::check::{AnswerSheet, Folders, Graded, Grader, Policy, Show, Table, read_answers};
 use crate::exercise::{Exercise, Fault, Shelf, quoted};
 use crate::lesson::read_text;
 use crate::practice::recall;
@@ -23,11 +22,14 @@ const BATCH: usize = 128;
 const PIECES_EACH: usize = 8;
 
 pub(super) fn run(args: &CheckArgs) -> Done {
-    let shelf = open(&args.shelf)?;
+    let class_file = args.class.clone().map_or_else(|| class_file(&args.paths), |named| Ok(Some(named)))?;
+    let shelf = open_for(&args.shelf, class_file.as_deref())?;
     let asked = args.exercise.as_ref().map(|name| shelf.get(name)).transpose()?;
-    let own = if args.paths.is_empty() { class_folder::policy(&shelf)? } else { None };
-    let folders = own.map(|policy| policy.folders).unwrap_or_default();
-    let paths: Vec<PathBuf> = args.paths.iter().cloned().chain(folders.handed_in.map(PathBuf::from)).collect();
+    let policy = policy(class_file.as_deref(), args.class.is_some(), &shelf)?;
+    // Where nothing is named, the class knows what there is to mark, and where its pages go.
+    let folders = if args.paths.is_empty() { policy.folders.clone() } else { Folders::default() };
+    let beside = |name: String| class_file.as_ref().map(|file| file.with_file_name(name));
+    let paths: Vec<PathBuf> = args.paths.iter().cloned().chain(folders.handed_in.and_then(beside)).collect();
     if paths.is_empty() {
         return Err("name what is to be marked: answer files, tables or folders of them; or go to the folder of a class, whose \
                     class.toml names what was handed in"
@@ -35,11 +37,10 @@ pub(super) fn run(args: &CheckArgs) -> Done {
             .into());
     }
     let wants_nothing = args.out.is_none() && args.gradebook.is_none() && !args.json;
-    let marked = folders.marked.map(PathBuf::from).filter(|_| wants_nothing);
+    let marked = folders.marked.and_then(beside).filter(|_| wants_nothing);
     // The pages of a class are made anew each time.
     let force = args.force || marked.is_some();
     let out = args.out.clone().or(marked);
-    let policy = policy(args.class.as_deref(), &paths, &shelf)?;
     let show = args.show.map(Show::from).or(policy.show).unwrap_or_default();
     let (sources, faults) = sources(&paths);
     let is_gradebook_alone = args.gradebook.is_some() && out.is_none() && !args.json && !args.details;

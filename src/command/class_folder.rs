@@ -4,18 +4,14 @@ use super::inputs::CLASS_FILE;
 use super::terminal::{Failure, shown};
 use crate::check::Policy;
 use crate::exercise::Shelf;
-use crate::lesson::read_text;
+use crate::lesson::{read_bytes, read_text};
 use crate::practice::{MOST_SHEETS, Student, read_roster};
-use std::fs;
 use std::path::{Path, PathBuf};
 
-/// The exercises of the class whose folder this is, if they have a folder. Found by that one key, since all else in the
-/// file can only be understood with the exercises at hand.
-pub(super) fn exercises() -> Option<PathBuf> {
-    let text = read_text(Path::new(CLASS_FILE)).ok()?;
-    let file: toml::Table = toml::from_str(&text).ok()?;
-    let folder = PathBuf::from(file.get("folders")?.get("exercises")?.as_str()?);
-    folder.is_dir().then_some(folder)
+/// The folder of the exercises of a class, by its `class.toml`, if there is one.
+pub(super) fn exercises(class_file: &Path) -> Option<PathBuf> {
+    let folder = Policy::own_exercises(&read_text(class_file).ok()?)?;
+    Some(class_file.with_file_name(folder)).filter(|folder| folder.is_dir())
 }
 
 /// What the class whose folder this is lays down; nothing, if it is no such folder.
@@ -30,8 +26,8 @@ pub(super) fn policy(shelf: &Shelf) -> Result<Option<Policy>, Failure> {
 
 /// The students of a roster.
 pub(super) fn roster(file: &Path) -> Result<Vec<Student>, Failure> {
+    let text = read_bytes(file)?;
     let path = shown(file);
-    let text = fs::read(file).map_err(|error| Failure(vec![format!("{path}: the roster can't be read: {error}")]))?;
     let tell = |fault: &crate::exercise::Fault| format!("{path}: {fault}");
     read_roster(&text, MOST_SHEETS).map_err(|faults| Failure(faults.iter().map(tell).collect()))
 }

@@ -68,27 +68,31 @@ fn folder(path: &Path) -> Result<Vec<PathBuf>, String> {
     Ok(files)
 }
 
-/// The policy of the class: from the file that was named; else from `class.toml` in a folder that is marked, or in that
-/// in which it lies; else from that in the current folder; else none. Says which.
-pub(super) fn policy(named: Option<&Path>, paths: &[PathBuf], shelf: &Shelf) -> Result<Policy, Failure> {
-    let Some(file) = named.map_or_else(|| class_file(paths), |named| Ok(Some(named.to_owned())))? else {
-        return Ok(Policy::default());
-    };
-    let path = shown(&file);
-    let text = read_text(&file)?;
+/// The policy of the class that a file lays down, and says so unless it was named; without a file none.
+pub(super) fn policy(file: Option<&Path>, is_named: bool, shelf: &Shelf) -> Result<Policy, Failure> {
+    let Some(file) = file else { return Ok(Policy::default()) };
+    let path = shown(file);
+    let text = read_text(file)?;
     let policy = Policy::read(&text, shelf)
         .map_err(|faults| Failure(faults.iter().map(|fault| format!("{path}: {fault}")).collect()))?;
-    if named.is_none() {
+    if !is_named {
         notice(&format!("marked by what {path} lays down"));
     }
     Ok(policy)
 }
 
-fn class_file(paths: &[PathBuf]) -> Result<Option<PathBuf>, Failure> {
+/// Where the policy of the class lies: in `class.toml` in a folder that is marked, or of which a file is marked, or in that
+/// in which this lies; else in that in the current folder; else nowhere.
+pub(super) fn class_file(paths: &[PathBuf]) -> Result<Option<PathBuf>, Failure> {
     let mut found: Vec<PathBuf> = Vec::new();
     for path in paths {
-        let own = path.is_dir().then(|| path.join(CLASS_FILE));
-        let there = own.into_iter().chain([beside(path)]).find(|file| file.is_file());
+        let candidates = if path.is_dir() {
+            [path.join(CLASS_FILE), beside(path)]
+        } else {
+            let folder = path.parent().unwrap_or(Path::new(""));
+            [folder.join(CLASS_FILE), beside(folder)]
+        };
+        let there = candidates.into_iter().find(|file| file.is_file());
         found.extend(there.filter(|file| !found.iter().any(|known| is_same(known, file))));
     }
     match &found[..] {

@@ -1,6 +1,8 @@
 //! `foldmark list`, `explain` and `completions`: what there is.
 
 use super::args::{CompletionsArgs, ExplainArgs, ListArgs, Shelf as ShelfArgs};
+use super::class_folder;
+use super::inputs::CLASS_FILE;
 use super::terminal::{Done, Failure, Status, notice, print, print_json};
 use crate::draft::{Draft, Givens, Raw};
 use crate::exercise::{Exercise, GivenKind, Shelf, Step, StepRule, usual_on};
@@ -8,10 +10,16 @@ use crate::length::{Length, Ruler};
 use crate::lesson::Library;
 use clap::CommandFactory;
 use serde::Serialize;
+use std::path::Path;
 
-/// The exercises to choose from.
+/// The exercises to choose from; in a class's folder its own are among them.
 pub(super) fn open(args: &ShelfArgs) -> Result<Shelf, Failure> {
-    let own = args.exercises.clone().or_else(super::class_folder::exercises);
+    open_for(args, Some(Path::new(CLASS_FILE)))
+}
+
+/// The exercises to choose from, with those of the class that lays down what a `class.toml` says.
+pub(super) fn open_for(args: &ShelfArgs, class_file: Option<&Path>) -> Result<Shelf, Failure> {
+    let own = args.exercises.clone().or_else(|| class_file.and_then(class_folder::exercises));
     let library = match &own {
         Some(folder) => Library::with_folder(folder).map_err(Failure)?,
         None => Library::shipped(),

@@ -17,5 +17,5 @@ pub use chapter::{Chapter, LessonFault, render_chapter};
 pub use library::{Library, Notice};
 pub use part::Output;
 pub use preprocessor::Foldmark;
-pub use text_file::read_text;
+pub use text_file::{read_bytes, read_text};
 pub use units::System;

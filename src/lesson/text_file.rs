@@ -13,6 +13,19 @@ const LONGEST: u64 = 1 << 20;
 /// # Errors
 /// A sentence if there is no such file, it is none, too long, or not UTF-8.
 pub fn read_text(path: &Path) -> Result<String, String> {
+    String::from_utf8(read_bytes(path)?).map_err(|error| {
+        let name = harmless(&path.display().to_string(), 200);
+        let valid = &error.as_bytes()[..error.utf8_error().valid_up_to()];
+        let line = valid.iter().filter(|byte| **byte == b'\n').count() + 1;
+        format!("{name}: line {line}: the file is not UTF-8 text; save it as UTF-8 in your editor")
+    })
+}
+
+/// Reads a file that should be text, where whoever asks tells by themselves what is none.
+///
+/// # Errors
+/// A sentence if there is no such file, it is none, or too long.
+pub fn read_bytes(path: &Path) -> Result<Vec<u8>, String> {
     let name = harmless(&path.display().to_string(), 200);
     let unread = |error: std::io::Error| match error.kind() {
         ErrorKind::NotFound => format!("{name}: there is no such file"),
@@ -30,9 +43,5 @@ pub fn read_text(path: &Path) -> Result<String, String> {
         let megabytes = (about.len().max(LONGEST + 1)) as f64 / 1e6;
         return Err(format!("{name}: the file has {megabytes:.1} MB; at most {:.1} MB are read", LONGEST as f64 / 1e6));
     }
-    String::from_utf8(bytes).map_err(|error| {
-        let valid = &error.as_bytes()[..error.utf8_error().valid_up_to()];
-        let line = valid.iter().filter(|byte| **byte == b'\n').count() + 1;
-        format!("{name}: line {line}: the file is not UTF-8 text; save it as UTF-8 in your editor")
-    })
+    Ok(bytes)
 }
