@@ -75,10 +75,11 @@
     if (svgs.length === 0) complain("has no drawing");
     const boxes = [];
     for (const svg of svgs) {
-      // What a screen reader says of it: its title, and its own.
+      // What a screen reader says of it: its title, and its own; nothing of a sign in a legend.
       const named = (svg.getAttribute("aria-labelledby") ?? "").split(" ").map((id) => id && document.getElementById(id));
       const own = named[0]?.localName === "title" && named.every((e) => e?.textContent.trim() && e.parentNode === svg);
-      if (svg.getAttribute("role") !== "img" || !own) complain("has no name of its own for a screen reader");
+      const isHidden = svg.getAttribute("aria-hidden") === "true";
+      if (!isHidden && (svg.getAttribute("role") !== "img" || !own)) complain("has no name of its own for a screen reader");
       const frame = svg.getBoundingClientRect();
       if (!(frame.width > 0 && frame.height > 0)) {
         complain(`the drawing is ${frame.width} by ${frame.height} px`);
