@@ -64,10 +64,10 @@ impl Flaw {
 /// ```
 /// use foldmark::{exercise::Shelf, length::Ruler, practice::{Maker, Task}};
 /// let shelf = Shelf::shipped();
-/// let maker = Maker::new(shelf.get("flap-roll").unwrap(), 1, Task::Draft, Ruler::EIGHTH).unwrap();
-/// let seed = (0..).find(|seed| maker.makes(*seed)).unwrap();
-/// let draft = maker.draft(seed).unwrap();
-/// assert_eq!(draft.length("fold_height", 0), maker.draft(seed).unwrap().length("fold_height", 0));
+/// let maker = Maker::new(shelf.get("flap-roll").unwrap(), 1, Task::Draft, Ruler::read("1/4 in").unwrap()).unwrap();
+/// // Not every seed holds a problem.
+/// let draft = (0..).find_map(|seed| maker.draft(seed)).unwrap();
+/// assert!(Ruler::read("1/4 in").unwrap().on_tick(draft.length("cut_width", 0)));
 /// ```
 pub struct Maker<'e> {
     /// As the level sets it.
@@ -167,12 +167,6 @@ impl<'e> Maker<'e> {
             return Err(Flaw::Unworked(index.unwrap_or_default()));
         }
         self.flaw(measures).map_or(Ok(()), Err)
-    }
-
-    /// Whether a seed holds a problem, such as it is before its pieces are looked at.
-    pub fn makes(&self, seed: u32) -> bool {
-        let shape = self.shape((seed >> 24) as u8);
-        self.fill(&shape, seed, &mut self.room(&shape))
     }
 
     /// The problem of a seed with everything worked out, choices as suggested; nothing, if the seed holds none.

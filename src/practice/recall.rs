@@ -1,6 +1,6 @@
 //! From the code on a sheet back to what it sets.
 
-use super::code::{Code, Task};
+use super::code::Code;
 use super::maker::Maker;
 use crate::check::{AnswerSheet, Assignment};
 use crate::draft::{Draft, Entry, Raw, RawRow};
@@ -87,14 +87,4 @@ fn raw(draft: &Draft) -> Raw {
         }
     }
     raw
-}
-
-impl Task {
-    /// How many slips there are to be found; 0 where there is to be drafted.
-    pub fn slips(self) -> u8 {
-        match self {
-            Task::Draft => 0,
-            Task::SpotTheSlip(slips) => slips,
-        }
-    }
 }

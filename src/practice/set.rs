@@ -163,11 +163,14 @@ impl<'e> Maker<'e> {
                 return Ok(found.problems);
             }
             let exists = match self.task {
-                Task::Draft => self.exist(&shape, &mut left),
+                Task::Draft => match self.exist(&shape, &mut left) {
+                    // They exist, but so thinly that no seeds for them were met.
+                    (exist, _) if exist >= count => (found.problems.len(), Some(used.len())),
+                    (exist, tries) => (exist.max(found.problems.len()), tries),
+                },
                 // Which drafts have slips that can be found is only known of those that were tried.
                 Task::SpotTheSlip(_) => (found.problems.len(), Some(used.len())),
             };
-            let exists = (exists.0.max(found.problems.len()).min(count - 1), exists.1);
             if most.is_none_or(|(known, _)| exists.0 > known) {
                 most = Some(exists);
             }

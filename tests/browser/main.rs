@@ -3,6 +3,7 @@
 
 mod devtools;
 mod marking;
+mod practice;
 mod units;
 
 use std::path::Path;

@@ -12,7 +12,7 @@ use crate::devtools::{Result, Tab};
 use crate::{WIDTHS, open_tab};
 
 /// A4 (ISO 216) and Letter (ANSI/ASME Y14.1), in inches.
-const PAPERS: [(f64, f64); 2] = [(210.0 / 25.4, 297.0 / 25.4), (8.5, 11.0)];
+pub(crate) const PAPERS: [(f64, f64); 2] = [(210.0 / 25.4, 297.0 / 25.4), (8.5, 11.0)];
 const HOSTILE: &str = "<script>alert(1)</script>";
 
 struct Page {
