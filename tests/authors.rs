@@ -307,6 +307,31 @@ name = "m"
 one = ["p: straight"]
 other = ["p: straight"]
 zzzzzz = 1
+[[section]]
+name = "c"
+title = "T"
+says = "S"
+layers = [{ label = "L", run = ["0 in", "1 in"], zzzzzz = 1 }]
+marks = [
+  { stitch = "0 in", zzzzzz = 1 },
+  { fold = "0 in", zzzzzz = 1 },
+  { spot = "0 in", level = 0, zzzzzz = 1 },
+  { measure = "s", from = "0 in", to = "0 in", side = "top", zzzzzz = 1 },
+]
+zzzzzz = 1
+[[view]]
+name = "v"
+title = "T"
+says = "S"
+draw = [
+  { face = [["0 in", "0 in", "0 in"], ["1 in", "0 in", "0 in"], ["1 in", "1 in", "0 in"]], zzzzzz = 1 },
+  { box = [["0 in", "0 in", "0 in"], ["1 in", "1 in", "1 in"]], zzzzzz = 1 },
+  { ring = ["0 in", "0 in", "0 in"], radius = "1 in", zzzzzz = 1 },
+  { line = [["0 in", "0 in", "0 in"], ["1 in", "0 in", "0 in"]], zzzzzz = 1 },
+  { curve = [["0 in", "0 in", "0 in"], ["1 in", "0 in", "0 in"], ["1 in", "0 in", "0 in"], ["1 in", "0 in", "0 in"]], zzzzzz = 1 },
+  { measure = "s", from = ["0 in", "0 in", "0 in"], to = ["1 in", "0 in", "0 in"], side = "top", zzzzzz = 1 },
+]
+zzzzzz = 1
 [[caution]]
 about = "A"
 says = "S"
@@ -352,6 +377,17 @@ fn every_key_is_in_the_tables() {
     assert_eq!(keys(&table("Pieces", 1), None), edges.into_iter().flatten().collect());
     assert_eq!(keys(&table("Pieces", 2), None), of("piece.part.split"));
     assert_eq!(keys(&table("Seams", 0), None), of("seam.m"));
+    assert_eq!(keys(&table("Sections", 0), None), of("section.c"));
+    assert_eq!(keys(&table("Sections", 1), None), of("section.c.layers.1"));
+    assert_eq!(keys(&table("Views", 0), None), of("view.v"));
+    // Every form of a mark or of a thing seen, with all its keys, in the order of the probe.
+    for (heading, index, path) in [("Sections", 2, "section.c.marks"), ("Views", 1, "view.v.draw")] {
+        let rows = table(heading, index);
+        for (at, row) in rows.iter().enumerate() {
+            let told = code(&row[0]).into_iter().chain(code(&row[1])).collect::<BTreeSet<_>>();
+            assert_eq!(told, of(&format!("{path}.{}", at + 1)));
+        }
+    }
     for (section, path) in [("caution", "caution.1"), ("practice", "practice"), ("require", "practice.require.1")] {
         assert_eq!(keys(&table("Cautions and practice", 0), Some(section)), of(path));
     }
@@ -366,7 +402,11 @@ fn every_mark_pen_and_side_is_in_the_tables() {
     let faults = read("probe", PROBE).unwrap_err();
     let unsaid = faults.iter().find_map(|fault| fault.message.split_once("start with one of ")).unwrap().1;
     assert_eq!(marks.keys().cloned().collect::<BTreeSet<_>>(), set(unsaid.split(", ")));
-    for (path, keys) in known.iter().filter(|(path, _)| path.contains(".draw.") || path.contains(".marks.")) {
+    for (path, keys) in known.iter().filter(|(path, _)| {
+        (path.contains(".draw.") || path.contains(".marks."))
+            && !path.starts_with("section")
+            && !path.starts_with("view")
+    }) {
         let mark = marks.iter().find(|(mark, _)| keys.contains(*mark));
         assert_eq!(mark.unwrap().1, keys, "{path}");
     }
@@ -445,6 +485,19 @@ allowance = "0 in"
 name = "m"
 one = ["p: base"]
 other = ["p: base"]
+[[section]]
+name = "c"
+title = "T"
+says = "S"
+[[section.layers]]
+label = "L"
+run = ["0 in", "1 in"]
+[[view]]
+name = "v"
+title = "T"
+says = "S"
+[[view.draw]]
+line = [["0 in", "0 in", "0 in"], ["1 in", "0 in", "0 in"]]
 [[caution]]
 about = "A"
 says = "S"
@@ -497,6 +550,10 @@ fn what_is_required_is_what_the_tables_say() {
     assert_eq!(required("Pieces", 1, None), of("piece.edges"));
     assert_eq!(required("Pieces", 2, None), of("piece.split"));
     assert_eq!(required("Seams", 0, None), of("seam"));
+    let with = |section: &str, key: &str| &of(section) | &set([key]);
+    assert_eq!(required("Sections", 0, None), with("section", "layers"));
+    assert_eq!(required("Sections", 1, None), of("section.layers"));
+    assert_eq!(required("Views", 0, None), with("view", "draw"));
     assert_eq!(required("Cautions and practice", 0, Some("caution")), of("caution"));
     assert_eq!(required("Cautions and practice", 0, Some("require")), of("practice.require"));
 }
@@ -568,6 +625,7 @@ fn every_block_is_in_the_table() {
         let required = match block.as_str() {
             "draft" => "exercise = \"needle-book\"",
             "step" => "step = \"spine\"",
+            "section" => "section = \"folded\"",
             "wrong" => "slip = \"no-gaps\"",
             "ruler" => "ruler = \"1 mm\"\nlength = \"1 cm\"\nreading = \"1 mm\"",
             _ => "",

@@ -251,6 +251,20 @@ fn write_figures(draft: &Draft, dir: &std::path::Path, force: bool) -> Result<us
         let figure = figure::piece(draft, piece).map_err(|fault| format!("{}: {fault}", piece.title))?;
         names.push((format!("piece-{}.svg", piece.name), figure));
     }
+    // One that these givens have no shape for is told, and left out: the draft itself can be cut.
+    let mut others = Vec::new();
+    for section in &draft.exercise.sections {
+        others.push((format!("section-{}", section.name), figure::section(draft, section)));
+    }
+    for view in &draft.exercise.views {
+        others.push((format!("view-{}", view.name), figure::view(draft, view)));
+    }
+    for (name, figure) in others {
+        match figure {
+            Ok(figure) => names.push((format!("{name}.svg"), figure)),
+            Err(fault) => notice(&format!("{name} is not drawn: {fault}")),
+        }
+    }
     for (name, figure) in &names {
         staged.write(name, &figure.file())?;
     }

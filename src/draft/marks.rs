@@ -102,7 +102,7 @@ impl Draft<'_> {
     }
 
     /// A distance in millimetres, as it is written.
-    fn written(&self, mm: f64) -> String {
+    pub fn written(&self, mm: f64) -> String {
         self.write(Length::from_nm_f64(mm * 1e6).unwrap_or_default()).to_string()
     }
 

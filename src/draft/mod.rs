@@ -6,6 +6,7 @@ mod marks;
 mod measures;
 mod pieces;
 mod raw;
+mod scene;
 mod words;
 mod work;
 
@@ -15,5 +16,6 @@ pub use marks::{DrawFault, Mark};
 pub use measures::Measures;
 pub use pieces::{CutLine, CutPiece, TruedSeam};
 pub use raw::{Entry, Raw, RawRow};
+pub use scene::{LaidLayer, LaidMark, Seen, Spatial, Stretch};
 pub use words::value_text;
 pub use work::{Draft, WorkFault, whole, work};

@@ -14,6 +14,8 @@ mod read_drawing;
 mod read_given;
 mod read_level;
 mod read_piece;
+mod read_scene;
+mod scene;
 mod scope;
 mod shelf;
 mod toml_text;
@@ -28,6 +30,7 @@ pub use model::{
 pub use piece::{Drafted, Edge, Finish, Piece, Seam, Sewn, Shape, Split};
 pub use read::read;
 pub(crate) use read_drawing::{PARTS, no_parts};
+pub use scene::{CrossSection, Form, Layer, LayerMark, LayerSign, Place as SpacePlace, Solid, View};
 pub use scope::Scope;
 pub use shelf::{Shelf, shipped};
 pub use toml_text::{Document, Section, Text};

@@ -4,6 +4,7 @@ use super::drawing::Drawn;
 use super::level::{Level, Part};
 use super::piece::{Piece, Seam};
 use super::read_piece::edges_of;
+use super::scene::{CrossSection, View};
 use super::scope::Scope;
 use crate::formula::{Formula, Kind, Slot, TableId, Values};
 use crate::length::{Length, Ruler};
@@ -33,6 +34,10 @@ pub struct Exercise {
     pub pieces: Vec<Piece>,
     /// Which edges are sewn to which.
     pub seams: Vec<Seam>,
+    /// How its layers lie.
+    pub sections: Vec<CrossSection>,
+    /// The finished object.
+    pub views: Vec<View>,
     /// What can hurt, and what to do about it.
     pub cautions: Vec<Caution>,
     /// How fresh problems are made.
@@ -125,6 +130,8 @@ impl Exercise {
         for seam in &self.seams {
             all.extend(seam.ease.iter().chain(&seam.when));
         }
+        self.sections.iter().for_each(|section| section.formulas(&mut all));
+        self.views.iter().for_each(|view| view.formulas(&mut all));
         all
     }
 

@@ -6,6 +6,8 @@ use super::model::*;
 use super::read_drawing::{label_of, read_marks};
 use super::read_given::short;
 use super::read_piece::{plain_name, read_pieces, read_seams};
+use super::read_scene::{read_section, read_view};
+use super::scene::{CrossSection, View};
 use super::scope::Scope;
 use super::toml_text::{Document, Section, Text};
 use crate::formula::{self, Base, Formula, Kind, Slot};
@@ -117,12 +119,18 @@ impl<'d, 't> Reader<'d, 't> {
             root.few("slip", 1000).into_iter().filter_map(|section| self.slip(section, &steps)).collect();
         let pieces = read_pieces(&self, root.few("piece", 100), &steps);
         let seams = read_seams(&self, &root, &pieces);
+        let sections: Vec<CrossSection> =
+            root.few("section", 50).into_iter().filter_map(|section| read_section(&self, section)).collect();
+        let views: Vec<View> =
+            root.few("view", 50).into_iter().filter_map(|section| read_view(&self, section)).collect();
         let cautions = root.few("caution", 100).into_iter().filter_map(caution).collect();
         let practice =
             root.table("practice").map(|section| self.practice(section, &givens, &steps)).unwrap_or_default();
         for (key, names) in [
             ("slip", slips.iter().map(|slip: &Slip| slip.name.as_str()).collect::<Vec<_>>()),
             ("piece", pieces.iter().map(|piece| piece.name.as_str()).collect()),
+            ("section", sections.iter().map(|section| section.name.as_str()).collect()),
+            ("view", views.iter().map(|view| view.name.as_str()).collect()),
         ] {
             if let Some(twice) = (1..names.len()).find(|at| names[..*at].contains(&names[*at])) {
                 root.note(
@@ -145,6 +153,8 @@ impl<'d, 't> Reader<'d, 't> {
             slips,
             pieces,
             seams,
+            sections,
+            views,
             cautions,
             practice,
             scope,

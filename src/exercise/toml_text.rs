@@ -291,6 +291,31 @@ impl<'d, 't> Section<'d, 't> {
         }
     }
 
+    /// A list of lists of texts; empty if the key is not there.
+    pub fn text_lists(&self, key: &'static str) -> Vec<Vec<Text>> {
+        let Some((value, span)) = self.value(key) else { return Vec::new() };
+        let DeValue::Array(items) = value else {
+            self.wrong(key, span, "a list of lists of texts", value);
+            return Vec::new();
+        };
+        let mut lists = Vec::new();
+        for item in items {
+            let DeValue::Array(texts) = item.get_ref() else {
+                self.wrong(key, item.span(), "a list of texts", item.get_ref());
+                continue;
+            };
+            let mut list = Vec::new();
+            for text in texts {
+                match text.get_ref() {
+                    DeValue::String(found) => list.push(self.fit(key, found, text.span())),
+                    other => self.wrong(key, text.span(), "text in quotation marks", other),
+                }
+            }
+            lists.push(list);
+        }
+        lists
+    }
+
     /// A table, if the key is there.
     pub fn table(&self, key: &'static str) -> Option<Section<'d, 't>> {
         let (value, span) = self.value(key)?;

@@ -23,11 +23,14 @@ mod piece;
 #[cfg(test)]
 mod proof;
 mod ruler;
+mod scene;
+mod section;
 mod sheet;
 mod spread;
 mod step;
 mod style;
 mod thin;
+mod view;
 mod words;
 mod write;
 mod wrong;
@@ -42,8 +45,10 @@ pub use opened::opened;
 pub use overlay::{Differing, overlay};
 pub use piece::piece;
 pub use ruler::ruler;
+pub use section::section;
 pub use spread::{Spread, spread};
 pub use step::{step, whole};
+pub use view::view;
 pub use wrong::wrong;
 
 /// A drawing, independent of where it is shown.

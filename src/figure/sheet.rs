@@ -8,6 +8,7 @@ use super::labels::{self, Name, PlacedName, Target};
 use super::lanes::{self, Dimension, Placed, is_upright};
 use super::letters;
 use super::marks;
+use super::scene::Scene;
 use super::style::{self, Weight};
 use crate::draft::{Draft, Mark};
 use crate::exercise::Side;
@@ -21,6 +22,8 @@ pub(super) struct Sheet<'s> {
     pub marks: Vec<(Mark, Weight)>,
     /// The piece that the marks are on, if they are on one.
     pub cloth: Option<Cloth<'s>>,
+    /// What a section or a view is made of.
+    pub scene: Scene,
     pub dimensions: Vec<Dimension>,
     /// A heading over the names, or empty.
     pub heading: String,
@@ -121,6 +124,7 @@ impl Sheet<'_> {
         for (mark, _) in &self.marks {
             marks::drawn_lines(frame, mark, &mut drawn);
         }
+        self.scene.lines(frame, &mut drawn);
         let mut texts: Vec<Area> = Vec::new();
         if let Some(cloth) = &self.cloth {
             cloth.lines(frame, &mut drawn);
@@ -129,6 +133,7 @@ impl Sheet<'_> {
         }
         let leaders = labels::leaders(names, column);
         lanes::draw(canvas, placed, &drawn, &leaders, &mut texts);
+        self.scene.draw(canvas, frame);
         let usual = self.marks.iter().filter(|(_, weight)| *weight != Weight::Own);
         let openings = marks::openings(usual.map(|(mark, _)| mark));
         for weight in [Weight::Before, Weight::Even, Weight::Now, Weight::Own] {
@@ -165,7 +170,7 @@ impl Sheet<'_> {
         let marks = self.marks.iter().filter_map(|(mark, _)| marks::bounds(mark));
         let dimensions = self.dimensions.iter().filter_map(|one| Bounds::around([one.from, one.to]));
         let cloth = self.cloth.iter().map(|cloth| cloth.bounds());
-        marks.chain(dimensions).chain(cloth).reduce(Bounds::with)
+        marks.chain(dimensions).chain(cloth).chain(self.scene.bounds()).reduce(Bounds::with)
     }
 
     /// The frame, and every dimension in a lane for which the frame leaves room.
@@ -200,7 +205,11 @@ impl Sheet<'_> {
 
     /// Whether anything has a name.
     pub(super) fn is_named(&self) -> bool {
-        self.marks.iter().any(|(mark, _)| marks::label(mark).is_some_and(|label| !letters::plain(label).is_empty()))
+        self.scene.is_named()
+            || self
+                .marks
+                .iter()
+                .any(|(mark, _)| marks::label(mark).is_some_and(|label| !letters::plain(label).is_empty()))
     }
 
     fn pads(&self, frame: &Frame) -> [f64; 4] {
@@ -230,6 +239,7 @@ impl Sheet<'_> {
         if let Some(cloth) = &self.cloth {
             names.extend(cloth.names(frame));
         }
+        names.extend(self.scene.names(frame));
         names
     }
 }

@@ -180,6 +180,11 @@ pub(super) fn spot(weight: Weight) -> Ink {
     Ink { dash: "", ..Ink::line(1.3).weighted(weight) }
 }
 
+/// A layer of cloth in a section.
+pub(super) const LAYER: Ink = Ink::line(1.8);
+/// The dots along the right side of a layer.
+pub(super) const RIGHT_SIDE: Ink = Ink::dashed(1.3, "0 3.2");
+
 /// The body of a piece.
 pub(super) const BODY: Ink = Ink::filled(Fill::Faint);
 /// A notch.

@@ -1,11 +1,12 @@
 //! What a sighted reader would see, in a few sentences.
 
 use super::lanes::Dimension;
+use super::scene::Scene;
 use super::spread::Spread;
 use super::style::{self, Weight};
 use super::{letters, marks};
-use crate::draft::{CutPiece, Draft, Mark};
-use crate::exercise::{Pen, Piece, Side};
+use crate::draft::{CutPiece, Draft, LaidLayer, Mark};
+use crate::exercise::{CrossSection, Pen, Piece, Side, View};
 use crate::geometry::Point;
 use crate::length::Length;
 
@@ -150,6 +151,45 @@ pub(super) fn blank(lettered: &[String], marks: &[(Mark, Weight)]) -> String {
     let mut telling = Telling("An outline of the draft without numbers, not to scale.".to_owned());
     telling.list("Letters stand at:", lettered);
     telling.list("Named:", &names(marks, Weight::Even));
+    telling.0
+}
+
+/// A view of the finished object.
+pub(super) fn view(view: &View, dimensions: &[Dimension], scene: &Scene) -> String {
+    let mut telling = Telling(letters::plain(&view.says));
+    let measured = dimensions.iter().map(|one| format!("{} {}", one.title, one.value));
+    telling.list("Dimensions:", &measured.chain(scene.told.iter().cloned()).collect::<Vec<_>>());
+    let names: Vec<String> =
+        scene.named().filter(|name| !scene.told.iter().any(|told| told == name)).map(str::to_owned).collect();
+    telling.list("Named:", &names);
+    telling.say("The depth recedes at 45° to half its length.");
+    telling.0
+}
+
+/// A cross-section of layers.
+pub(super) fn section(
+    section: &CrossSection,
+    layers: &[LaidLayer],
+    dimensions: &[Dimension],
+    has_right_side: bool,
+) -> String {
+    let mut telling = Telling(letters::plain(&section.says));
+    telling.say(if section.to_scale {
+        "Lengths to scale, thickness exaggerated."
+    } else {
+        "Not to scale, thickness exaggerated."
+    });
+    let folds = |laid: &LaidLayer| match laid.stretches.len() {
+        0 | 1 => letters::plain(&laid.layer.label),
+        2 => format!("{}, folded", letters::plain(&laid.layer.label)),
+        more => format!("{}, folded {} times", letters::plain(&laid.layer.label), more - 1),
+    };
+    telling.list("Layers:", &layers.iter().map(folds).collect::<Vec<_>>());
+    let measured: Vec<String> = dimensions.iter().map(|one| format!("{} {}", one.title, one.value)).collect();
+    telling.list("Dimensions:", &measured);
+    if has_right_side {
+        telling.say("Dots run along the right side of the cloth.");
+    }
     telling.0
 }
 

@@ -25,6 +25,10 @@ pub(super) enum About {
     Figure { step: Option<Text>, piece: Option<Text>, is_opened: bool, caption: String },
     /// Right and wrong side by side.
     Wrong { slip: Text, piece: Option<Text>, caption: String },
+    /// A cross-section of the layers.
+    Section { section: Text, caption: String },
+    /// The finished object; the first view, where none is named.
+    View { view: Option<Text>, caption: String },
     /// The steps as a table.
     Steps { only: Vec<Text> },
     /// What goes wrong.
@@ -57,8 +61,9 @@ pub(super) struct Values {
 }
 
 /// The blocks' names, in the order in which a lesson uses them.
-pub(super) const BLOCKS: [&str; 10] =
-    ["draft", "step", "figure", "steps", "slips", "wrong", "cutting", "cautions", "homework", "ruler"];
+pub(super) const BLOCKS: [&str; 12] = [
+    "draft", "step", "figure", "section", "view", "steps", "slips", "wrong", "cutting", "cautions", "homework", "ruler",
+];
 
 /// Reads a block. Faults have places within `text`.
 pub(super) fn read_block(name: &str, text: &str) -> Result<Block, Vec<Fault>> {
@@ -109,6 +114,12 @@ fn read_keys(name: &str, section: &Section) -> Option<Block> {
             }
             About::Figure { step, piece, is_opened, caption: caption() }
         }
+        "section" => {
+            let named = section.required_text("section");
+            let caption = caption();
+            About::Section { section: named?, caption }
+        }
+        "view" => About::View { view: section.text("view"), caption: caption() },
         "steps" => About::Steps { only: section.texts("only") },
         "wrong" => {
             let (slip, piece) = (section.required_text("slip"), section.text("piece"));

@@ -6,7 +6,7 @@ use super::drafted::{Drafted, Wrong, step_index, step_indices, wrong};
 use super::part::{Output, Part, markdown_text, plain, write};
 use super::units::{self, Both, System};
 use crate::draft::{Draft, value_text};
-use crate::exercise::{Lines, Piece, Place, Shelf, Text, harmless, quoted};
+use crate::exercise::{Lines, Piece, Place, Shelf, Text, View, harmless, quoted};
 use crate::figure;
 use crate::formula::{Base, Formula, NoNames, NoValues};
 use crate::html::{escape, keep_together};
@@ -386,6 +386,28 @@ fn say(about: &About, draft: &Draft, body: &str) -> Said {
             };
             Ok(vec![Part::Figure { figure, caption: caption_of(caption) }])
         }
+        About::Section { section: name, caption } => {
+            let found = exercise.sections.iter().find(|section| section.name == name.value);
+            let found = found.ok_or_else(|| {
+                let names = exercise.sections.iter().map(|section| section.name.as_str());
+                one((at(body, name), format!("there is no section {}{}", quoted(&name.value), there_are(names))))
+            })?;
+            let figure = figure::section(draft, found);
+            let figure = figure.map_err(|fault| one((at(body, name), format!("{}: {fault}", found.title))))?;
+            Ok(vec![Part::Figure { figure, caption: caption_of(caption) }])
+        }
+        About::View { view: name, caption } => {
+            let place = name.as_ref().and_then(|name| at(body, name));
+            let is_meant = |view: &&View| name.as_ref().is_none_or(|name| view.name == name.value);
+            let found = exercise.views.iter().find(is_meant).ok_or_else(|| {
+                let called = name.as_ref().map_or_else(String::new, |name| format!(" {}", quoted(&name.value)));
+                let names = exercise.views.iter().map(|view| view.name.as_str());
+                one((place, format!("there is no view{called}{}", there_are(names))))
+            })?;
+            let figure = figure::view(draft, found);
+            let figure = figure.map_err(|fault| one((place, format!("{}: {fault}", found.title))))?;
+            Ok(vec![Part::Figure { figure, caption: caption_of(caption) }])
+        }
         About::Wrong { slip: name, piece, caption } => {
             let slip = exercise.slips.iter().find(|slip| slip.name == name.value).ok_or_else(|| {
                 let near = nearest(&name.value, exercise.slips.iter().map(|slip| slip.name.as_str()));
@@ -437,6 +459,14 @@ fn literal(formula: &Formula, ruler: Option<Ruler>) -> Result<String, String> {
     match (ruler, Length::from_nm_f64(value)) {
         (None, Some(length)) if formula.kind() == crate::formula::Kind::LENGTH => Ok(length.to_string()),
         (ruler, _) => Ok(value_text(formula.kind().base, value, ruler.unwrap_or(Ruler::SIXTEENTH))),
+    }
+}
+
+/// The rest of a sentence on something that is not there.
+fn there_are<'n>(names: impl Iterator<Item = &'n str>) -> String {
+    match names.collect::<Vec<_>>()[..] {
+        [] => "; this exercise has none".to_owned(),
+        ref names => format!("; there are: {}", names.join(", ")),
     }
 }
 

@@ -109,6 +109,9 @@ impl<'e> Trial<'e> {
         for (step, fault) in draft.drawing_faults() {
             self.note(&format!("step.{step}.draw"), &fault.to_string(), draft);
         }
+        for (key, fault) in draft.scene_faults() {
+            self.note(&key, &fault.to_string(), draft);
+        }
     }
 
     fn pieces(&mut self, draft: &Draft<'e>) {

@@ -176,6 +176,8 @@ fn every_figure_can_be_drawn() {
         let mut figures = vec![figure::whole(draft)];
         figures.extend((0..exercise.steps.len()).map(|step| figure::step(draft, step)));
         figures.extend(draft.pieces().map(|piece| figure::piece(draft, piece).unwrap()));
+        figures.extend(exercise.sections.iter().map(|section| figure::section(draft, section).unwrap()));
+        figures.extend(exercise.views.iter().map(|view| figure::view(draft, view).unwrap()));
         for figure in figures {
             let svg = figure.inline("f");
             assert!(!svg.contains("NaN") && !svg.contains("inf"), "{}: {}", exercise.name, figure.title());

@@ -2,6 +2,7 @@
 #![allow(dead_code, reason = "only the form is of interest")]
 
 use super::drawing::{Mark, Piece, Seam};
+use super::scene::{CrossSection, View};
 use schemars::JsonSchema;
 use std::collections::BTreeMap;
 
@@ -36,6 +37,10 @@ pub(super) struct Exercise {
     piece: Option<Vec<Piece>>,
     /// Which edges are sewn to which.
     seam: Option<Vec<Seam>>,
+    /// How its layers lie.
+    section: Option<Vec<CrossSection>>,
+    /// The finished object.
+    view: Option<Vec<View>>,
     /// What can hurt, and what to do about it.
     caution: Option<Vec<Caution>>,
     /// How fresh problems are made.

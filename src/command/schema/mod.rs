@@ -5,6 +5,7 @@ mod answers;
 mod class;
 mod drawing;
 mod exercise;
+mod scene;
 
 use super::args::{SchemaArgs, SchemaOf};
 use super::terminal::{Done, Status, print_json};

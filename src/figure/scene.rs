@@ -1,0 +1,169 @@
+//! What sections and views are made of: strokes and names of their own, drawn from back to front.
+
+use super::canvas::Canvas;
+use super::frame::Frame;
+use super::labels::{Name, Target};
+use super::style::{self, Ink};
+use crate::geometry::{Bounds, Point};
+
+/// Strokes, arrowheads and names, in millimetres.
+#[derive(Default)]
+pub(super) struct Scene {
+    strokes: Vec<(Ink, Vec<Point>)>,
+    heads: Vec<(Point, Point)>,
+    names: Vec<(String, Point, bool)>,
+    /// What receding dimensions tell, for the description.
+    pub told: Vec<String>,
+}
+
+impl Scene {
+    /// A run of straight lines.
+    pub(super) fn stroke(&mut self, ink: Ink, points: Vec<Point>) {
+        self.strokes.push((ink, points));
+    }
+
+    /// An arrowhead with its tip at the first point, pointing away from the second.
+    pub(super) fn head(&mut self, tip: Point, from: Point) {
+        self.heads.push((tip, from));
+    }
+
+    /// A name for what lies at a point.
+    pub(super) fn name(&mut self, text: String, at: Point, has_dot: bool) {
+        if !text.is_empty() && !self.names.iter().any(|(known, ..)| *known == text) {
+            self.names.push((text, at, has_dot));
+        }
+    }
+
+    /// Takes away whatever of the strokes so far lies within a face that is now put over them.
+    pub(super) fn hide_behind(&mut self, face: &[Point]) {
+        let strokes = std::mem::take(&mut self.strokes);
+        for (ink, points) in strokes {
+            self.strokes.extend(outside(&points, face).into_iter().map(|run| (ink, run)));
+        }
+    }
+
+    pub(super) fn is_named(&self) -> bool {
+        !self.names.is_empty()
+    }
+
+    pub(super) fn named(&self) -> impl Iterator<Item = &str> {
+        self.names.iter().map(|(text, ..)| text.as_str())
+    }
+
+    pub(super) fn bounds(&self) -> Option<Bounds> {
+        Bounds::around(self.strokes.iter().flat_map(|(_, points)| points.iter().copied()))
+    }
+
+    /// Everything as straight lines, in units.
+    pub(super) fn lines(&self, frame: &Frame, into: &mut Vec<(Point, Point)>) {
+        for (_, points) in &self.strokes {
+            into.extend(points.windows(2).map(|pair| (frame.at(pair[0]), frame.at(pair[1]))));
+        }
+    }
+
+    pub(super) fn names(&self, frame: &Frame) -> impl Iterator<Item = Name> {
+        self.names.iter().map(|(text, at, has_dot)| Name {
+            text: text.clone(),
+            target: Target::Inside { at: frame.at(*at), has_dot: *has_dot },
+            is_bold: false,
+        })
+    }
+
+    pub(super) fn draw(&self, canvas: &mut Canvas, frame: &Frame) {
+        for (ink, points) in &self.strokes {
+            let points: Vec<Point> = points.iter().map(|point| frame.at(*point)).collect();
+            canvas.trace_run(*ink, &points);
+        }
+        for (tip, from) in &self.heads {
+            let (tip, from) = (frame.at(*tip), frame.at(*from));
+            canvas.arrowhead(tip, from, style::ARROW.min(tip.distance(from) / 2.5), style::ARROW_HALF);
+        }
+    }
+}
+
+/// What of a run of lines lies outside of a face.
+fn outside(points: &[Point], face: &[Point]) -> Vec<Vec<Point>> {
+    let mut runs: Vec<Vec<Point>> = Vec::new();
+    for pair in points.windows(2) {
+        let (from, to) = (pair[0], pair[1]);
+        let mut cuts = vec![0.0, 1.0];
+        for (a, b) in face.iter().zip(face.iter().cycle().skip(1)) {
+            cuts.extend(crossing((from, to), (*a, *b)));
+        }
+        cuts.sort_by(f64::total_cmp);
+        for part in cuts.windows(2).filter(|part| part[1] - part[0] > 1e-9) {
+            if is_within(from.towards(to, (part[0] + part[1]) / 2.0), face) {
+                continue;
+            }
+            let (start, end) = (from.towards(to, part[0]), from.towards(to, part[1]));
+            match runs.last_mut() {
+                Some(run) if run.last().is_some_and(|last| last.distance(start) < 1e-6) => run.push(end),
+                _ => runs.push(vec![start, end]),
+            }
+        }
+    }
+    runs
+}
+
+/// How far along the first line it meets the second, as a part of its length.
+fn crossing((from, to): (Point, Point), (a, b): (Point, Point)) -> Option<f64> {
+    let (x, y, u, v) = (to.x - from.x, to.y - from.y, b.x - a.x, b.y - a.y);
+    let across = x * v - y * u;
+    // Beside each other they only touch, if they meet at all.
+    if across.abs() < 1e-12 {
+        return None;
+    }
+    let (dx, dy) = (a.x - from.x, a.y - from.y);
+    let (at, other) = ((dx * v - dy * u) / across, (dx * y - dy * x) / across);
+    ((0.0..=1.0).contains(&at) && (0.0..=1.0).contains(&other)).then_some(at)
+}
+
+/// Whether a point lies well within a face, not on its outline.
+fn is_within(point: Point, face: &[Point]) -> bool {
+    let mut is_inside = false;
+    for (a, b) in face.iter().zip(face.iter().cycle().skip(1)) {
+        if distance(point, *a, *b) < 1e-6 {
+            return false;
+        }
+        if (a.y > point.y) != (b.y > point.y) && point.x < a.x + (point.y - a.y) / (b.y - a.y) * (b.x - a.x) {
+            is_inside = !is_inside;
+        }
+    }
+    is_inside
+}
+
+fn distance(point: Point, a: Point, b: Point) -> f64 {
+    let length = a.distance(b);
+    if length == 0.0 {
+        return point.distance(a);
+    }
+    let along = ((point.x - a.x) * (b.x - a.x) + (point.y - a.y) * (b.y - a.y)) / (length * length);
+    point.distance(a.towards(b, along.clamp(0.0, 1.0)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A line across a square of 10: a third on either side of it remains.
+    #[test]
+    fn a_face_hides_what_is_behind_it() {
+        let at = Point::new;
+        let square = [at(0.0, 0.0), at(10.0, 0.0), at(10.0, 10.0), at(0.0, 10.0)];
+        let mut scene = Scene::default();
+        scene.stroke(Ink::line(1.0), vec![at(-10.0, 5.0), at(20.0, 5.0)]);
+        // On its outline, and in a corner beyond it, nothing is hidden.
+        scene.stroke(Ink::line(1.0), vec![at(0.0, 0.0), at(10.0, 0.0), at(20.0, 20.0)]);
+        scene.stroke(Ink::line(1.0), vec![at(2.0, 2.0), at(3.0, 3.0)]);
+        scene.hide_behind(&square);
+        let left: Vec<Vec<Point>> = scene.strokes.into_iter().map(|(_, points)| points).collect();
+        assert_eq!(
+            left,
+            [
+                vec![at(-10.0, 5.0), at(0.0, 5.0)],
+                vec![at(10.0, 5.0), at(20.0, 5.0)],
+                vec![at(0.0, 0.0), at(10.0, 0.0), at(20.0, 20.0)],
+            ]
+        );
+    }
+}

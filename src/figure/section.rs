@@ -1,0 +1,177 @@
+//! A cross-section: layers from the lowest up, each folded over where it folds.
+
+use super::lanes::{self, Dimension};
+use super::scene::Scene;
+use super::sheet::Sheet;
+use super::style::{self, Weight};
+use super::{Figure, letters, words};
+use crate::draft::{Draft, DrawFault, LaidLayer, Stretch};
+use crate::exercise::{CrossSection, LayerSign, Pen, Side};
+use crate::geometry::Point;
+use std::f64::consts::PI;
+
+/// From level to level, as a part of the section's length.
+const LEVEL: f64 = 0.05;
+/// How far a fold over several levels bulges out at the most, in levels.
+const BULGE: f64 = 1.5;
+/// From a layer to the dots along its right side, in levels.
+const RIGHT_SIDE: f64 = 0.24;
+/// How far a line through the layers runs past them, in levels.
+const PAST: f64 = 0.9;
+
+/// A section through the layers, with the folds, seams and measures.
+///
+/// ```
+/// use foldmark::{draft::{Draft, Givens, Raw}, exercise::Shelf, figure, length::Ruler};
+/// let shelf = Shelf::shipped();
+/// let roll = shelf.get("flap-roll").unwrap();
+/// let givens = Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).unwrap();
+/// let draft = Draft::new(roll, givens, &|_, _| None).unwrap();
+/// let figure = figure::section(&draft, &roll.sections[0]).unwrap();
+/// assert!(figure.description().contains("thickness exaggerated"));
+/// ```
+///
+/// # Errors
+/// A place that can't be worked out, or a layer that doesn't turn back where it folds.
+pub fn section(draft: &Draft, section: &CrossSection) -> Result<Figure, DrawFault> {
+    let (layers, marks) = draft.section(section)?;
+    let ends = || layers.iter().flat_map(|laid| &laid.stretches).flat_map(|one| [one.from, one.to]);
+    let (least, most) = (ends().fold(f64::INFINITY, f64::min), ends().fold(f64::NEG_INFINITY, f64::max));
+    if most - least < 1e-6 || !(most - least).is_finite() {
+        return Err(DrawFault { message: "it has no length: all its places are the same".to_owned() });
+    }
+    let level = (most - least) * LEVEL;
+    let mut scene = Scene::default();
+    for laid in &layers {
+        draw_layer(&mut scene, laid, level);
+    }
+    let top = layers.iter().flat_map(|laid| &laid.stretches).map(|one| one.level).max().unwrap_or(0);
+    let mut dimensions = Vec::new();
+    for mark in marks {
+        let at = mark.at.0;
+        match mark.sign {
+            LayerSign::Through { pen, levels, label, .. } => {
+                let (low, high) = levels.unwrap_or((0, top));
+                let from = Point::new(at, (f64::from(low) - PAST) * level);
+                let to = Point::new(at, (f64::from(high) + PAST) * level);
+                scene.stroke(style::pen(*pen, Weight::Even), vec![from, to]);
+                name(&mut scene, label, to);
+            }
+            LayerSign::Spot { level: on, label, .. } => {
+                let middle = Point::new(at, (f64::from(*on) + 0.5) * level);
+                scene.stroke(style::pen(Pen::Edge, Weight::Even), round(middle, level * 0.34));
+                name(&mut scene, label, middle);
+            }
+            LayerSign::Measure { title, side, .. } => {
+                let (title, value) = (letters::plain(title), mark.value.clone());
+                let up = if *side == Side::Top { f64::from(top) * level } else { 0.0 };
+                let (from, to) = (Point::new(at, up), Point::new(mark.at.1, up));
+                dimensions.push(Dimension { from, to, side: *side, title, value });
+            }
+        }
+    }
+    if let Some(side) = section.broken {
+        let at = if side == Side::Left { least } else { most };
+        let inks = style::pen(Pen::Guide, Weight::Even);
+        scene.stroke(inks, zigzag(at, -level, (f64::from(top) + 1.0) * level, level));
+    }
+    let mut sheet = Sheet { grows: true, scene, dimensions: lanes::merged(dimensions), ..Sheet::default() };
+    if sheet.is_named() {
+        sheet.clear_the_right();
+    }
+    let title = format!("{}: {}", letters::plain(&draft.exercise.title), letters::plain(&section.title));
+    let has_right_side = layers.iter().any(|laid| laid.layer.right_side_up.is_some());
+    let description = words::section(section, &layers, &sheet.dimensions, has_right_side);
+    Ok(Figure::new(&title, &description, sheet.draw()))
+}
+
+fn name(scene: &mut Scene, label: &Option<String>, at: Point) {
+    scene.name(label.as_deref().map(letters::plain).unwrap_or_default(), at, true);
+}
+
+fn draw_layer(scene: &mut Scene, laid: &LaidLayer, level: f64) {
+    let run = folded(&laid.stretches, level);
+    if let (Some(is_up), Some(first)) = (laid.layer.right_side_up, laid.stretches.first()) {
+        // Left of the way it runs, or right of it, all along.
+        let is_left = is_up == (first.to > first.from);
+        let by = level * RIGHT_SIDE * if is_left { 1.0 } else { -1.0 };
+        scene.stroke(style::RIGHT_SIDE, beside(&run, by));
+    }
+    // Its name points at the end that is farther right.
+    let end = run.iter().copied().max_by(|a, b| a.x.total_cmp(&b.x));
+    scene.stroke(style::LAYER, run);
+    let rightmost = laid.stretches.iter().max_by(|a, b| a.from.max(a.to).total_cmp(&b.from.max(b.to)));
+    let at = rightmost.map(|one| {
+        let (low, high) = (one.from.min(one.to), one.from.max(one.to));
+        Point::new(high - (high - low).min(level) * 0.5, f64::from(one.level) * level)
+    });
+    if let Some(at) = at.or(end) {
+        scene.name(letters::plain(&laid.layer.label), at, true);
+    }
+}
+
+/// The stretches joined by folds: half an ellipse each, that reaches as far as the cloth does.
+fn folded(stretches: &[Stretch], level: f64) -> Vec<Point> {
+    let bulge = |at: usize| {
+        let Some([one, next]) = stretches.get(at..at + 2) else { return 0.0 };
+        let rise = f64::from(one.level.abs_diff(next.level));
+        let room = (one.to - one.from).abs().min((next.to - next.from).abs()) / 2.0;
+        ((rise / 2.0).min(BULGE) * level).min(room)
+    };
+    let mut run = Vec::new();
+    for (at, stretch) in stretches.iter().enumerate() {
+        let ahead = (stretch.to - stretch.from).signum();
+        let before = if at == 0 { 0.0 } else { bulge(at - 1) };
+        let after = bulge(at);
+        let y = f64::from(stretch.level) * level;
+        run.push(Point::new(stretch.from + ahead * before, y));
+        run.push(Point::new(stretch.to - ahead * after, y));
+        if let Some(next) = stretches.get(at + 1) {
+            let top = f64::from(next.level) * level;
+            let (middle, half) = ((y + top) / 2.0, (top - y) / 2.0);
+            run.extend((1..12).map(|part| {
+                let (sine, cosine) = libm::sincos(PI * f64::from(part) / 12.0);
+                Point::new(stretch.to - ahead * after * (1.0 - sine), middle - half * cosine)
+            }));
+        }
+    }
+    run
+}
+
+/// A run of lines moved to its left.
+fn beside(run: &[Point], by: f64) -> Vec<Point> {
+    let direction = |a: Point, b: Point| {
+        let length = a.distance(b).max(1e-9);
+        Point::new((b.x - a.x) / length, (b.y - a.y) / length)
+    };
+    let mut moved = Vec::with_capacity(run.len());
+    for (at, point) in run.iter().enumerate() {
+        let before = run[at.saturating_sub(1)];
+        let after = run[(at + 1).min(run.len() - 1)];
+        let along = direction(before, after);
+        moved.push(Point::new(point.x - along.y * by, point.y + along.x * by));
+    }
+    moved
+}
+
+fn round(middle: Point, radius: f64) -> Vec<Point> {
+    let at = |part: u32| {
+        let (sine, cosine) = libm::sincos(2.0 * PI * f64::from(part) / 24.0);
+        Point::new(middle.x + radius * cosine, middle.y + radius * sine)
+    };
+    (0..24).chain([0]).map(at).collect()
+}
+
+/// A line broken to and fro: the work goes on beyond it.
+fn zigzag(at: f64, low: f64, high: f64, level: f64) -> Vec<Point> {
+    let (middle, reach) = ((low + high) / 2.0, level * 0.5);
+    let place = |x: f64, y: f64| Point::new(at + x * reach, middle + y * reach);
+    vec![
+        Point::new(at, low),
+        place(0.0, -1.0),
+        place(-1.0, -0.4),
+        place(1.0, 0.4),
+        place(0.0, 1.0),
+        Point::new(at, high),
+    ]
+}

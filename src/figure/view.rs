@@ -1,0 +1,198 @@
+//! The finished object in a cabinet view: the front true to scale, what recedes at 45° and half its length, as ISO 5456-3
+//! has it.
+
+use super::lanes::{self, Dimension};
+use super::scene::Scene;
+use super::sheet::Sheet;
+use super::style::{self, Weight};
+use super::{Figure, letters, words};
+use crate::draft::{Draft, DrawFault, Seen, Spatial};
+use crate::exercise::{Pen, Side, View};
+use crate::geometry::{Bounds, Curve, Point};
+use std::f64::consts::{FRAC_1_SQRT_2, PI};
+
+/// How much of its length a receding line keeps.
+const RECEDING: f64 = 0.5;
+/// A circle stands for so many straight lines.
+const CHORDS: u32 = 72;
+/// From the object to a receding dimension, as a part of the drawing's extent.
+const AWAY: f64 = 0.07;
+
+/// Where a point in space is seen, in millimetres.
+fn seen_at([across, up, deep]: Spatial) -> Point {
+    let recedes = deep * RECEDING * FRAC_1_SQRT_2;
+    Point::new(across + recedes, up + recedes)
+}
+
+/// A view of the finished object, with its measures.
+///
+/// ```
+/// use foldmark::{draft::{Draft, Givens, Raw}, exercise::Shelf, figure, length::Ruler};
+/// let shelf = Shelf::shipped();
+/// let tote = shelf.get("boxed-tote").unwrap();
+/// let givens = Givens::read(tote, &Raw::example(tote), None, Ruler::EIGHTH).unwrap();
+/// let draft = Draft::new(tote, givens, &|_, _| None).unwrap();
+/// let figure = figure::view(&draft, &tote.views[0]).unwrap();
+/// assert!(figure.description().contains("half its length"));
+/// ```
+///
+/// # Errors
+/// A place that can't be worked out, or a round body without radius.
+pub fn view(draft: &Draft, view: &View) -> Result<Figure, DrawFault> {
+    let seen = draft.view(view)?;
+    let mut scene = Scene::default();
+    let mut dimensions = Vec::new();
+    let mut receding = Vec::new();
+    for one in &seen {
+        match one {
+            Seen::Face { corners, pen, label } => {
+                let corners: Vec<Point> = corners.iter().map(|corner| seen_at(*corner)).collect();
+                put_face(&mut scene, *pen, &corners);
+                let middle = middle(&corners);
+                name(&mut scene, label, middle);
+            }
+            Seen::Ring { centre, radius, height, pen, label } => {
+                let base = ring(*centre, *radius);
+                let top = ring([centre[0], centre[1] + height, centre[2]], *radius);
+                let body = if *height > 0.0 { body(&base, *height) } else { base };
+                put_face(&mut scene, *pen, &body);
+                if *height > 0.0 {
+                    scene.stroke(style::pen(*pen, Weight::Even), closed(&top));
+                }
+                name(&mut scene, label, middle(&body));
+            }
+            Seen::Line { points, is_curve, pen, label } => {
+                let points: Vec<Point> = points.iter().map(|point| seen_at(*point)).collect();
+                let run = if *is_curve { curved(&points) } else { points };
+                if let [.., last] = run[..] {
+                    let middle = run.get(run.len() / 2).copied().unwrap_or(last);
+                    let is_straight = run.len() == 2;
+                    name(&mut scene, label, if is_straight { run[0].towards(last, 0.5) } else { middle });
+                }
+                scene.stroke(style::pen(*pen, Weight::Even), run);
+            }
+            Seen::Measure { value, title, from, to, side } => {
+                let (title, value) = (letters::plain(title), value.clone());
+                let (a, b) = (seen_at(*from), seen_at(*to));
+                let is_receding =
+                    (from[2] - to[2]).abs() > 1e-6 && (from[0] - to[0]).abs() < 1e-6 && (from[1] - to[1]).abs() < 1e-6;
+                if is_receding {
+                    receding.push((a, b, *side, title, value));
+                } else {
+                    dimensions.push(Dimension { from: a, to: b, side: *side, title, value });
+                }
+            }
+        }
+    }
+    let extent = scene.bounds().map_or(1.0, |bounds| bounds.width().max(bounds.height()));
+    for (a, b, side, title, value) in receding {
+        recede(&mut scene, (a, b), side, extent * AWAY, &title, &value);
+    }
+    if scene.bounds().is_none_or(|bounds| bounds.width().max(bounds.height()) < 1e-6) {
+        return Err(DrawFault { message: "nothing of it can be seen: all its places are the same".to_owned() });
+    }
+    let mut sheet = Sheet { grows: true, scene, dimensions: lanes::merged(dimensions), ..Sheet::default() };
+    if sheet.is_named() {
+        sheet.clear_the_right();
+    }
+    let title = format!("{}: {}", letters::plain(&draft.exercise.title), letters::plain(&view.title));
+    Ok(Figure::new(&title, &words::view(view, &sheet.dimensions, &sheet.scene), sheet.draw()))
+}
+
+fn put_face(scene: &mut Scene, pen: Pen, corners: &[Point]) {
+    scene.hide_behind(corners);
+    scene.stroke(style::pen(pen, Weight::Even), closed(corners));
+}
+
+fn closed(corners: &[Point]) -> Vec<Point> {
+    corners.iter().chain(corners.first()).copied().collect()
+}
+
+fn name(scene: &mut Scene, label: &Option<String>, at: Point) {
+    scene.name(label.as_deref().map(letters::plain).unwrap_or_default(), at, true);
+}
+
+fn middle(corners: &[Point]) -> Point {
+    let bounds = Bounds::around(corners.iter().copied());
+    bounds.map_or(Point::default(), |bounds| bounds.least.towards(bounds.most, 0.5))
+}
+
+/// A level circle as it is seen, from its right on, away from the eye first.
+fn ring([across, up, deep]: Spatial, radius: f64) -> Vec<Point> {
+    let at = |index: u32| {
+        let (sine, cosine) = libm::sincos(2.0 * PI * f64::from(index) / f64::from(CHORDS));
+        seen_at([across + radius * cosine, up, deep + radius * sine])
+    };
+    (0..CHORDS).map(at).collect()
+}
+
+/// The outline of a round body on a circle: the near half below, the far half above, and the two sides between.
+fn body(base: &[Point], height: f64) -> Vec<Point> {
+    let by = |a: &(usize, &Point), b: &(usize, &Point)| a.1.x.total_cmp(&b.1.x);
+    let (Some((left, _)), Some((right, _))) = (base.iter().enumerate().min_by(by), base.iter().enumerate().max_by(by))
+    else {
+        return Vec::new();
+    };
+    let run = |from: usize, to: usize| {
+        let count = (to + base.len() - from) % base.len();
+        (0..=count).map(move |step| base[(from + step) % base.len()])
+    };
+    let lifted = |point: Point| Point::new(point.x, point.y + height);
+    run(left, right).chain(run(right, left).map(lifted)).collect()
+}
+
+fn curved(points: &[Point]) -> Vec<Point> {
+    let [from, leaving, reaching, to] = *points else { return points.to_vec() };
+    let curve = Curve::Cubic { from, leaving, reaching, to };
+    (0..=24).map(|at| curve.at(f64::from(at) / 24.0)).collect()
+}
+
+/// A dimension along a receding edge, beside it, told by a name.
+fn recede(scene: &mut Scene, (a, b): (Point, Point), side: Side, away: f64, title: &str, value: &str) {
+    let (x, y) = match side {
+        Side::Left => (-away, 0.0),
+        Side::Right => (away, 0.0),
+        Side::Top => (0.0, away),
+        Side::Bottom => (0.0, -away),
+    };
+    let moved = |point: Point, by: f64| Point::new(point.x + x * by, point.y + y * by);
+    for end in [a, b] {
+        scene.stroke(style::EXTENSION, vec![moved(end, 0.15), moved(end, 1.2)]);
+    }
+    let (low, high) = (moved(a, 1.0), moved(b, 1.0));
+    scene.stroke(style::DIMENSION, vec![low, high]);
+    scene.head(low, high);
+    scene.head(high, low);
+    scene.name(format!("{title} {value}"), low.towards(high, 0.5), false);
+    scene.told.push(format!("{title} {value}"));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A box of 100 by 80 by 60, worked by hand from the rule of ISO 5456-3 for cabinet projection: the depth at 45° to
+    /// the level and half its length, so 30 along the slant and 30 / √2 ≈ 21.2132 both across and up.
+    #[test]
+    fn a_box_recedes_as_the_standard_has_it() {
+        let near = seen_at([100.0, 80.0, 0.0]);
+        assert_eq!((near.x, near.y), (100.0, 80.0));
+        let far = seen_at([100.0, 80.0, 60.0]);
+        assert!((far.x - 121.2132).abs() < 1e-4 && (far.y - 101.2132).abs() < 1e-4, "{far:?}");
+        assert!((near.distance(far) - 30.0).abs() < 1e-9);
+    }
+
+    /// A level circle of radius 1 becomes the ellipse (cos t + k sin t, k sin t) with k = 1 / (2 √2). Its semi-axes are
+    /// the singular values of the matrix (1 k; 0 k): with p = 1 + 2 k² = 5/4 and q = k² = 1/8 they are the roots of
+    /// (p ± √(p² − 4 q)) / 2, so a² ≈ 1.140388 and b² ≈ 0.109612.
+    #[test]
+    fn a_circle_has_the_axes_of_its_ellipse() {
+        let ring = ring([5.0, 7.0, 0.0], 1.0);
+        let far = |choose: fn(f64, f64) -> f64, start: f64| {
+            ring.iter().map(|point| point.distance(Point::new(5.0, 7.0))).fold(start, choose)
+        };
+        assert!((far(f64::max, 0.0) - 1.140_388_f64.sqrt()).abs() < 1e-3);
+        // The nearest corner lies up to 2.5° beside the short axis.
+        assert!((far(f64::min, 9.0) - 0.109_612_f64.sqrt()).abs() < 4e-3);
+    }
+}
