@@ -34,6 +34,24 @@ fn drafts(roll: &Exercise) -> Vec<Draft<'_>> {
     ]
 }
 
+/// What is written in a figure, text by text, however its letters are set.
+fn texts(svg: &str) -> Vec<String> {
+    let (mut texts, mut is_inside) = (Vec::new(), false);
+    for event in svg::read(svg).unwrap() {
+        match event {
+            Event::Tag("text", kind, _) => {
+                is_inside = kind == Type::Start;
+                if is_inside {
+                    texts.push(String::new());
+                }
+            }
+            Event::Text(part) if is_inside => texts.last_mut().unwrap().push_str(part),
+            _ => {}
+        }
+    }
+    texts
+}
+
 fn figures(draft: &Draft) -> Vec<Figure> {
     let steps = 0..draft.exercise.steps.len();
     let mut all: Vec<Figure> = steps.map(|index| figure::step(draft, index)).collect();
@@ -226,18 +244,38 @@ fn a_step_shows_its_own_dimension_only_and_the_whole_the_largest() {
     let shelf = Shelf::shipped();
     let roll = shelf.get("flap-roll").unwrap();
     let draft = draft(roll, &[], Ruler::EIGHTH);
-    let texts = |svg: &str| svg.matches(" in</text>").count();
+    let measures = |svg: &str| texts(svg).into_iter().filter(|text| text.ends_with(" in")).collect::<Vec<_>>();
     let pocket = figure::step(&draft, 4).inline("x");
-    assert!(pocket.contains("5 1/2 in</text>") && texts(&pocket) == 1, "{pocket}");
+    assert!(matches!(&measures(&pocket)[..], [measure] if measure.ends_with("5 1/2 in")), "{pocket}");
     let whole = figure::whole(&draft).inline("x");
     // Eleven are measured in all; the two shortest heights are left to their own steps.
-    assert_eq!(texts(&whole), 9, "{whole}");
+    let shown = measures(&whole);
+    assert_eq!(shown.len(), 9, "{whole}");
     for (measure, is_shown) in
         [("cut_height", true), ("fold_height", true), ("bare_height", false), ("tie_position", false)]
     {
-        assert_eq!(whole.contains(&format!("{}</text>", draft.text(measure, 0))), is_shown, "{measure}: {whole}");
+        let is_told = shown.iter().any(|text| text.ends_with(&draft.text(measure, 0)));
+        assert_eq!(is_told, is_shown, "{measure}: {whole}");
     }
     assert!(pocket.contains("var(--links, currentColor)") && !whole.contains("var(--links"));
+}
+
+/// Half of an inch: the one raised, the two on the line, both smaller than the letters around them.
+#[test]
+fn fractions_are_set_as_fractions() {
+    let shelf = Shelf::shipped();
+    let pocket = figure::step(&draft(shelf.get("flap-roll").unwrap(), &[], Ruler::EIGHTH), 4).inline("x");
+    let (mut line, mut places) = (0.0, Vec::new());
+    for (_, attributes) in elements(&pocket).into_iter().filter(|(name, _)| name == "tspan") {
+        let number = |key: &str| Some(attributes.iter().find(|(name, _)| name == key)?.1.parse::<f64>().unwrap());
+        line += number("dy").unwrap_or(0.0);
+        places.push((line, number("font-size")));
+    }
+    let [(before, None), (over, Some(small)), (stroke, None), (under, Some(same)), (after, None)] = places[..] else {
+        panic!("{places:?}: {pocket}")
+    };
+    assert!(over < before && under == before && stroke == before && after == before, "{places:?}");
+    assert!(small == same && small < 11.0, "{places:?}");
 }
 
 #[test]
@@ -322,7 +360,7 @@ fn a_piece_on_the_fold_is_opened_out() {
     assert!(told.contains("Opened out: 13 1/2 in wide and 9 in high,"), "{told}");
     let drawing = figure.file();
     for text in ["on the fold", "opened out", "4 1/2 in", "9 in", "fold"] {
-        assert!(drawing.contains(&format!(">{text}<")), "{text}: {drawing}");
+        assert!(texts(&drawing).iter().any(|one| one == text), "{text}: {drawing}");
     }
     elements(&drawing);
 }

@@ -31,6 +31,29 @@ pub(super) fn width(text: &str, is_bold: bool) -> f64 {
     ems * LETTER * if is_bold { BOLD } else { 1.0 }
 }
 
+/// A line taken apart at its fractions: what stands before each, its numerator, and its denominator; then the rest.
+///
+/// A fraction is two whole numbers with a stroke between them, and nothing of a word or of another number beside it.
+pub(super) fn fractions(line: &str) -> (Vec<[&str; 3]>, &str) {
+    let (mut found, mut rest, mut from) = (Vec::new(), line, 0);
+    while let Some(stroke) = rest[from..].find('/').map(|at| from + at) {
+        let digits_before = rest[..stroke].bytes().rev().take_while(u8::is_ascii_digit).count();
+        let digits_after = rest[stroke + 1..].bytes().take_while(u8::is_ascii_digit).count();
+        let (start, end) = (stroke - digits_before, stroke + 1 + digits_after);
+        let is_free =
+            |letter: Option<char>| letter.is_none_or(|letter| !letter.is_alphanumeric() && !"/.,".contains(letter));
+        if digits_before == 0 || digits_after == 0 || !is_free(rest[..start].chars().next_back()) {
+            from = stroke + 1;
+        } else if rest[end..].starts_with(|letter: char| letter.is_alphanumeric() || letter == '/') {
+            from = end;
+        } else {
+            found.push([&rest[..start], &rest[start..stroke], &rest[stroke + 1..end]]);
+            (rest, from) = (&rest[end..], 0);
+        }
+    }
+    (found, rest)
+}
+
 /// A text broken into lines no wider than `most`, as far as its words allow.
 pub(super) fn wrap(text: &str, most: f64, is_bold: bool) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
@@ -90,6 +113,15 @@ mod tests {
         let long = wrap("Donaudampfschifffahrtsgesellschaft", 84.0, true);
         assert!(long.len() > 2 && long.iter().all(|line| width(line, true) <= 84.0), "{long:?}");
         assert_eq!(wrap("  ", 84.0, false), Vec::<String>::new());
+    }
+
+    #[test]
+    fn fractions_are_told_from_other_strokes() {
+        assert_eq!(fractions("flap 5 3/4 in"), (vec![["flap 5 ", "3", "4"]], " in"));
+        assert_eq!(fractions("(1/2 to 15/16)"), (vec![["(", "1", "2"], [" to ", "15", "16"]], ")"));
+        for whole in ["a/b", "front/back 3", "1/2/3", "x1/2", "1/2x", "0.1/2", "/", "3/", ""] {
+            assert_eq!(fractions(whole), (vec![], whole));
+        }
     }
 
     #[test]

@@ -49,7 +49,7 @@ const FARTHEST: f64 = 1.5;
 /// };
 /// let figure = spread("Pocket height", Ruler::EIGHTH, &[row]);
 /// assert_eq!(figure.title(), "Pocket height: what was chosen");
-/// assert!(figure.inline("s").contains("Tansy") && figure.inline("s").contains("5 1/2 in"));
+/// assert!(figure.inline("s").contains("Tansy") && figure.inline("s").contains(">5 </tspan>"));
 /// ```
 pub fn spread(title: &str, ruler: Ruler, rows: &[Spread]) -> Figure {
     let mut canvas = Canvas::new();

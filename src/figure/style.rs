@@ -24,6 +24,12 @@ pub(super) const HALF_LINE: f64 = 8.3;
 pub(super) const FOOT: f64 = 4.1;
 /// From line to line of one text.
 pub(super) const LEADING: f64 = 13.5;
+/// The digits of a fraction against other letters: still large enough to be read on a telephone.
+pub(super) const FRACTION: f64 = 0.8;
+/// How far a numerator is raised: no higher than a line has room for.
+pub(super) const RAISED: f64 = 3.2;
+/// How much of the space between a whole number and its fraction is taken back.
+pub(super) const CLOSE: f64 = 1.5;
 /// The family of letters: its widths are known well enough to keep texts apart.
 pub(super) const FAMILY: &str = "sans-serif";
 /// How a figure fills its page.

@@ -1,6 +1,7 @@
 //! A canvas written as SVG.
 
 use super::canvas::{Anchor, Canvas, Shape, Words};
+use super::letters;
 use super::style::{self, Fill, Ink};
 use crate::geometry::Point;
 use svg::Node;
@@ -108,11 +109,11 @@ fn shape_element(shape: &Shape, theme: Theme, ink: &'static str) -> Element {
 fn text_element(words: &Words) -> Element {
     let at = words.at;
     let mut text = match words.lines.as_slice() {
-        [line] => text_only("text", None, line),
+        [line] => line_of("text", line),
         lines => {
             let mut text = Element::new("text");
             for (index, line) in lines.iter().enumerate() {
-                let mut span = text_only("tspan", None, line);
+                let mut span = line_of("tspan", line);
                 span.assign("x", number(at.x));
                 span.assign("y", number(at.y + style::FOOT + index as f64 * style::LEADING));
                 text.append(span);
@@ -135,6 +136,48 @@ fn text_element(words: &Words) -> Element {
         text.assign("transform", turn);
     }
     text
+}
+
+/// A line of text, its fractions set as fractions: a small numerator above the stroke, a small denominator below. Read as
+/// plain text it is the same line.
+fn line_of(name: &str, line: &str) -> Element {
+    let (fractions, rest) = letters::fractions(line);
+    if fractions.is_empty() {
+        return text_only(name, None, line);
+    }
+    // Written one after the other: a line broken between two elements would show as a space.
+    let mut parts = String::new();
+    let mut part = |text: &str, size: f64, (right, down): (f64, f64)| {
+        let mut span = text_only("tspan", None, text);
+        if right != 0.0 {
+            span.assign("dx", number(right));
+        }
+        if size != style::LETTER {
+            span.assign("font-size", number(size));
+        }
+        if down != 0.0 {
+            span.assign("dy", number(down));
+        }
+        parts.push_str(&span.to_string());
+    };
+    let (small, raised) = (style::LETTER * style::FRACTION, style::RAISED);
+    for [before, over, under] in fractions {
+        if !before.is_empty() {
+            part(before, style::LETTER, (0.0, 0.0));
+        }
+        // A fraction stands close to its whole number.
+        let follows_number = before.trim_end().ends_with(|letter: char| letter.is_ascii_digit());
+        let near = if follows_number { -style::CLOSE } else { 0.0 };
+        part(over, small, (near, -raised));
+        part("/", style::LETTER, (0.0, raised));
+        part(under, small, (0.0, 0.0));
+    }
+    if !rest.is_empty() {
+        part(rest, style::LETTER, (0.0, 0.0));
+    }
+    let mut element = Element::new(name);
+    element.append(svg::node::Blob::new(parts));
+    element
 }
 
 /// A number with at most two decimals.
