@@ -260,7 +260,8 @@ fn fractions_are_set_as_fractions() {
         line += number("dy").unwrap_or(0.0);
         places.push((line, number("font-size")));
     }
-    let [(before, None), (over, Some(small)), (stroke, None), (under, Some(same)), (after, None), ..] = places[..] else {
+    let [(before, None), (over, Some(small)), (stroke, None), (under, Some(same)), (after, None), ..] = places[..]
+    else {
         panic!("{places:?}: {pocket}")
     };
     assert!(over < before && under == before && stroke == before && after == before, "{places:?}");
