@@ -154,8 +154,8 @@ impl Draft<'_> {
         }
     }
 
-    /// Every limit of a choice, with its value, its rule and the reason: "at least 5 1/8 in (height to the
-    /// fold ÷ 2): a shallower pocket lets a long object fall out"; none for a step that is worked out.
+    /// Every limit of a choice, with its value, its rule and the reason: "at least 5 1/8 in, from height to the
+    /// fold ÷ 2: a shallower pocket lets a long object fall out"; none for a step that is worked out.
     pub fn limits(&self, step: &Step) -> Vec<String> {
         let StepRule::Within { limits, .. } = &step.rule else { return Vec::new() };
         let limit = |limit: &Limit| {
@@ -163,7 +163,7 @@ impl Draft<'_> {
             let told = self.write_limit(&Bound { value, limit });
             let rule = self.in_names(&limit.value);
             // A limit that is a plain measurement has no rule to tell.
-            let rule = if told.ends_with(&format!(" {rule}")) { String::new() } else { format!(" ({rule})") };
+            let rule = if told.ends_with(&format!(" {rule}")) { String::new() } else { format!(", from {rule}") };
             let why = if limit.why.is_empty() { String::new() } else { format!(": {}", limit.why) };
             format!("{told}{rule}{why}")
         };

@@ -54,7 +54,12 @@ impl Speaker<'_> {
             Node::Literal(value, kind) => (self.say.literal(*value, *kind), Binds::Tight),
             Node::Pi => ("π".to_owned(), Binds::Tight),
             Node::Word(_, text) => (text.clone(), Binds::Tight),
-            Node::Measure(slot, kind) => (self.say.measure(*slot, row, *kind), Binds::Tight),
+            Node::Measure(slot, kind) => {
+                let text = self.say.measure(*slot, row, *kind);
+                // "2 × (≈ 3 1/8 in)": the sign must not meet another.
+                let binds = if text.starts_with('≈') { Binds::Sum } else { Binds::Tight };
+                (text, binds)
+            }
             Node::Negate(inner) => (format!("−{}", self.within(inner, row, Binds::Tight)), Binds::Product),
             Node::Not(inner) => (format!("not {}", self.within(inner, row, Binds::Tight)), Binds::Comparison),
             Node::Binary(operator, left, right) => self.binary(*operator, left, right, row),
