@@ -108,6 +108,22 @@ fn every_fault_has_its_line_key_and_hint() {
             view("line = [[\"0 in\", \"0 in\", \"0 in\"], [\"side\", \"0 in\", \"0 in\"]], pen = \"gap\""),
             "an opening is drawn on a draft, not in a view",
         ),
+        (
+            view(
+                "face = [[\"0 in\", \"0 in\", \"0 in\"], [\"side\", \"0 in\", \"0 in\"], [\"side\", \"side\", \"0 in\"]], rounds = [\"1 in\", \"1 in\"]",
+            ),
+            "view.v.draw.1.rounds: there is one radius for each corner, \"0 in\" for a sharp one: 3 are expected here, and these are 2",
+        ),
+        (
+            view("line = [[\"0 in\", \"0 in\", \"0 in\"], [\"side\", \"0 in\", \"0 in\"]], rounds = [\"1 in\"]"),
+            "view.v.draw.1.rounds: a line from point to point has corners only between its ends, and here is none to be rounded",
+        ),
+        (
+            view(
+                "line = [[\"0 in\", \"0 in\", \"0 in\"], [\"side\", \"0 in\", \"0 in\"], [\"side\", \"side\", \"0 in\"]], rounds = [\"1\"]",
+            ),
+            "view.v.draw.1.rounds: a length is expected here, but this is a number",
+        ),
         (sentences(VIEW).join("\n"), "view.v.draw: nothing is drawn"),
     ];
     for (found, expected) in told {
@@ -169,6 +185,23 @@ fn what_cannot_be_drawn_is_told() {
         "{:?}",
         told("0 in")
     );
+}
+
+/// A rounded corner of a face begins and ends its radius from where the sides would meet, and none is less than sharp.
+#[test]
+fn corners_are_rounded() {
+    let scenes = format!(
+        "{VIEW}draw = [{{ face = [[\"0 in\", \"0 in\", \"0 in\"], [\"8 in\", \"0 in\", \"0 in\"], [\"8 in\", \"8 in\", \"0 in\"], [\"0 in\", \"8 in\", \"0 in\"]], rounds = [\"0 in\", \"side - 1 in\", \"0 in\", \"0 in\"] }}]"
+    );
+    let exercise = read("mat", &file(&scenes)).unwrap();
+    let seen = draft(&exercise, "3 in").view(&exercise.views[0]).unwrap();
+    let [Seen::Face { corners, .. }] = &seen[..] else { panic!("{seen:?}") };
+    // Eight inches are 203.2 mm, two are 50.8 mm.
+    let is_there = |x: f64, y: f64| corners.iter().any(|at| (at[0] - x).abs() < 1e-9 && (at[1] - y).abs() < 1e-9);
+    assert!(is_there(0.0, 0.0) && is_there(203.2, 203.2) && !is_there(203.2, 0.0));
+    assert!(is_there(203.2 - 50.8, 0.0) && is_there(203.2, 50.8));
+    let told = draft(&exercise, "1/2 in").scene_faults();
+    assert_eq!(told[0].1.to_string(), "entry 1 can't be drawn: the radius of a corner has to be nothing, or more");
 }
 
 /// Not to scale, what is a hair and what is a yard apart lies at the same distance.

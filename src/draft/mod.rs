@@ -6,6 +6,7 @@ mod marks;
 mod measures;
 mod pieces;
 mod raw;
+mod rounded;
 mod scene;
 mod words;
 mod work;

@@ -1,6 +1,7 @@
 //! Cross-sections and views with their numbers put in.
 
 use super::marks::DrawFault;
+use super::rounded::rounded;
 use super::work::Draft;
 use crate::exercise::{CrossSection, Form, Layer, LayerSign, Pen, Side, SpacePlace, View};
 use crate::formula::Formula;
@@ -13,7 +14,7 @@ pub type Spatial = [f64; 3];
 pub enum Seen {
     /// A face, with its corners.
     Face {
-        /// The corners.
+        /// The corners; a rounded one is an arc in chords.
         corners: Vec<Spatial>,
         /// How its outline is drawn.
         pen: Pen,
@@ -35,7 +36,7 @@ pub enum Seen {
     },
     /// A line from point to point, or a smooth one with two handles.
     Line {
-        /// The points; of a curve an end, two handles, and the other end.
+        /// The points, a rounded corner as an arc in chords; of a curve an end, two handles, and the other end.
         points: Vec<Spatial>,
         /// Whether it is a curve.
         is_curve: bool,
@@ -110,7 +111,7 @@ impl Draft<'_> {
     /// ```
     ///
     /// # Errors
-    /// A place that can't be worked out, or a round body without radius.
+    /// A place that can't be worked out, a round body without radius, or a corner with one below nothing.
     pub fn view(&self, view: &View) -> Result<Vec<Seen>, DrawFault> {
         let mut seen = Vec::with_capacity(view.draw.len());
         for (at, solid) in view.draw.iter().enumerate().filter(|(_, solid)| self.holds(solid.when.as_ref())) {
@@ -120,10 +121,21 @@ impl Draft<'_> {
                 if at.iter().all(|mm| is_near(*mm)) { Ok(at) } else { Err(fault("its place can't be worked out")) }
             };
             let places = |all: &[SpacePlace]| all.iter().map(place).collect::<Result<Vec<_>, _>>();
+            let radii = |all: &[Formula]| {
+                let radii: Vec<f64> = all.iter().map(|radius| self.mm(radius)).collect();
+                let is_fit = radii.iter().all(|mm| (0.0..FARTHEST).contains(mm));
+                if is_fit { Ok(radii) } else { Err(fault("the radius of a corner has to be nothing, or more")) }
+            };
             let (pen, label) = (solid.pen, solid.label.clone());
             match &solid.form {
-                Form::Face(corners) => seen.push(Seen::Face { corners: places(corners)?, pen, label }),
-                Form::Line(points) => seen.push(Seen::Line { points: places(points)?, is_curve: false, pen, label }),
+                Form::Face { corners, rounds } => {
+                    let corners = rounded(&places(corners)?, &radii(rounds)?, true);
+                    seen.push(Seen::Face { corners, pen, label });
+                }
+                Form::Line { points, rounds } => {
+                    let points = rounded(&places(points)?, &radii(rounds)?, false);
+                    seen.push(Seen::Line { points, is_curve: false, pen, label });
+                }
                 Form::Curve(points) => seen.push(Seen::Line { points: places(points)?, is_curve: true, pen, label }),
                 Form::Box { from, to, open } => {
                     let mut faces = box_faces(place(from)?, place(to)?, *open);

@@ -148,7 +148,9 @@ fn read_form(reader: &Reader, section: &Section, read: &MarkReader) -> Option<Fo
         count.contains(&read.len()).then_some(read)
     };
     if section.has("face") {
-        return places("face", 3..=POINTS).map(Form::Face);
+        let corners = places("face", 3..=POINTS);
+        let rounds = rounds(reader, section, corners.as_ref().map(Vec::len));
+        return Some(Form::Face { corners: corners?, rounds: rounds? });
     }
     if section.has("box") {
         let (corners, open) = (places("box", 2..=2), section.truth("open").unwrap_or(false));
@@ -166,7 +168,9 @@ fn read_form(reader: &Reader, section: &Section, read: &MarkReader) -> Option<Fo
         return Some(Form::Ring { centre: Box::new(centre?), radius: radius?, height });
     }
     if section.has("line") {
-        return places("line", 2..=POINTS).map(Form::Line);
+        let points = places("line", 2..=POINTS);
+        let rounds = rounds(reader, section, points.as_ref().map(|points| points.len() - 2));
+        return Some(Form::Line { points: points?, rounds: rounds? });
     }
     if section.has("curve") {
         return places("curve", 4..=4).map(Form::Curve);
@@ -181,6 +185,24 @@ fn read_form(reader: &Reader, section: &Section, read: &MarkReader) -> Option<Fo
     }
     section.note("", format!("nothing says what is drawn here; start with one of {}", FORMS.join(", ")));
     None
+}
+
+/// The radius of each of so many corners; none at all, if the key is not there.
+fn rounds(reader: &Reader, section: &Section, corners: Option<usize>) -> Option<Vec<Formula>> {
+    let texts = section.texts("rounds");
+    if let Some(corners) = corners.filter(|corners| section.has("rounds") && *corners != texts.len()) {
+        let found = texts.len();
+        let message = match corners {
+            0 => "a line from point to point has corners only between its ends, and here is none to be rounded"
+                .to_owned(),
+            _ => format!(
+                "there is one radius for each corner, \"0 in\" for a sharp one: {corners} are expected here, and these are {found}"
+            ),
+        };
+        section.note("rounds", message);
+        return None;
+    }
+    lengths(reader, section, "rounds", texts)
 }
 
 /// What a dimension tells, and what it is called: a given or a step by its title, or anything with a label.

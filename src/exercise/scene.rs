@@ -124,8 +124,13 @@ pub struct Solid {
 /// What can be drawn in a view.
 #[derive(Debug, Clone)]
 pub enum Form {
-    /// A face with so many corners.
-    Face(Vec<Place>),
+    /// A flat face.
+    Face {
+        /// Its corners.
+        corners: Vec<Place>,
+        /// The radius of each corner; all are sharp, if there are none.
+        rounds: Vec<Formula>,
+    },
     /// A box between two opposite corners.
     Box {
         /// One corner.
@@ -145,7 +150,12 @@ pub enum Form {
         height: Option<Formula>,
     },
     /// A line from place to place.
-    Line(Vec<Place>),
+    Line {
+        /// The places.
+        points: Vec<Place>,
+        /// The radius of each corner, at the places between its ends; all are sharp, if there are none.
+        rounds: Vec<Formula>,
+    },
     /// A curve: an end, the point it leaves towards, the point it comes from, the other end.
     Curve(Vec<Place>),
     /// A dimension.
@@ -191,9 +201,11 @@ impl View {
         for solid in &self.draw {
             into.extend(&solid.when);
             match &solid.form {
-                Form::Face(places) | Form::Line(places) | Form::Curve(places) => {
+                Form::Face { corners: places, rounds } | Form::Line { points: places, rounds } => {
                     places.iter().for_each(|place| place.formulas(into));
+                    into.extend(rounds);
                 }
+                Form::Curve(places) => places.iter().for_each(|place| place.formulas(into)),
                 Form::Box { from, to, .. } => {
                     from.formulas(into);
                     to.formulas(into);

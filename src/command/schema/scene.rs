@@ -152,6 +152,8 @@ enum Solid {
 #[schemars(deny_unknown_fields)]
 struct FaceForm {
     face: Vec<Place>,
+    /// The radius of each corner, 0 for a sharp one.
+    rounds: Option<Vec<Formula>>,
     pen: Option<Pen>,
     label: Option<String>,
     when: Option<Formula>,
@@ -187,6 +189,8 @@ struct RingForm {
 #[schemars(deny_unknown_fields)]
 struct LineForm {
     line: Vec<Place>,
+    /// The radius of each corner between its ends, 0 for a sharp one.
+    rounds: Option<Vec<Formula>>,
     pen: Option<Pen>,
     label: Option<String>,
     when: Option<Formula>,
