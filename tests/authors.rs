@@ -328,6 +328,7 @@ draw = [
   { box = [["0 in", "0 in", "0 in"], ["1 in", "1 in", "1 in"]], zzzzzz = 1 },
   { ring = ["0 in", "0 in", "0 in"], radius = "1 in", zzzzzz = 1 },
   { line = [["0 in", "0 in", "0 in"], ["1 in", "0 in", "0 in"]], zzzzzz = 1 },
+  { dividers = "table.c", times = "table.c / 1 in", start = "0 in", from = "0 in", to = "1 in", zzzzzz = 1 },
   { curve = [["0 in", "0 in", "0 in"], ["1 in", "0 in", "0 in"], ["1 in", "0 in", "0 in"], ["1 in", "0 in", "0 in"]], zzzzzz = 1 },
   { measure = "s", from = ["0 in", "0 in", "0 in"], to = ["1 in", "0 in", "0 in"], side = "top", zzzzzz = 1 },
 ]

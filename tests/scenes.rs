@@ -102,7 +102,7 @@ fn every_fault_has_its_line_key_and_hint() {
         (view("ring = [\"0 in\", \"0 in\", \"0 in\"]"), "view.v.draw.1: `radius` is missing"),
         (
             view("ball = \"1 in\""),
-            "view.v.draw.1: nothing says what is drawn here; start with one of face, box, ring, line, curve, measure",
+            "view.v.draw.1: nothing says what is drawn here; start with one of face, box, ring, line, dividers, curve, measure",
         ),
         (
             view("line = [[\"0 in\", \"0 in\", \"0 in\"], [\"side\", \"0 in\", \"0 in\"]], pen = \"gap\""),
@@ -236,6 +236,46 @@ fn a_box_is_drawn_from_back_to_front() {
     // The front, at no depth, comes last.
     assert_eq!(faces(""), [25.4, 25.4, 0.0]);
     assert_eq!(faces(", open = true"), [25.4, 25.4, 25.4, 0.0]);
+}
+
+/// Slots of 2, 2, 1 and 1 in from 1/4 in on: lines after 2 1/4, 4 1/4 and 5 1/4 in, the last of them with the name.
+#[test]
+fn a_row_of_slots_has_a_line_between_each_and_the_next() {
+    let table = r#"
+[[given]]
+name = "things"
+title = "Things"
+rows = [1, 4]
+columns = [
+  { name = "slot", title = "slot", kind = "length", range = ["0 in", "9 in"] },
+  { name = "count", title = "count", kind = "number", range = [0, 9] },
+]
+example = [{ name = "one", slot = "2 in", count = 2 }, { name = "other", slot = "1 in", count = 2 }]
+"#;
+    let view = |rest: &str| {
+        format!(
+            "{VIEW}draw = [{{ dividers = \"things.slot\", {rest} from = \"1 in\", to = \"side\", label = \"slots\" }}]"
+        )
+    };
+    let exercise =
+        read("mat", &file(&(table.to_owned() + &view("times = \"things.count\", start = \"1/4 in\",")))).unwrap();
+    let givens = Givens::read(&exercise, &Raw::example(&exercise), None, Ruler::EIGHTH).unwrap();
+    let seen = Draft::new(&exercise, givens, &|_, _| None).unwrap().view(&exercise.views[0]).unwrap();
+    let lines: Vec<_> = seen
+        .iter()
+        .map(|one| match one {
+            Seen::Line { points, label, .. } => {
+                assert!(points.iter().all(|at| at[0] == points[0][0] && at[2] == 0.0));
+                ((points[0][0] / 25.4, points[0][1] / 25.4, points[1][1] / 25.4), label.as_deref())
+            }
+            other => panic!("{other:?}"),
+        })
+        .collect();
+    assert_eq!(lines, [((2.25, 1.0, 8.0), None), ((4.25, 1.0, 8.0), None), ((5.25, 1.0, 8.0), Some("slots"))]);
+    let told = sentences(&(table.to_owned() + &view(""))).join("\n");
+    assert!(told.contains("view.v.draw.1: `start` is missing"), "{told}");
+    let told = sentences(&(table.to_owned() + &view("start = \"0 in\",").replace("things.slot", "side"))).join("\n");
+    assert!(told.contains("view.v.draw.1.dividers: a list of lengths is expected here"), "{told}");
 }
 
 #[test]

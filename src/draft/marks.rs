@@ -263,7 +263,7 @@ impl Draft<'_> {
     }
 
     /// Widths laid side by side: left end, width, and row of each, in millimetres.
-    fn spans(&self, across: &Across) -> Vec<(f64, f64, usize)> {
+    pub(super) fn spans(&self, across: &Across) -> Vec<(f64, f64, usize)> {
         let Some(table) = across.widths.kind().list else { return Vec::new() };
         let mut spans = Vec::new();
         // Added up in nanometres, whose sums are exact.

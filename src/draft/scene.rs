@@ -136,6 +136,19 @@ impl Draft<'_> {
                     let points = rounded(&places(points)?, &radii(rounds)?, false);
                     seen.push(Seen::Line { points, is_curve: false, pen, label });
                 }
+                Form::Dividers { across, from, to } => {
+                    let (low, high) = (self.mm(from), self.mm(to));
+                    let spans = self.spans(across);
+                    for (at, (left, ..)) in spans.iter().enumerate().skip(1) {
+                        let points = vec![[*left, low, 0.0], [*left, high, 0.0]];
+                        if !points.iter().flatten().all(|mm| is_near(*mm)) {
+                            return Err(fault("its place can't be worked out"));
+                        }
+                        // One name for all of them, at the last.
+                        let label = label.clone().filter(|_| at + 1 == spans.len());
+                        seen.push(Seen::Line { points, is_curve: false, pen, label });
+                    }
+                }
                 Form::Curve(points) => seen.push(Seen::Line { points: places(points)?, is_curve: true, pen, label }),
                 Form::Box { from, to, open } => {
                     let mut faces = box_faces(place(from)?, place(to)?, *open);

@@ -202,7 +202,7 @@ impl Corner {
 }
 
 impl Across {
-    fn formulas<'f>(&'f self, into: &mut Vec<&'f Formula>) {
+    pub(super) fn formulas<'f>(&'f self, into: &mut Vec<&'f Formula>) {
         into.extend([&self.widths, &self.start]);
         into.extend(&self.times);
     }

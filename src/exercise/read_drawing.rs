@@ -245,7 +245,8 @@ impl MarkReader<'_, '_, '_> {
         Some((Corner { x: x1, y: y1 }, Corner { x: x2, y: y2 }))
     }
 
-    fn across(&self, key: &'static str) -> Option<Across> {
+    /// Widths laid side by side, with the keys that belong to them.
+    pub(super) fn across(&self, key: &'static str) -> Option<Across> {
         let widths = self.of_kind(key, None).filter(|widths| {
             let fits = widths.kind().base == Base::Length && widths.kind().list.is_some();
             if !fits {

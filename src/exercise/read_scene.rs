@@ -17,7 +17,7 @@ const STRETCHES: usize = 20;
 const POINTS: usize = 60;
 
 const LAYER_SIGNS: [&str; 4] = ["stitch", "fold", "spot", "measure"];
-const FORMS: [&str; 6] = ["face", "box", "ring", "line", "curve", "measure"];
+const FORMS: [&str; 7] = ["face", "box", "ring", "line", "dividers", "curve", "measure"];
 
 /// Reads a cross-section.
 pub(super) fn read_section(reader: &Reader, section: Section) -> Option<CrossSection> {
@@ -112,7 +112,7 @@ pub(super) fn read_view(reader: &Reader, section: Section) -> Option<View> {
     let says = text_of(section.required_text("says"));
     let draw = section.few("draw", 200);
     if draw.is_empty() {
-        section.note("draw", "nothing is drawn; a view needs at least one of: face, box, ring, line, curve");
+        section.note("draw", "nothing is drawn; a view needs at least one of: face, box, ring, line, dividers, curve");
     }
     let draw = draw.into_iter().filter_map(|solid| read_solid(reader, solid)).collect();
     section.finish();
@@ -171,6 +171,10 @@ fn read_form(reader: &Reader, section: &Section, read: &MarkReader) -> Option<Fo
         let points = places("line", 2..=POINTS);
         let rounds = rounds(reader, section, points.as_ref().map(|points| points.len() - 2));
         return Some(Form::Line { points: points?, rounds: rounds? });
+    }
+    if section.has("dividers") {
+        let (across, from, to) = (read.across("dividers"), read.length("from"), read.length("to"));
+        return Some(Form::Dividers { across: across?, from: from?, to: to? });
     }
     if section.has("curve") {
         return places("curve", 4..=4).map(Form::Curve);

@@ -1,6 +1,6 @@
 //! What an exercise shows of the finished work: cross-sections of its layers, and views, as formulas still to be evaluated.
 
-use super::drawing::{Pen, Side};
+use super::drawing::{Across, Pen, Side};
 use crate::formula::Formula;
 
 /// A cross-section: how layers of cloth lie on each other, and how they fold.
@@ -156,6 +156,15 @@ pub enum Form {
         /// The radius of each corner, at the places between its ends; all are sharp, if there are none.
         rounds: Vec<Formula>,
     },
+    /// Upright lines at the front, between widths laid side by side: none before the first, none after the last.
+    Dividers {
+        /// The widths.
+        across: Across,
+        /// Lower end, up from the base.
+        from: Formula,
+        /// Upper end.
+        to: Formula,
+    },
     /// A curve: an end, the point it leaves towards, the point it comes from, the other end.
     Curve(Vec<Place>),
     /// A dimension.
@@ -204,6 +213,10 @@ impl View {
                 Form::Face { corners: places, rounds } | Form::Line { points: places, rounds } => {
                     places.iter().for_each(|place| place.formulas(into));
                     into.extend(rounds);
+                }
+                Form::Dividers { across, from, to } => {
+                    across.formulas(into);
+                    into.extend([from, to]);
                 }
                 Form::Curve(places) => places.iter().for_each(|place| place.formulas(into)),
                 Form::Box { from, to, .. } => {

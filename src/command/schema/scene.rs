@@ -143,6 +143,7 @@ enum Solid {
     Box(BoxForm),
     Ring(RingForm),
     Line(LineForm),
+    Dividers(DividersForm),
     Curve(CurveForm),
     Measure(ViewMeasure),
 }
@@ -191,6 +192,20 @@ struct LineForm {
     line: Vec<Place>,
     /// The radius of each corner between its ends, 0 for a sharp one.
     rounds: Option<Vec<Formula>>,
+    pen: Option<Pen>,
+    label: Option<String>,
+    when: Option<Formula>,
+}
+
+/// Upright lines at the front, between widths laid side by side.
+#[derive(JsonSchema)]
+#[schemars(deny_unknown_fields)]
+struct DividersForm {
+    dividers: Formula,
+    times: Option<Formula>,
+    start: Formula,
+    from: Formula,
+    to: Formula,
     pen: Option<Pen>,
     label: Option<String>,
     when: Option<Formula>,
