@@ -124,6 +124,10 @@ fn every_fault_has_its_line_key_and_hint() {
             ),
             "view.v.draw.1.rounds: a length is expected here, but this is a number",
         ),
+        (
+            sentences(&format!("{VIEW}recedes = \"left\"\n")).join("\n"),
+            "view.v.recedes: \"left\" is not one of: right, up",
+        ),
         (sentences(VIEW).join("\n"), "view.v.draw: nothing is drawn"),
     ];
     for (found, expected) in told {
@@ -276,6 +280,20 @@ example = [{ name = "one", slot = "2 in", count = 2 }, { name = "other", slot = 
     assert!(told.contains("view.v.draw.1: `start` is missing"), "{told}");
     let told = sentences(&(table.to_owned() + &view("start = \"0 in\",").replace("things.slot", "side"))).join("\n");
     assert!(told.contains("view.v.draw.1.dividers: a list of lengths is expected here"), "{told}");
+}
+
+/// A description tells which way the depth recedes; without a word it is to the right.
+#[test]
+fn round_things_recede_upwards() {
+    let told = |recedes: &str| {
+        let ring = "draw = [{ ring = [\"0 in\", \"0 in\", \"0 in\"], radius = \"side\", height = \"side\" }]";
+        let exercise = read("mat", &file(&format!("{VIEW}{recedes}\n{ring}"))).unwrap();
+        let figure = figure::view(&draft(&exercise, "4 in"), &exercise.views[0]).unwrap();
+        figure.description().to_owned()
+    };
+    let right = "S. The depth recedes at 45° to half its length.";
+    assert_eq!([told(""), told("recedes = \"right\"")], [right, right]);
+    assert_eq!(told("recedes = \"up\""), "S. The depth recedes straight up to half its length.");
 }
 
 #[test]

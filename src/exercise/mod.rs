@@ -30,7 +30,7 @@ pub use model::{
 pub use piece::{Drafted, Edge, Finish, Piece, Seam, Sewn, Shape, Split};
 pub use read::read;
 pub(crate) use read_drawing::{PARTS, no_parts};
-pub use scene::{CrossSection, Form, Layer, LayerMark, LayerSign, Place as SpacePlace, Solid, View};
+pub use scene::{CrossSection, Form, Layer, LayerMark, LayerSign, Place as SpacePlace, Recedes, Solid, View};
 pub use scope::Scope;
 pub use shelf::{Shelf, shipped};
 pub use toml_text::{Document, Section, Text};

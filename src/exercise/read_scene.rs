@@ -4,7 +4,7 @@ use super::drawing::{Pen, Side};
 use super::read::{Reader, text_of};
 use super::read_drawing::{MarkReader, label_of};
 use super::read_piece::plain_name;
-use super::scene::{CrossSection, Form, Layer, LayerMark, LayerSign, Place, Solid, View};
+use super::scene::{CrossSection, Form, Layer, LayerMark, LayerSign, Place, Recedes, Solid, View};
 use super::toml_text::{Section, Text};
 use crate::formula::{Formula, Kind};
 use std::ops::RangeInclusive;
@@ -110,13 +110,14 @@ pub(super) fn read_view(reader: &Reader, section: Section) -> Option<View> {
     let name = plain_name(&section);
     let title = text_of(section.required_text("title"));
     let says = text_of(section.required_text("says"));
+    let recedes = optional_word(reader, &section, "recedes", &Recedes::ALL);
     let draw = section.few("draw", 200);
     if draw.is_empty() {
         section.note("draw", "nothing is drawn; a view needs at least one of: face, box, ring, line, dividers, curve");
     }
     let draw = draw.into_iter().filter_map(|solid| read_solid(reader, solid)).collect();
     section.finish();
-    Some(View { name: name?.value, title, says, draw })
+    Some(View { name: name?.value, title, says, recedes: recedes?.unwrap_or(Recedes::Right), draw })
 }
 
 fn read_solid(reader: &Reader, section: Section) -> Option<Solid> {

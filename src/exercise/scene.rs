@@ -95,6 +95,20 @@ pub struct Place {
     pub deep: Formula,
 }
 
+/// Which way the depth of a view recedes, at half its length.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Recedes {
+    /// At 45° to the right and up: for what has corners.
+    Right,
+    /// Straight up: for round bodies, whose level circles would seem to lean otherwise.
+    Up,
+}
+
+impl Recedes {
+    /// Each with the name it has in an exercise file.
+    pub const ALL: [(&'static str, Recedes); 2] = [("right", Recedes::Right), ("up", Recedes::Up)];
+}
+
 /// The finished object in space.
 #[derive(Debug, Clone)]
 pub struct View {
@@ -104,6 +118,8 @@ pub struct View {
     pub title: String,
     /// What is to be seen, in a sentence or two.
     pub says: String,
+    /// Which way its depth recedes.
+    pub recedes: Recedes,
     /// What is drawn, from back to front: faces hide what stands before them in the list.
     pub draw: Vec<Solid>,
 }

@@ -1,5 +1,6 @@
-//! The finished object in a cabinet view: the front true to scale, what recedes at 45° and half its length, as ISO 5456-3
-//! has it.
+//! The finished object in an oblique view: the front true to scale, the depth at half its length. ISO 5456-3 leaves the
+//! direction and the scale of a receding axis free; 45° and half the length, as here where nothing else is said, it calls
+//! cabinet axonometry.
 
 use super::lanes::{self, Dimension};
 use super::scene::Scene;
@@ -7,7 +8,7 @@ use super::sheet::Sheet;
 use super::style::{self, Weight};
 use super::{Figure, letters, words};
 use crate::draft::{Draft, DrawFault, Seen, Spatial};
-use crate::exercise::{Pen, Side, View};
+use crate::exercise::{Pen, Recedes, Side, View};
 use crate::geometry::{Bounds, Curve, Point};
 use std::f64::consts::{FRAC_1_SQRT_2, PI};
 
@@ -19,9 +20,12 @@ const CHORDS: u32 = 72;
 const AWAY: f64 = 0.07;
 
 /// Where a point in space is seen, in millimetres.
-fn seen_at([across, up, deep]: Spatial) -> Point {
-    let recedes = deep * RECEDING * FRAC_1_SQRT_2;
-    Point::new(across + recedes, up + recedes)
+fn seen_at(recedes: Recedes, [across, up, deep]: Spatial) -> Point {
+    let depth = deep * RECEDING;
+    match recedes {
+        Recedes::Right => Point::new(across + depth * FRAC_1_SQRT_2, up + depth * FRAC_1_SQRT_2),
+        Recedes::Up => Point::new(across, up + depth),
+    }
 }
 
 /// A view of the finished object, with its measures.
@@ -40,6 +44,7 @@ fn seen_at([across, up, deep]: Spatial) -> Point {
 /// A place that can't be worked out, or a round body without radius.
 pub fn view(draft: &Draft, view: &View) -> Result<Figure, DrawFault> {
     let seen = draft.view(view)?;
+    let seen_at = |place: Spatial| seen_at(view.recedes, place);
     let mut scene = Scene::default();
     let mut dimensions = Vec::new();
     let mut receding = Vec::new();
@@ -52,8 +57,8 @@ pub fn view(draft: &Draft, view: &View) -> Result<Figure, DrawFault> {
                 name(&mut scene, label, middle);
             }
             Seen::Ring { centre, radius, height, pen, label } => {
-                let base = ring(*centre, *radius);
-                let top = ring([centre[0], centre[1] + height, centre[2]], *radius);
+                let base: Vec<Point> = ring(*centre, *radius).map(seen_at).collect();
+                let top: Vec<Point> = base.iter().map(|point| Point::new(point.x, point.y + height)).collect();
                 let body = if *height > 0.0 { body(&base, *height) } else { base };
                 put_face(&mut scene, *pen, &body);
                 if *height > 0.0 {
@@ -64,11 +69,7 @@ pub fn view(draft: &Draft, view: &View) -> Result<Figure, DrawFault> {
             Seen::Line { points, is_curve, pen, label } => {
                 let points: Vec<Point> = points.iter().map(|point| seen_at(*point)).collect();
                 let run = if *is_curve { curved(&points) } else { points };
-                if let [.., last] = run[..] {
-                    let middle = run.get(run.len() / 2).copied().unwrap_or(last);
-                    let is_straight = run.len() == 2;
-                    name(&mut scene, label, if is_straight { run[0].towards(last, 0.5) } else { middle });
-                }
+                name(&mut scene, label, half_way(&run));
                 scene.stroke(style::pen(*pen, Weight::Even), run);
             }
             Seen::Measure { value, title, from, to, side } => {
@@ -112,18 +113,39 @@ fn name(scene: &mut Scene, label: &Option<String>, at: Point) {
     scene.name(label.as_deref().map(letters::plain).unwrap_or_default(), at, true);
 }
 
+/// A face's centre of area; of one without area the middle of what it takes up.
 fn middle(corners: &[Point]) -> Point {
-    let bounds = Bounds::around(corners.iter().copied());
-    bounds.map_or(Point::default(), |bounds| bounds.least.towards(bounds.most, 0.5))
+    let Some(bounds) = Bounds::around(corners.iter().copied()) else { return Point::default() };
+    let middle = bounds.least.towards(bounds.most, 0.5);
+    let (mut area, mut x, mut y) = (0.0, 0.0, 0.0);
+    for (a, b) in corners.iter().zip(corners.iter().cycle().skip(1)) {
+        // Twice the triangle that the side makes with the middle, whose centre lies a third of both corners from there.
+        let (ax, ay, bx, by) = (a.x - middle.x, a.y - middle.y, b.x - middle.x, b.y - middle.y);
+        let part = ax * by - bx * ay;
+        (area, x, y) = (area + part, x + part * (ax + bx) / 3.0, y + part * (ay + by) / 3.0);
+    }
+    if area.abs() < 1e-6 { middle } else { Point::new(middle.x + x / area, middle.y + y / area) }
 }
 
-/// A level circle as it is seen, from its right on, away from the eye first.
-fn ring([across, up, deep]: Spatial, radius: f64) -> Vec<Point> {
-    let at = |index: u32| {
+/// The point half-way along a run of lines.
+fn half_way(run: &[Point]) -> Point {
+    let mut rest = run.windows(2).map(|pair| pair[0].distance(pair[1])).sum::<f64>() / 2.0;
+    for pair in run.windows(2) {
+        let length = pair[0].distance(pair[1]);
+        if rest <= length && length > 0.0 {
+            return pair[0].towards(pair[1], rest / length);
+        }
+        rest -= length;
+    }
+    run.last().copied().unwrap_or_default()
+}
+
+/// A level circle, from its right on, away from the eye first.
+fn ring([across, up, deep]: Spatial, radius: f64) -> impl Iterator<Item = Spatial> {
+    (0..CHORDS).map(move |index| {
         let (sine, cosine) = libm::sincos(2.0 * PI * f64::from(index) / f64::from(CHORDS));
-        seen_at([across + radius * cosine, up, deep + radius * sine])
-    };
-    (0..CHORDS).map(at).collect()
+        [across + radius * cosine, up, deep + radius * sine]
+    })
 }
 
 /// The outline of a round body on a circle: the near half below, the far half above, and the two sides between.
@@ -175,11 +197,22 @@ mod tests {
     /// the level and half its length, so 30 along the slant and 30 / √2 ≈ 21.2132 both across and up.
     #[test]
     fn a_box_recedes_as_the_standard_has_it() {
-        let near = seen_at([100.0, 80.0, 0.0]);
+        let near = seen_at(Recedes::Right, [100.0, 80.0, 0.0]);
         assert_eq!((near.x, near.y), (100.0, 80.0));
-        let far = seen_at([100.0, 80.0, 60.0]);
+        let far = seen_at(Recedes::Right, [100.0, 80.0, 60.0]);
         assert!((far.x - 121.2132).abs() < 1e-4 && (far.y - 101.2132).abs() < 1e-4, "{far:?}");
         assert!((near.distance(far) - 30.0).abs() < 1e-9);
+    }
+
+    /// A right triangle has its centre of area a third of both legs from its right corner; half-way along two sides of
+    /// 30 and 10 lies 20 from the first end.
+    #[test]
+    fn names_point_at_middles() {
+        let at = Point::new;
+        let centre = middle(&[at(10.0, 20.0), at(40.0, 20.0), at(10.0, 80.0)]);
+        assert!(centre.distance(at(20.0, 40.0)) < 1e-9, "{centre:?}");
+        assert_eq!(middle(&[at(0.0, 1.0), at(4.0, 1.0), at(2.0, 1.0)]), at(2.0, 1.0));
+        assert_eq!(half_way(&[at(0.0, 0.0), at(30.0, 0.0), at(30.0, 10.0)]), at(20.0, 0.0));
     }
 
     /// A level circle of radius 1 becomes the ellipse (cos t + k sin t, k sin t) with k = 1 / (2 √2). Its semi-axes are
@@ -187,12 +220,21 @@ mod tests {
     /// (p ± √(p² − 4 q)) / 2, so a² ≈ 1.140388 and b² ≈ 0.109612.
     #[test]
     fn a_circle_has_the_axes_of_its_ellipse() {
-        let ring = ring([5.0, 7.0, 0.0], 1.0);
+        let ring: Vec<Point> = ring([5.0, 7.0, 0.0], 1.0).map(|place| seen_at(Recedes::Right, place)).collect();
         let far = |choose: fn(f64, f64) -> f64, start: f64| {
             ring.iter().map(|point| point.distance(Point::new(5.0, 7.0))).fold(start, choose)
         };
         assert!((far(f64::max, 0.0) - 1.140_388_f64.sqrt()).abs() < 1e-3);
         // The nearest corner lies up to 2.5° beside the short axis.
         assert!((far(f64::min, 9.0) - 0.109_612_f64.sqrt()).abs() < 4e-3);
+    }
+
+    /// Receding straight up, a level circle of radius 1 becomes the ellipse (cos t, sin t / 2): it lies level.
+    #[test]
+    fn a_circle_lies_level_where_the_depth_recedes_upwards() {
+        for place in ring([5.0, 7.0, 0.0], 1.0) {
+            let Point { x, y } = seen_at(Recedes::Up, place);
+            assert!(((x - 5.0).powi(2) + (2.0 * (y - 7.0)).powi(2) - 1.0).abs() < 1e-12);
+        }
     }
 }

@@ -6,7 +6,7 @@ use super::spread::Spread;
 use super::style::{self, Weight};
 use super::{letters, marks};
 use crate::draft::{CutPiece, Draft, LaidLayer, Mark};
-use crate::exercise::{CrossSection, Pen, Piece, Side, View};
+use crate::exercise::{CrossSection, Pen, Piece, Recedes, Side, View};
 use crate::geometry::Point;
 use crate::length::Length;
 
@@ -162,7 +162,10 @@ pub(super) fn view(view: &View, dimensions: &[Dimension], scene: &Scene) -> Stri
     let names: Vec<String> =
         scene.named().filter(|name| !scene.told.iter().any(|told| told == name)).map(str::to_owned).collect();
     telling.list("Named:", &names);
-    telling.say("The depth recedes at 45° to half its length.");
+    telling.say(match view.recedes {
+        Recedes::Right => "The depth recedes at 45° to half its length.",
+        Recedes::Up => "The depth recedes straight up to half its length.",
+    });
     telling.0
 }
 

@@ -122,7 +122,7 @@ enum AboveOrBelow {
     Bottom,
 }
 
-/// The finished object in a cabinet view.
+/// The finished object in an oblique view.
 #[derive(JsonSchema)]
 #[schemars(deny_unknown_fields)]
 pub(super) struct View {
@@ -132,8 +132,17 @@ pub(super) struct View {
     title: String,
     /// What is to be seen.
     says: String,
+    /// Which way the depth recedes; right, if nothing is said.
+    recedes: Option<Recedes>,
     /// From back to front.
     draw: Vec<Solid>,
+}
+
+#[derive(JsonSchema)]
+#[schemars(rename_all = "lowercase")]
+enum Recedes {
+    Right,
+    Up,
 }
 
 #[derive(JsonSchema)]
