@@ -495,8 +495,8 @@ opened = true
     assert_eq!(text.matches("<figure").count(), 3);
     assert!(text.contains(">right<") && text.contains(">wrong<") && text.contains(">10 </tspan>"), "{text}");
     assert!(text.contains("Right: height to the fold 10 1/4 in. Wrong: height to the fold 9 1/2 in."), "{text}");
-    assert!(text.contains("<figcaption>Both gaps were left out"), "what the exercise says is the caption: {text}");
-    assert!(text.contains("<figcaption>Too narrow.</figcaption>") && text.contains(">opened out<"), "{text}");
+    assert!(text.contains("em\">Both gaps were left out"), "what the exercise says is the caption: {text}");
+    assert!(text.contains("em\">Too narrow.</figcaption>") && text.contains(">opened out<"), "{text}");
 }
 
 /// A figure of a mistake that shows nothing, and of a piece that has no fold, is told with what would do.

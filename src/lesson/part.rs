@@ -71,6 +71,9 @@ fn fence(language: &str, text: &str) -> String {
     format!("{ticks}{language}\n{}\n{ticks}", text.trim_end())
 }
 
+/// A caption stands below its figure, no wider than that, and differs from the text around.
+const CAPTION: &str = "max-width:36em;margin:.2em auto 0;text-align:center;font-size:.9em";
+
 /// HTML that Markdown passes through whole: it starts with a block element and has no blank line.
 fn html(part: &Part, id: &mut dyn FnMut() -> String) -> String {
     let text = match part {
@@ -97,7 +100,7 @@ fn html(part: &Part, id: &mut dyn FnMut() -> String) -> String {
             let caption = if caption.is_empty() {
                 String::new()
             } else {
-                format!("<figcaption>{}</figcaption>\n", html_spans(caption))
+                format!("<figcaption style=\"{CAPTION}\">{}</figcaption>\n", html_spans(caption))
             };
             format!(
                 "<figure class=\"foldmark\" style=\"margin:1.2em 0;break-inside:avoid\">\n{}\n{caption}</figure>",
