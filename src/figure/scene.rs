@@ -46,8 +46,9 @@ impl Scene {
         !self.names.is_empty()
     }
 
+    /// The names of what is drawn; those of receding dimensions are told with them.
     pub(super) fn named(&self) -> impl Iterator<Item = &str> {
-        self.names.iter().map(|(text, ..)| text.as_str())
+        self.names.iter().filter(|(.., has_dot)| *has_dot).map(|(text, ..)| text.as_str())
     }
 
     pub(super) fn bounds(&self) -> Option<Bounds> {

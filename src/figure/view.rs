@@ -10,6 +10,7 @@ use super::{Figure, letters, words};
 use crate::draft::{Draft, DrawFault, Seen, Spatial};
 use crate::exercise::{Pen, Recedes, Side, View};
 use crate::geometry::{Bounds, Curve, Point};
+use crate::html::keep_lengths;
 use std::f64::consts::{FRAC_1_SQRT_2, PI};
 
 /// How much of its length a receding line keeps.
@@ -53,18 +54,19 @@ pub fn view(draft: &Draft, view: &View) -> Result<Figure, DrawFault> {
             Seen::Face { corners, pen, label } => {
                 let corners: Vec<Point> = corners.iter().map(|corner| seen_at(*corner)).collect();
                 put_face(&mut scene, *pen, &corners);
-                let middle = middle(&corners);
-                name(&mut scene, label, middle);
+                name(&mut scene, label, within(&corners));
             }
             Seen::Ring { centre, radius, height, pen, label } => {
                 let base: Vec<Point> = ring(*centre, *radius).map(seen_at).collect();
                 let top: Vec<Point> = base.iter().map(|point| Point::new(point.x, point.y + height)).collect();
-                let body = if *height > 0.0 { body(&base, *height) } else { base };
-                put_face(&mut scene, *pen, &body);
+                put_face(&mut scene, *pen, &if *height > 0.0 { body(&base, *height) } else { base.clone() });
                 if *height > 0.0 {
                     scene.stroke(style::pen(*pen, Weight::Even), closed(&top));
                 }
-                name(&mut scene, label, middle(&body));
+                // In the middle of what is nearest to the eye; of a disc, in its middle.
+                let (near, middle) = (base[base.len() * 3 / 4], seen_at(*centre));
+                let front = Point::new(near.x, near.y + height / 2.0);
+                name(&mut scene, label, if *height > 0.0 { front } else { middle });
             }
             Seen::Line { points, is_curve, pen, label } => {
                 let points: Vec<Point> = points.iter().map(|point| seen_at(*point)).collect();
@@ -111,6 +113,22 @@ fn closed(corners: &[Point]) -> Vec<Point> {
 
 fn name(scene: &mut Scene, label: &Option<String>, at: Point) {
     scene.name(label.as_deref().map(letters::plain).unwrap_or_default(), at, true);
+}
+
+/// A point within a face: its centre of area, or where that lies in a bay or a gap, beside it in the widest part.
+fn within(corners: &[Point]) -> Point {
+    let centre = middle(corners);
+    let sides = corners.iter().zip(corners.iter().cycle().skip(1));
+    let crossed = sides.filter(|(a, b)| (a.y > centre.y) != (b.y > centre.y));
+    let mut level: Vec<f64> = crossed.map(|(a, b)| a.x + (centre.y - a.y) / (b.y - a.y) * (b.x - a.x)).collect();
+    level.sort_by(f64::total_cmp);
+    let parts: Vec<(f64, f64)> = level.chunks_exact(2).map(|part| (part[0], part[1])).collect();
+    if parts.iter().any(|(left, right)| (*left..=*right).contains(&centre.x)) {
+        return centre;
+    }
+    // Of two that are equally wide, the one nearer to the names.
+    let widest = parts.into_iter().max_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0 + 1e-6)));
+    widest.map_or(centre, |(left, right)| Point::new((left + right) / 2.0, centre.y))
 }
 
 /// A face's centre of area; of one without area the middle of what it takes up.
@@ -185,7 +203,7 @@ fn recede(scene: &mut Scene, (a, b): (Point, Point), side: Side, away: f64, titl
     scene.stroke(style::DIMENSION, vec![low, high]);
     scene.head(low, high);
     scene.head(high, low);
-    scene.name(format!("{title} {value}"), low.towards(high, 0.5), false);
+    scene.name(keep_lengths(&format!("{title} {value}")), low.towards(high, 0.5), false);
     scene.told.push(format!("{title} {value}"));
 }
 
@@ -212,6 +230,10 @@ mod tests {
         let centre = middle(&[at(10.0, 20.0), at(40.0, 20.0), at(10.0, 80.0)]);
         assert!(centre.distance(at(20.0, 40.0)) < 1e-9, "{centre:?}");
         assert_eq!(middle(&[at(0.0, 1.0), at(4.0, 1.0), at(2.0, 1.0)]), at(2.0, 1.0));
+        // A strap, two legs of 10 and a bar over them: its centre lies between the legs, so the right leg is named.
+        let strap =
+            [(0.0, 0.0), (0.0, 50.0), (40.0, 50.0), (40.0, 0.0), (30.0, 0.0), (30.0, 40.0), (10.0, 40.0), (10.0, 0.0)];
+        assert_eq!(within(&strap.map(|(x, y)| at(x, y))).x, 35.0);
         assert_eq!(half_way(&[at(0.0, 0.0), at(30.0, 0.0), at(30.0, 10.0)]), at(20.0, 0.0));
     }
 

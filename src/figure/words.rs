@@ -159,9 +159,7 @@ pub(super) fn view(view: &View, dimensions: &[Dimension], scene: &Scene) -> Stri
     let mut telling = Telling(letters::plain(&view.says));
     let measured = dimensions.iter().map(|one| format!("{} {}", one.title, one.value));
     telling.list("Dimensions:", &measured.chain(scene.told.iter().cloned()).collect::<Vec<_>>());
-    let names: Vec<String> =
-        scene.named().filter(|name| !scene.told.iter().any(|told| told == name)).map(str::to_owned).collect();
-    telling.list("Named:", &names);
+    telling.list("Named:", &scene.named().map(str::to_owned).collect::<Vec<_>>());
     telling.say(match view.recedes {
         Recedes::Right => "The depth recedes at 45° to half its length.",
         Recedes::Up => "The depth recedes straight up to half its length.",
