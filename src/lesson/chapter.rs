@@ -65,6 +65,7 @@ pub fn render_chapter(shelf: &Shelf, chapter: Chapter, output: Output) -> Result
         figures: 0,
         first: chapter.first,
         is_both: false,
+        is_styled: false,
         draft_failed: false,
         faults: Vec::new(),
     };
@@ -76,6 +77,7 @@ pub fn render_chapter(shelf: &Shelf, chapter: Chapter, output: Output) -> Result
         match found {
             Found::Block { name, body, nested } => {
                 let block = renderer.block(&name, &body, nested, range.start);
+                renderer.is_styled |= output == Output::Html && !block.is_empty();
                 // Blank lines around it, whatever stands before and after.
                 if !block.is_empty() && !text.is_empty() && !text.ends_with("\n\n") {
                     text.push('\n');
@@ -90,11 +92,17 @@ pub fn render_chapter(shelf: &Shelf, chapter: Chapter, output: Output) -> Result
         }
     }
     text.push_str(&chapter.text[done..]);
+    if renderer.is_styled {
+        text.insert_str(below_title, ON_PAPER);
+    }
     if let (true, Some(first)) = (renderer.is_both, renderer.first) {
         text.insert_str(below_title, &format!("\n{}\n\n", units::switch(first)));
     }
     if renderer.faults.is_empty() { Ok(text) } else { Err(renderer.faults) }
 }
+
+/// How a chapter with blocks is printed: what belongs together stays on one page, and closed answers are there to be read.
+const ON_PAPER: &str = concat!("\n<style>\n", include_str!("print.css"), "</style>\n");
 
 enum Found {
     Block {
@@ -167,6 +175,8 @@ struct Renderer<'s, 'c> {
     /// What shows first of what is in both systems of units, and whether anything is.
     first: Option<System>,
     is_both: bool,
+    /// Whether a block shows anything on a page of HTML.
+    is_styled: bool,
     draft_failed: bool,
     faults: Vec<LessonFault>,
 }

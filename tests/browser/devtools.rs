@@ -12,6 +12,8 @@ use serde_json::{Value, json};
 use tempfile::TempDir;
 use tungstenite::{Message, WebSocket};
 
+use crate::pdf::Pdf;
+
 const PER_PAGE: Duration = Duration::from_secs(60);
 const IN_ALL: Duration = Duration::from_secs(5 * 60);
 
@@ -169,9 +171,9 @@ impl Tab {
         Ok(())
     }
 
-    /// Shows pages as on paper, or as on a screen.
+    /// Shows pages as on paper, or as it comes.
     pub fn print(&mut self, is_on_paper: bool) -> Result<()> {
-        let media = if is_on_paper { "print" } else { "screen" };
+        let media = if is_on_paper { "print" } else { "" };
         self.call("Emulation.setEmulatedMedia", json!({"media": media}))?;
         Ok(())
     }
@@ -202,15 +204,17 @@ impl Tab {
     }
 
     /// How many sheets of paper the page takes, of so many inches across and down.
-    pub fn sheets(&mut self, (across, down): (f64, f64)) -> Result<usize> {
+    pub fn sheets(&mut self, paper: (f64, f64)) -> Result<usize> {
+        Ok(Pdf::read(&self.pdf(paper)?).pages())
+    }
+
+    /// The page printed, on paper of so many inches across and down.
+    pub fn pdf(&mut self, (across, down): (f64, f64)) -> Result<Vec<u8>> {
         self.page_end = self.end.min(Instant::now() + PER_PAGE);
-        let paper = json!({"paperWidth": across, "paperHeight": down, "printBackground": true});
+        let paper =
+            json!({"paperWidth": across, "paperHeight": down, "printBackground": true, "generateTaggedPDF": true});
         let answer = self.call("Page.printToPDF", paper)?;
-        let pdf = base64(answer["data"].as_str().ok_or("no PDF")?).ok_or("a PDF that is no base64")?;
-        // Every page is an object "/Type /Page" (ISO 32000-1, 7.7.3.3); "/Type /Pages" is the tree that holds them.
-        let mark = b"/Type /Page";
-        let is_page = |at: &usize| pdf[*at..].starts_with(mark) && pdf.get(at + mark.len()) != Some(&b's');
-        Ok((0..pdf.len()).filter(is_page).count())
+        Ok(base64(answer["data"].as_str().ok_or("no PDF")?).ok_or("a PDF that is no base64")?)
     }
 
     fn call(&mut self, method: &str, params: Value) -> Result<Value> {

@@ -3,7 +3,9 @@
 
 mod devtools;
 mod marking;
+mod pdf;
 mod practice;
+mod print;
 mod units;
 
 use std::path::Path;
@@ -11,6 +13,7 @@ use std::{env, fs};
 
 use devtools::{Result, Tab};
 use foldmark::lesson::build_book;
+use tempfile::TempDir;
 
 /// A telephone and a desk, for pages that have one look.
 const WIDTHS: [u32; 2] = [360, 1280];
@@ -23,6 +26,14 @@ const LOOKS: [(u32, &str); 7] =
 fn open_tab() -> Tab {
     let program = env::var("CHROMIUM").unwrap_or_else(|_| "chromium".to_owned());
     Tab::open(&program).unwrap_or_else(|e| panic!("{e}"))
+}
+
+/// Builds the lessons.
+fn built_book() -> TempDir {
+    let built = tempfile::tempdir().expect("a temporary directory");
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    build_book(root, Some(built.path())).unwrap_or_else(|e| panic!("the book isn't built: {e}"));
+    built
 }
 
 /// Loads a page and returns the number of its figures and what is wrong with it.
@@ -67,9 +78,7 @@ fn find_pages(root: &Path, directory: &Path, pages: &mut Vec<String>) {
 
 #[test]
 fn book_is_sound_in_a_browser() {
-    let built = tempfile::tempdir().expect("a temporary directory");
-    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
-    build_book(root, Some(built.path())).unwrap_or_else(|e| panic!("the book isn't built: {e}"));
+    let built = built_book();
     let mut pages = Vec::new();
     find_pages(built.path(), built.path(), &mut pages);
     // toc.html is the table of contents for a frame, not a page. 404.html refers to its styles and
