@@ -51,6 +51,23 @@ fn body_and_lining_have_the_same_squares() {
     }
 }
 
+/// Half the depth and the seam allowance, the rule often told: the bag comes out too deep by twice the box-seam allowance,
+/// and as much narrower. Geometry: a square of s makes a depth of 2 (s - a + b), and width and depth share the panel.
+#[test]
+fn a_wrong_square_is_drawn_as_it_is_cut() {
+    let tote = exercise("boxed-tote");
+    let givens = [("width", "14"), ("height", "12"), ("depth", "4"), ("seam", "5/8"), ("box_seam", "3/8")];
+    for (measured, square) in [("raw_edge", "2 5/8"), ("seam_line", "2")] {
+        let draft = draft(&tote, &[&givens[..], &[("measured", measured)]].concat(), &[("square", square)]);
+        for piece in ["panel", "lining"] {
+            let outline = outline(&draft, piece);
+            let sewn = |edge: usize| nm(outline.edges()[edge].stitching_length());
+            assert_eq!(sewn(6) + sewn(7), length("4 3/4").nm(), "{measured}, {piece}");
+            assert_eq!(sewn(0), length("13 1/4").nm(), "{measured}, {piece}");
+        }
+    }
+}
+
 /// An uncut corner, stitched 2 from the tip, on panels of 9 with 3/8: 8 1/4 flat, so 4 1/4 wide and 4 deep.
 /// Source: sites.google.com/view/meandmygnomies/home/drawstring-bag (the depth follows; it is not stated).
 #[test]
