@@ -175,7 +175,7 @@ fn read_form(reader: &Reader, section: &Section, read: &MarkReader) -> Option<Fo
     }
     if section.has("dividers") {
         let (across, from, to) = (read.across("dividers"), read.length("from"), read.length("to"));
-        return Some(Form::Dividers { across: across?, from: from?, to: to? });
+        return Some(Form::Dividers { across: Box::new(across?), from: from?, to: to? });
     }
     if section.has("curve") {
         return places("curve", 4..=4).map(Form::Curve);

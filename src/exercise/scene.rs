@@ -175,7 +175,7 @@ pub enum Form {
     /// Upright lines at the front, between widths laid side by side: none before the first, none after the last.
     Dividers {
         /// The widths.
-        across: Across,
+        across: Box<Across>,
         /// Lower end, up from the base.
         from: Formula,
         /// Upper end.
