@@ -282,7 +282,7 @@ example = [{ name = "one", slot = "2 in", count = 2 }, { name = "other", slot = 
     assert!(told.contains("view.v.draw.1.dividers: a list of lengths is expected here"), "{told}");
 }
 
-/// A description tells which way the depth recedes; without a word it is to the right.
+/// A description tells which way the depth recedes; without a word it is to the right. What lies flat has none.
 #[test]
 fn round_things_recede_upwards() {
     let told = |recedes: &str| {
@@ -294,6 +294,10 @@ fn round_things_recede_upwards() {
     let right = "S. The depth recedes at 45° to half its length.";
     assert_eq!([told(""), told("recedes = \"right\"")], [right, right]);
     assert_eq!(told("recedes = \"up\""), "S. The depth recedes straight up to half its length.");
+    let line = "draw = [{ line = [[\"0 in\", \"0 in\", \"0 in\"], [\"side\", \"side\", \"0 in\"]] }]";
+    let exercise = read("mat", &file(&format!("{VIEW}{line}"))).unwrap();
+    let flat = figure::view(&draft(&exercise, "4 in"), &exercise.views[0]).unwrap();
+    assert_eq!(flat.description(), "S. Lengths to scale.");
 }
 
 #[test]

@@ -99,7 +99,17 @@ pub fn view(draft: &Draft, view: &View) -> Result<Figure, DrawFault> {
         sheet.clear_the_right();
     }
     let title = format!("{}: {}", letters::plain(&draft.exercise.title), letters::plain(&view.title));
-    Ok(Figure::new(&title, &words::view(view, &sheet.dimensions, &sheet.scene), sheet.draw()))
+    Ok(Figure::new(&title, &words::view(view, seen.iter().all(is_flat), &sheet.dimensions, &sheet.scene), sheet.draw()))
+}
+
+/// Whether it lies wholly at the front.
+fn is_flat(one: &Seen) -> bool {
+    let is_level = |places: &[Spatial]| places.iter().all(|place| place[2].abs() < 1e-6);
+    match one {
+        Seen::Face { corners: places, .. } | Seen::Line { points: places, .. } => is_level(places),
+        Seen::Ring { .. } => false,
+        Seen::Measure { from, to, .. } => is_level(&[*from, *to]),
+    }
 }
 
 fn put_face(scene: &mut Scene, pen: Pen, corners: &[Point]) {

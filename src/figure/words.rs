@@ -154,13 +154,14 @@ pub(super) fn blank(lettered: &[String], marks: &[(Mark, Weight)]) -> String {
     telling.0
 }
 
-/// A view of the finished object.
-pub(super) fn view(view: &View, dimensions: &[Dimension], scene: &Scene) -> String {
+/// A view of the finished object, or of what lies flat and has no depth to be told.
+pub(super) fn view(view: &View, is_flat: bool, dimensions: &[Dimension], scene: &Scene) -> String {
     let mut telling = Telling(letters::plain(&view.says));
     let measured = dimensions.iter().map(|one| format!("{} {}", one.title, one.value));
     telling.list("Dimensions:", &measured.chain(scene.told.iter().cloned()).collect::<Vec<_>>());
     telling.list("Named:", &scene.named().map(str::to_owned).collect::<Vec<_>>());
     telling.say(match view.recedes {
+        _ if is_flat => "Lengths to scale.",
         Recedes::Right => "The depth recedes at 45° to half its length.",
         Recedes::Up => "The depth recedes straight up to half its length.",
     });
