@@ -208,6 +208,25 @@ fn corners_are_rounded() {
     assert_eq!(told[0].1.to_string(), "entry 1 can't be drawn: the radius of a corner has to be nothing, or more");
 }
 
+/// Sixty corners, each of them nearly turning back: every one of them takes an arc of nearly half a circle.
+#[test]
+fn no_view_has_too_many_points() {
+    let corners: Vec<String> = (0..60)
+        .map(|at| format!("[\"{}\", \"{at} in\", \"0 in\"]", if at % 2 == 0 { "0 in" } else { "side" }))
+        .collect();
+    let rounds = vec!["\"1/8 in\""; 60].join(", ");
+    let face = format!("{{ face = [{}], rounds = [{rounds}] }}", corners.join(", "));
+    let view = |count: usize| format!("{VIEW}draw = [{}]", vec![face.clone(); count].join(", "));
+    let told = |count: usize| {
+        let exercise = read("mat", &file(&view(count))).unwrap();
+        let draft = draft(&exercise, "36 in");
+        draft.scene_faults().into_iter().map(|(_, fault)| fault.to_string()).collect::<Vec<_>>()
+    };
+    assert_eq!(told(1), [""; 0]);
+    let fault = &told(4)[0];
+    assert!(fault.ends_with("points, with those of its round corners, and at most 10000 are drawn"), "{fault}");
+}
+
 /// Not to scale, what is a hair and what is a yard apart lies at the same distance.
 #[test]
 fn places_lie_evenly_where_nothing_is_to_scale() {

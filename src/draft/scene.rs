@@ -94,6 +94,9 @@ pub struct LaidMark<'e> {
 /// The layers and the marks of a section.
 type Laid<'s> = (Vec<LaidLayer<'s>>, Vec<LaidMark<'s>>);
 
+/// A view has so many points at the most, those of its round corners among them: each is looked at for every face.
+const MOST_POINTS: usize = 10_000;
+
 /// Farther away than any cloth reaches, in millimetres.
 const FARTHEST: f64 = 1e6;
 
@@ -111,7 +114,7 @@ impl Draft<'_> {
     /// ```
     ///
     /// # Errors
-    /// A place that can't be worked out, a round body without radius, or a corner with one below nothing.
+    /// A place that can't be worked out, a round body without radius, a corner with one below nothing, or too many points.
     pub fn view(&self, view: &View) -> Result<Vec<Seen>, DrawFault> {
         let mut seen = Vec::with_capacity(view.draw.len());
         for (at, solid) in view.draw.iter().enumerate().filter(|(_, solid)| self.holds(solid.when.as_ref())) {
@@ -173,7 +176,18 @@ impl Draft<'_> {
                 }
             }
         }
-        Ok(seen)
+        let points = seen.iter().map(|one| match one {
+            Seen::Face { corners: points, .. } | Seen::Line { points, .. } => points.len(),
+            Seen::Ring { .. } | Seen::Measure { .. } => 0,
+        });
+        match points.sum::<usize>() {
+            count if count > MOST_POINTS => Err(DrawFault {
+                message: format!(
+                    "it has {count} points, with those of its round corners, and at most {MOST_POINTS} are drawn"
+                ),
+            }),
+            _ => Ok(seen),
+        }
     }
 
     /// The layers of a section as they lie, with what is marked on them.
