@@ -167,3 +167,49 @@ fn build_book_with_200_figures_pasted(bencher: Bencher) {
     let pasted = pasted();
     bencher.bench_local(|| build(|number| pasted[number].clone()));
 }
+
+/// The course as it stands, from start to end. Aim: within 1.5 times of the next.
+#[divan::bench(sample_count = 10, sample_size = 1)]
+fn build_the_course() {
+    build_course(&course());
+}
+
+/// The same course with all that the program works out already pasted in.
+#[divan::bench(sample_count = 10, sample_size = 1)]
+fn build_the_course_pasted(bencher: Bencher) {
+    let shelf = shelf();
+    let pasted: Vec<_> = course()
+        .into_iter()
+        .map(|(path, text)| {
+            let chapter = Chapter { path: &path, text: &text, first: None };
+            let text = render_chapter(&shelf, chapter, Output::Html).expect("the lesson is sound");
+            (path, text)
+        })
+        .collect();
+    bencher.bench_local(|| build_course(&pasted));
+}
+
+/// The Markdown files of the course: name and text.
+fn course() -> Vec<(String, String)> {
+    std::fs::read_dir("book")
+        .expect("the course is here")
+        .map(|entry| entry.expect("a file").path())
+        .filter(|path| path.extension().is_some_and(|end| end == "md"))
+        .map(|path| {
+            let name = path.file_name().expect("a name").to_string_lossy().into_owned();
+            (name, std::fs::read_to_string(path).expect("a chapter"))
+        })
+        .collect()
+}
+
+fn build_course(files: &[(String, String)]) {
+    let root = tempfile::tempdir().expect("a temporary folder");
+    let source = root.path().join("src");
+    std::fs::create_dir(&source).expect("a folder");
+    for (name, text) in files {
+        std::fs::write(source.join(name), text).expect("a file");
+    }
+    std::fs::write(root.path().join("book.toml"), "[book]\ntitle = \"Lessons\"\n[preprocessor.foldmark]\n")
+        .expect("a file");
+    foldmark::lesson::build_book(root.path(), None).expect("the book builds");
+}
