@@ -87,7 +87,9 @@ impl Sheet<'_> {
         let column = inner.right + self.room(1, pads[1], &placed).max(pads[1] + style::COLUMN_GAP);
         // Names stand beside what is drawn, not beside what is to come.
         let mut beside = edges;
-        if let (Some(least), Some(drawn)) = (self.least, self.drawn()) {
+        if let Some(least) = self.least
+            && let Some(drawn) = self.drawn()
+        {
             beside.top = edges.top + frame.length(least.most.y - drawn.most.y);
             beside.bottom = edges.bottom - frame.length(drawn.least.y - least.least.y);
         }

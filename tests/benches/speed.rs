@@ -7,10 +7,12 @@ use foldmark::exercise::{Exercise, Shelf};
 use foldmark::figure;
 use foldmark::length::Ruler;
 use foldmark::lesson::{Chapter, Foldmark, Output, render_chapter};
+use mdbook_driver::MDBook;
 use mdbook_preprocessor::book::{Book, BookItem, Chapter as Page};
 use mdbook_preprocessor::config::Config;
 use mdbook_preprocessor::{Preprocessor, PreprocessorContext};
 use std::path::PathBuf;
+use tempfile::TempDir;
 
 mod problems;
 mod table;
@@ -111,90 +113,28 @@ fn chapter() -> String {
     text
 }
 
-fn book(text: impl Fn(usize) -> String) -> Book {
-    let chapter = |number: usize| {
-        BookItem::Chapter(Page::new("A lesson", text(number), PathBuf::from(format!("lesson{number}.md")), Vec::new()))
+fn book() -> Book {
+    let page = |number: usize| {
+        BookItem::Chapter(Page::new("A lesson", chapter(), PathBuf::from(format!("lesson{number}.md")), Vec::new()))
     };
-    Book::new_with_items((0..CHAPTERS).map(chapter).collect())
+    Book::new_with_items((0..CHAPTERS).map(page).collect())
 }
 
-/// Builds the book to HTML, all of it: what `foldmark book` does after reading the files.
-fn build(text: impl Fn(usize) -> String) {
-    let root = tempfile::tempdir().expect("a temporary folder");
-    let source = root.path().join("src");
-    std::fs::create_dir(&source).expect("a folder");
-    let mut summary = "# Summary\n\n".to_owned();
-    for number in 0..CHAPTERS {
-        summary += &format!("- [Lesson {number}](lesson{number}.md)\n");
-        std::fs::write(source.join(format!("lesson{number}.md")), text(number)).expect("a file");
-    }
-    std::fs::write(source.join("SUMMARY.md"), summary).expect("a file");
-    std::fs::write(root.path().join("book.toml"), "[book]\ntitle = \"Lessons\"\n[preprocessor.foldmark]\n")
-        .expect("a file");
-    foldmark::lesson::build_book(root.path(), None).expect("the book builds");
+/// The files of a book: names and texts.
+type Files = Vec<(String, String)>;
+
+/// A book of 200 figures.
+fn lessons() -> Files {
+    let summary: String = (0..CHAPTERS).map(|number| format!("- [Lesson {number}](lesson{number}.md)\n")).collect();
+    let chapters = (0..CHAPTERS).map(|number| (format!("lesson{number}.md"), chapter()));
+    chapters.chain([("SUMMARY.md".to_owned(), summary)]).collect()
 }
 
-fn pasted() -> Vec<String> {
-    let shelf = shelf();
-    let text = chapter();
-    (0..CHAPTERS)
-        .map(|number| {
-            let path = format!("lesson{number}.md");
-            render_chapter(&shelf, Chapter { path: &path, text: &text, first: None }, Output::Html)
-                .expect("the lesson is sound")
-        })
-        .collect()
-}
-
-/// Preprocessing alone: 200 figures drawn and put in their place.
-#[divan::bench]
-fn preprocess_200_figures(bencher: Bencher) {
-    let context = PreprocessorContext::new(PathBuf::new(), Config::default(), "html".to_owned());
-    bencher
-        .with_inputs(|| book(|_| chapter()))
-        .bench_local_values(|book| Foldmark::default().run(&context, book).map(|book| book.items.len()));
-}
-
-/// The book of 200 figures from start to end. Aim: within 1.3 times of the next.
-#[divan::bench(sample_count = 20, sample_size = 1)]
-fn build_book_drawing_200_figures() {
-    build(|_| chapter());
-}
-
-/// The same book with the same figures already pasted in.
-#[divan::bench(sample_count = 20, sample_size = 1)]
-fn build_book_with_200_figures_pasted(bencher: Bencher) {
-    let pasted = pasted();
-    bencher.bench_local(|| build(|number| pasted[number].clone()));
-}
-
-/// The course as it stands, from start to end. Aim: within 1.5 times of the next.
-#[divan::bench(sample_count = 10, sample_size = 1)]
-fn build_the_course() {
-    build_course(&course());
-}
-
-/// The same course with all that the program works out already pasted in.
-#[divan::bench(sample_count = 10, sample_size = 1)]
-fn build_the_course_pasted(bencher: Bencher) {
-    let shelf = shelf();
-    let pasted: Vec<_> = course()
-        .into_iter()
-        .map(|(path, text)| {
-            let chapter = Chapter { path: &path, text: &text, first: None };
-            let text = render_chapter(&shelf, chapter, Output::Html).expect("the lesson is sound");
-            (path, text)
-        })
-        .collect();
-    bencher.bench_local(|| build_course(&pasted));
-}
-
-/// The Markdown files of the course: name and text.
-fn course() -> Vec<(String, String)> {
-    std::fs::read_dir("book")
-        .expect("the course is here")
-        .map(|entry| entry.expect("a file").path())
-        .filter(|path| path.extension().is_some_and(|end| end == "md"))
+/// The course as it stands.
+fn course() -> Files {
+    let files = std::fs::read_dir("book").expect("the course is here").map(|entry| entry.expect("a file").path());
+    let lessons = files.filter(|path| path.extension().is_some_and(|end| end == "md"));
+    lessons
         .map(|path| {
             let name = path.file_name().expect("a name").to_string_lossy().into_owned();
             (name, std::fs::read_to_string(path).expect("a chapter"))
@@ -202,14 +142,70 @@ fn course() -> Vec<(String, String)> {
         .collect()
 }
 
-fn build_course(files: &[(String, String)]) {
+/// The same with all that the program works out in its place.
+fn pasted(files: Files) -> Files {
+    let shelf = shelf();
+    let paste = |(path, text): (String, String)| {
+        let chapter = Chapter { path: &path, text: &text, first: None };
+        let text = render_chapter(&shelf, chapter, Output::Html).expect("the lesson is sound");
+        (path, text)
+    };
+    files.into_iter().map(paste).collect()
+}
+
+fn folder(files: &Files) -> TempDir {
     let root = tempfile::tempdir().expect("a temporary folder");
-    let source = root.path().join("src");
-    std::fs::create_dir(&source).expect("a folder");
+    std::fs::create_dir(root.path().join("src")).expect("a folder");
     for (name, text) in files {
-        std::fs::write(source.join(name), text).expect("a file");
+        std::fs::write(root.path().join("src").join(name), text).expect("a file");
     }
-    std::fs::write(root.path().join("book.toml"), "[book]\ntitle = \"Lessons\"\n[preprocessor.foldmark]\n")
-        .expect("a file");
-    foldmark::lesson::build_book(root.path(), None).expect("the book builds");
+    std::fs::write(root.path().join("book.toml"), "[book]\ntitle = \"Lessons\"\n").expect("a file");
+    root
+}
+
+/// Builds a book as `foldmark book` does.
+fn build(bencher: Bencher, files: Files) {
+    bencher
+        .with_inputs(|| folder(&files))
+        .bench_local_refs(|root| foldmark::lesson::build_book(root.path(), None).expect("the book builds"));
+}
+
+/// Builds a book as mdBook alone does.
+fn build_without(bencher: Bencher, files: Files) {
+    bencher
+        .with_inputs(|| folder(&files))
+        .bench_local_refs(|root| MDBook::load(root.path()).and_then(|book| book.build()).expect("the book builds"));
+}
+
+/// Preprocessing alone: 200 figures drawn and put in their place.
+#[divan::bench]
+fn preprocess_200_figures(bencher: Bencher) {
+    let context = PreprocessorContext::new(PathBuf::new(), Config::default(), "html".to_owned());
+    bencher
+        .with_inputs(book)
+        .bench_local_values(|book| Foldmark::default().run(&context, book).map(|book| book.items.len()));
+}
+
+/// The book of 200 figures from start to end. Aim: within 1.3 times of the next.
+#[divan::bench(sample_count = 20, sample_size = 1)]
+fn build_book_drawing_200_figures(bencher: Bencher) {
+    build(bencher, lessons());
+}
+
+/// The same book with the same figures already pasted in, by mdBook alone.
+#[divan::bench(sample_count = 20, sample_size = 1)]
+fn build_book_with_200_figures_pasted(bencher: Bencher) {
+    build_without(bencher, pasted(lessons()));
+}
+
+/// The course from start to end. Aim: within 1.5 times of the next.
+#[divan::bench(sample_count = 20, sample_size = 1)]
+fn build_the_course(bencher: Bencher) {
+    build(bencher, course());
+}
+
+/// The same course with all that the program works out already pasted in, by mdBook alone.
+#[divan::bench(sample_count = 20, sample_size = 1)]
+fn build_the_course_pasted(bencher: Bencher) {
+    build_without(bencher, pasted(course()));
 }
