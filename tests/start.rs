@@ -134,6 +134,17 @@ fn a_class_is_marked_from_elsewhere() {
     assert!(!dir.path().join("class/marked/index.html").exists());
     marked(&["check", "--class", "class/class.toml"]);
     assert!(dir.path().join("class/marked/index.html").exists());
+    // The class's own folder stands for what was handed in: its roster is no table of answers.
+    fs::remove_dir_all(dir.path().join("class/marked")).unwrap();
+    let told = marked(&["check", "class"]);
+    assert!(told.starts_with("note: marked by") && !told.contains("roster"), "{told}");
+    assert!(dir.path().join("class/marked/index.html").exists());
+
+    fs::rename(dir.path().join("class/exercises"), dir.path().join("class/mine")).unwrap();
+    let (status, text, errors) = run(dir.path(), &["check", "class"]);
+    assert_eq!((status, text.as_str()), (2, ""));
+    let sentence = "error: class/class.toml: folders.exercises is \"exercises\", but there is no such folder beside it";
+    assert!(errors.starts_with(sentence), "{errors}");
 }
 
 #[test]

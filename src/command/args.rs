@@ -166,8 +166,8 @@ impl From<ShowArg> for Show {
 
 #[derive(Debug, clap::Args)]
 pub(super) struct CheckArgs {
-    /// Answer files (.toml), tables with one row for each student (.csv), or folders of them. In a class's folder, what
-    /// was handed in, if left out.
+    /// Answer files (.toml), tables with one row for each student (.csv), or folders of them. A class's folder stands
+    /// for what was handed in there; so does nothing at all, in that folder.
     #[arg(value_name = "PATH", value_hint = ValueHint::AnyPath)]
     pub paths: Vec<PathBuf>,
     /// What is laid down for the class. Otherwise class.toml in the folder that is marked, or in that in which it lies, or

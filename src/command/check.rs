@@ -26,10 +26,13 @@ pub(super) fn run(args: &CheckArgs) -> Done {
     let shelf = open_for(&args.shelf, class_file.as_deref())?;
     let asked = args.exercise.as_ref().map(|name| shelf.get(name)).transpose()?;
     let policy = policy(class_file.as_deref(), args.class.is_some(), &shelf)?;
-    // Where nothing is named, the class knows what there is to mark, and where its pages go.
-    let folders = if args.paths.is_empty() { policy.folders.clone() } else { Folders::default() };
+    // Where nothing is named, or the class's own folder, the class knows what there is to mark, and where its pages go.
+    let is_class = |path: &PathBuf| class_file.as_ref().is_some_and(|file| file.parent() == Some(path.as_path()));
+    let names_class = args.paths.iter().all(is_class) && (args.paths.is_empty() || policy.folders.handed_in.is_some());
+    let folders = if names_class { policy.folders.clone() } else { Folders::default() };
     let beside = |name: String| class_file.as_ref().map(|file| file.with_file_name(name));
-    let paths: Vec<PathBuf> = args.paths.iter().cloned().chain(folders.handed_in.and_then(beside)).collect();
+    let named = args.paths.iter().filter(|_| !names_class).cloned();
+    let paths: Vec<PathBuf> = named.chain(folders.handed_in.and_then(beside)).collect();
     if paths.is_empty() {
         return Err("name what is to be marked: answer files, tables or folders of them; or go to the folder of a class, whose \
                     class.toml names what was handed in"

@@ -3,15 +3,24 @@
 use super::inputs::CLASS_FILE;
 use super::terminal::{Failure, shown};
 use crate::check::Policy;
-use crate::exercise::Shelf;
+use crate::exercise::{Shelf, quoted};
 use crate::lesson::{read_bytes, read_text};
 use crate::practice::{MOST_SHEETS, Student, read_roster};
 use std::path::{Path, PathBuf};
 
-/// The folder of the exercises of a class, by its `class.toml`, if there is one.
-pub(super) fn exercises(class_file: &Path) -> Option<PathBuf> {
-    let folder = Policy::own_exercises(&read_text(class_file).ok()?)?;
-    Some(class_file.with_file_name(folder)).filter(|folder| folder.is_dir())
+/// The folder of the exercises of a class, if its `class.toml` names one. What else that file says is not read yet.
+pub(super) fn exercises(class_file: &Path) -> Result<Option<PathBuf>, Failure> {
+    let named = read_text(class_file).ok().and_then(|text| Policy::own_exercises(&text));
+    let Some(named) = named else { return Ok(None) };
+    let folder = class_file.with_file_name(&named);
+    if folder.is_dir() {
+        return Ok(Some(folder));
+    }
+    let (file, named) = (shown(class_file), quoted(&named));
+    Err(format!(
+        "{file}: folders.exercises is {named}, but there is no such folder beside it; make it, or take the line out"
+    )
+    .into())
 }
 
 /// What the class whose folder this is lays down; nothing, if it is no such folder.

@@ -19,7 +19,10 @@ pub(super) fn open(args: &ShelfArgs) -> Result<Shelf, Failure> {
 
 /// The exercises to choose from, with those of the class that lays down what a `class.toml` says.
 pub(super) fn open_for(args: &ShelfArgs, class_file: Option<&Path>) -> Result<Shelf, Failure> {
-    let own = args.exercises.clone().or_else(|| class_file.and_then(class_folder::exercises));
+    let own = match (&args.exercises, class_file) {
+        (None, Some(file)) => class_folder::exercises(file)?,
+        (named, _) => named.clone(),
+    };
     let library = match &own {
         Some(folder) => Library::with_folder(folder).map_err(Failure)?,
         None => Library::shipped(),
