@@ -258,7 +258,7 @@ fn the_whole_book_on_one_page() {
         assert!(seen.insert(id.to_owned()), "the identifier {id} stands on print.html twice");
     }
     assert!(seen.iter().filter(|id| id.starts_with("fm-")).count() > 10);
-    for (tag, most) in [("<title id=", 120), ("<desc id=", 420)] {
+    for (tag, most) in [("<title id=", 120), ("<desc id=", 620)] {
         for text in page.split(tag).skip(1).map(|rest| rest.split_once('>').unwrap().1.split('<').next().unwrap()) {
             assert!((10..most).contains(&text.chars().count()), "{text}");
         }

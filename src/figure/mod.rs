@@ -108,12 +108,12 @@ impl Figure {
     /// ```
     pub fn inline(&self, id: &str) -> String {
         let (title, description) = (format!("{id}-t"), format!("{id}-d"));
-        let by = format!("{title} {description}");
-        let told = [("title", title, &self.title), ("desc", description, &self.description)];
+        let told = [("title", title.clone(), &self.title), ("desc", description.clone(), &self.description)];
         let mut svg =
             write::svg(&self.canvas, Theme::Page, told.map(|(name, id, text)| text_only(name, Some(id), text)).into());
         svg.assign("role", "img");
-        svg.assign("aria-labelledby", by);
+        svg.assign("aria-labelledby", title);
+        svg.assign("aria-describedby", description);
         svg.assign("style", style::FITS);
         svg.to_string()
     }

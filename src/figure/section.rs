@@ -81,7 +81,7 @@ pub fn section(draft: &Draft, section: &CrossSection) -> Result<Figure, DrawFaul
     }
     let title = format!("{}: {}", letters::plain(&draft.exercise.title), letters::plain(&section.title));
     let has_right_side = layers.iter().any(|laid| laid.layer.right_side_up.is_some());
-    let description = words::section(section, &layers, &sheet.dimensions, has_right_side);
+    let description = words::section(section, &layers, &sheet.dimensions, &sheet.scene, has_right_side);
     Ok(Figure::new(&title, &description, sheet.draw()))
 }
 

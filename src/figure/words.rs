@@ -10,8 +10,8 @@ use crate::exercise::{CrossSection, Pen, Piece, Recedes, Side, View};
 use crate::geometry::Point;
 use crate::length::Length;
 
-/// A description is kept shorter than this, in letters.
-const LONGEST: usize = 390;
+/// A description is kept shorter than this, in letters. Every measure of a piece with much on it has room.
+const LONGEST: usize = 600;
 
 /// Sentences, as many as fit.
 struct Telling(String);
@@ -173,6 +173,7 @@ pub(super) fn section(
     section: &CrossSection,
     layers: &[LaidLayer],
     dimensions: &[Dimension],
+    scene: &Scene,
     has_right_side: bool,
 ) -> String {
     let mut telling = Telling(letters::plain(&section.says));
@@ -189,6 +190,13 @@ pub(super) fn section(
     telling.list("Layers:", &layers.iter().map(folds).collect::<Vec<_>>());
     let measured: Vec<String> = dimensions.iter().map(|one| format!("{} {}", one.title, one.value)).collect();
     telling.list("Dimensions:", &measured);
+    let mut names: Vec<String> = Vec::new();
+    for name in scene.named().filter(|name| !layers.iter().any(|laid| letters::plain(&laid.layer.label) == *name)) {
+        if !names.iter().any(|known| known == name) {
+            names.push(name.to_owned());
+        }
+    }
+    telling.list("Named:", &names);
     if has_right_side {
         telling.say("Dots run along the right side of the cloth.");
     }

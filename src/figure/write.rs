@@ -47,6 +47,10 @@ pub(super) fn svg(canvas: &Canvas, theme: Theme, children: Vec<Element>) -> Elem
         let size = number(style::LETTER);
         let mut group = element("g", &[("fill", ink), ("stroke", "none"), ("font-size", &size)]);
         group.assign("font-family", style::FAMILY);
+        if theme == Theme::Page {
+            // Title and description say it in order; these are read by who sees where they stand.
+            group.assign("aria-hidden", "true");
+        }
         for words in canvas.texts() {
             group.append(text_element(words));
         }

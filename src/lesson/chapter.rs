@@ -93,7 +93,7 @@ pub fn render_chapter(shelf: &Shelf, chapter: Chapter, output: Output) -> Result
     }
     text.push_str(&chapter.text[done..]);
     if renderer.is_styled {
-        text.insert_str(below_title, ON_PAPER);
+        text.insert_str(below_title, STYLE);
     }
     if let (true, Some(first)) = (renderer.is_both, renderer.first) {
         text.insert_str(below_title, &format!("\n{}\n\n", units::switch(first)));
@@ -101,8 +101,8 @@ pub fn render_chapter(shelf: &Shelf, chapter: Chapter, output: Output) -> Result
     if renderer.faults.is_empty() { Ok(text) } else { Err(renderer.faults) }
 }
 
-/// How a chapter with blocks is printed: what belongs together stays on one page, and closed answers are there to be read.
-const ON_PAPER: &str = concat!("\n<style>\n", include_str!("print.css"), "</style>\n");
+/// How a chapter with blocks looks. On paper what belongs together stays on one page, and closed answers are there to be read.
+const STYLE: &str = concat!("\n<style>\n", include_str!("lesson.css"), "</style>\n");
 
 enum Found {
     Block {

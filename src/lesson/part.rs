@@ -85,8 +85,13 @@ fn html(part: &Part, id: &mut dyn FnMut() -> String) -> String {
         }
         Part::Table { head, rows } => {
             let head: String = head.iter().map(|cell| format!("<th scope=\"col\">{}</th>", escape(cell))).collect();
+            // The first cell says what its row is about.
+            let cell = |(column, cell): (usize, &Vec<Span>)| match column {
+                0 => format!("<th scope=\"row\">{}</th>", html_spans(cell)),
+                _ => format!("<td>{}</td>", html_spans(cell)),
+            };
             let row = |row: &Vec<Vec<Span>>| {
-                let cells: String = row.iter().map(|cell| format!("<td>{}</td>", html_spans(cell))).collect();
+                let cells: String = row.iter().enumerate().map(cell).collect();
                 format!("<tr>{cells}</tr>")
             };
             let rows: Vec<String> = rows.iter().map(row).collect();

@@ -12,6 +12,7 @@ use serde_json::{Value, json};
 use tempfile::TempDir;
 use tungstenite::{Message, WebSocket};
 
+use crate::heard::Heard;
 use crate::pdf::Pdf;
 
 const PER_PAGE: Duration = Duration::from_secs(60);
@@ -189,12 +190,10 @@ impl Tab {
         Ok(())
     }
 
-    /// What a screen reader is told: every role with its name, in the order of the page.
-    pub fn spoken(&mut self) -> Result<Vec<(String, String)>> {
+    /// What a screen reader is told of the page.
+    pub fn heard(&mut self) -> Result<Heard> {
         let answer = self.call("Accessibility.getFullAXTree", json!({}))?;
-        let nodes = answer["nodes"].as_array().ok_or("no accessibility tree")?;
-        let heard = nodes.iter().filter(|node| node["ignored"] != true);
-        Ok(heard.map(|node| (plain(&node["role"]["value"]), plain(&node["name"]["value"]))).collect())
+        Heard::read(&answer["nodes"]).ok_or_else(|| "no accessibility tree".into())
     }
 
     /// Lets the scripts of pages run, or not.

@@ -2,10 +2,12 @@
 //! centimetres, in all five themes. `cargo test --features browser --test browser` needs Chromium.
 
 mod devtools;
+mod heard;
 mod marking;
 mod pdf;
 mod practice;
 mod print;
+mod reading;
 mod units;
 
 use std::path::Path;
@@ -76,17 +78,22 @@ fn find_pages(root: &Path, directory: &Path, pages: &mut Vec<String>) {
     }
 }
 
-#[test]
-fn book_is_sound_in_a_browser() {
-    let built = built_book();
+/// The pages of the book, as paths relative to its folder.
+fn book_pages(book: &Path) -> Vec<String> {
     let mut pages = Vec::new();
-    find_pages(built.path(), built.path(), &mut pages);
+    find_pages(book, book, &mut pages);
     // toc.html is the table of contents for a frame, not a page. 404.html refers to its styles and
     // scripts from the root of the site, because a server shows it for any path; a file: URL has
     // no such root.
     pages.retain(|page| page != "toc.html" && page != "404.html");
     pages.sort();
+    pages
+}
 
+#[test]
+fn book_is_sound_in_a_browser() {
+    let built = built_book();
+    let pages = book_pages(built.path());
     let mut tab = open_tab();
     let mut complaints = Vec::new();
     let mut figures = 0;

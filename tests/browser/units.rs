@@ -60,8 +60,7 @@ fn seen(tab: &mut Tab) -> Result<String> {
 }
 
 fn spoken(tab: &mut Tab) -> Result<String> {
-    let all = tab.spoken()?;
-    Ok(all.iter().map(|(role, name)| format!("{role} {name}\n")).collect::<String>().replace('\u{a0}', " "))
+    Ok(tab.heard()?.script().replace('\u{a0}', " "))
 }
 
 fn switch() -> Result<()> {
