@@ -7,7 +7,10 @@
   const all = (selector) => [...document.querySelectorAll(selector)];
 
   for (const details of all("details")) {
-    const shown = [...details.children].filter((part) => getComputedStyle(part).display !== "none");
+    const display = (part) => getComputedStyle(part).display;
+    // What has no box of its own is as its parts are.
+    const parts = [...details.children].flatMap((part) => (display(part) === "contents" ? [...part.children] : [part]));
+    const shown = parts.filter((part) => display(part) !== "none");
     for (const part of shown) if (!seen(part)) complaints.push(`can't be read: ${quote(part)}`);
   }
   for (const control of all("button, select, textarea, input:not([disabled])")) {

@@ -13,10 +13,11 @@ use crate::{built_book, open_tab};
 /// 96 px to the inch.
 const ROOM: (u32, u32) = ((19.0 / 2.54 * 96.0) as u32, ((11.0 - 2.0 / 2.54) * 96.0) as u32);
 
-/// What is wrong with a page on paper, and its numbers of figures and headings.
-fn check(tab: &mut Tab, page: &Path, paper: (f64, f64)) -> Result<(Vec<String>, u64, u64)> {
+/// What is wrong with a page on paper in "inch" or "metric", and its numbers of figures and headings.
+fn check(tab: &mut Tab, page: &Path, paper: (f64, f64), unit: &str) -> Result<(Vec<String>, u64, u64)> {
     // print.html opens the print dialog, which nobody would close.
-    tab.load(&format!("file://{}", page.display()), ROOM.0, "window.print = () => {};")?;
+    let before = format!("window.print = () => {{}}; localStorage.setItem('foldmark-units', '{unit}');");
+    tab.load(&format!("file://{}", page.display()), ROOM.0, &before)?;
     tab.print(true)?;
     let found = tab.evaluate(&format!("{}({})", include_str!("print.js").trim_end(), ROOM.1))?;
     tab.print(false)?;
@@ -39,8 +40,9 @@ fn check(tab: &mut Tab, page: &Path, paper: (f64, f64)) -> Result<(Vec<String>, 
 fn the_book_is_sound_on_paper() {
     let book = built_book();
     let mut tab = open_tab();
-    for paper in PAPERS {
-        let checked = check(&mut tab, &book.path().join("print.html"), paper);
+    // Centimetres on A4, inches on Letter.
+    for (paper, unit) in PAPERS.into_iter().zip(["metric", "inch"]) {
+        let checked = check(&mut tab, &book.path().join("print.html"), paper, unit);
         let (complaints, figures, headings) = checked.unwrap_or_else(|error| panic!("{error}"));
         assert!(complaints.is_empty(), "{paper:?}, {} complaints:\n{}", complaints.len(), complaints.join("\n"));
         assert!(figures > 200 && headings > 300, "{paper:?}: only {figures} figures and {headings} headings");
@@ -53,7 +55,7 @@ fn faults_on_paper_are_found() {
     let folder = tempfile::tempdir().expect("a temporary directory");
     let page = folder.path().join("faults.html");
     fs::write(&page, FAULTS).expect("the page is written");
-    let checked = check(&mut open_tab(), &page, PAPERS[0]);
+    let checked = check(&mut open_tab(), &page, PAPERS[0], "inch");
     let (complaints, figures, headings) = checked.unwrap_or_else(|error| panic!("{error}"));
     assert_eq!((figures, headings), (4, 2));
     let expected = [
