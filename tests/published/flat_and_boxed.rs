@@ -425,7 +425,8 @@ fn a_zip_that_is_trimmed() {
     }
 }
 
-/// The three conventions contradict each other, and a sheet by another one is told so. Sources: the three above.
+/// The three conventions contradict each other, and a sheet by another one is told so; but what is trimmed off stands on a
+/// sheet only where the zip is trimmed. Sources: the three above.
 #[test]
 fn the_other_conventions_are_recognised() {
     let pouch = exercise("zip-pouch");
@@ -437,6 +438,8 @@ fn the_other_conventions_are_recognised() {
         for (other, width) in widths {
             if other == convention {
                 assert_eq!(answered(&draft, "panel_width", width).0, Verdict::Right);
+            } else if other == "trimmed" {
+                assert_eq!(answered(&draft, "panel_width", width).0, Verdict::NotRight);
             } else {
                 is_slip(&draft, "panel_width", width, &format!("convention-{other}"));
             }
