@@ -3,10 +3,11 @@
 use foldmark::check::read_answers;
 use foldmark::exercise::{Shelf, shipped};
 use foldmark::lesson::build_book;
+use mdbook_driver::MDBook;
 use mdbook_markdown::pulldown_cmark::{CodeBlockKind, Event, Options, Parser, Tag, TagEnd};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// Chapters that are looked up, or are for instructors: their words are not measured, and they need no second unit.
 const NO_LESSONS: [&str; 4] = ["SUMMARY.md", "authors.md", "glossary.md", "sources.md"];
@@ -199,6 +200,42 @@ fn every_link_leads_somewhere_and_every_homework_can_be_read() {
         }
     }
     assert!(homework >= 2 * shipped().count() - 4, "{homework}");
+}
+
+/// All files of a folder and of those in it, by their places.
+fn files(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
+    let (mut files, mut folders) = (BTreeMap::new(), vec![folder.to_owned()]);
+    while let Some(now) = folders.pop() {
+        for path in fs::read_dir(now).unwrap().map(|entry| entry.unwrap().path()) {
+            if path.is_dir() {
+                folders.push(path);
+            } else {
+                files.insert(path.strip_prefix(folder).unwrap().to_owned(), fs::read(&path).unwrap());
+            }
+        }
+    }
+    files
+}
+
+/// mdBook itself, which calls the preprocessor as a program of its own, against the build in this process.
+#[test]
+fn mdbook_builds_the_same_pages() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let out = tempfile::tempdir().unwrap();
+    let mut config = MDBook::load(root).unwrap().config;
+    config.set("preprocessor.foldmark.command", env!("CARGO_BIN_EXE_mdbook-foldmark")).unwrap();
+    config.build.build_dir = out.path().join("by-mdbook");
+    MDBook::load_with_config(root, config).unwrap().build().unwrap();
+    build_book(root, Some(&out.path().join("in-process"))).unwrap();
+
+    let by_mdbook = files(&out.path().join("by-mdbook"));
+    let mut in_process = files(&out.path().join("in-process"));
+    // Our own list of what was built.
+    in_process.remove(Path::new(".built-by-foldmark")).expect("the list");
+    assert!(by_mdbook.len() > 50 && by_mdbook.keys().eq(in_process.keys()), "{:?}", by_mdbook.keys());
+    for (place, bytes) in &by_mdbook {
+        assert!(in_process[place] == *bytes, "{} differs", place.display());
+    }
 }
 
 /// Measurements that stand in the text as they are, each with its reason.
