@@ -1,6 +1,6 @@
-//! The finished object in an oblique view: the front true to scale, the depth at half its length. ISO 5456-3 (from memory) leaves the
-//! direction and the scale of a receding axis free; 45° and half the length, as here where nothing else is said, it calls
-//! cabinet axonometry.
+//! The finished object in an oblique view: the front true to scale, the depth at half its length. ISO 5456-3 (from
+//! memory) leaves the direction and the scale of a receding axis free; 45° and half the length, as here where nothing
+//! else is said, it calls cabinet axonometry.
 
 use super::lanes::{self, Dimension};
 use super::scene::Scene;
