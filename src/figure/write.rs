@@ -149,35 +149,30 @@ fn line_of(name: &str, line: &str) -> Element {
     if fractions.is_empty() {
         return text_only(name, None, line);
     }
-    // Written one after the other: a line broken between two elements would show as a space.
+    // Written one after the other, for a line broken between two elements would show as a space.
     let mut parts = String::new();
-    let mut part = |text: &str, size: f64, (right, down): (f64, f64)| {
-        let mut span = text_only("tspan", None, text);
-        if right != 0.0 {
-            span.assign("dx", number(right));
-        }
-        if size != style::LETTER {
-            span.assign("font-size", number(size));
-        }
-        if down != 0.0 {
-            span.assign("dy", number(down));
-        }
-        parts.push_str(&span.to_string());
+    let mut part = |attributes: &str, text: &str| {
+        parts.push_str("<tspan");
+        parts.push_str(attributes);
+        parts.push('>');
+        parts.push_str(&svg::node::Text::new(text).to_string());
+        parts.push_str("</tspan>");
     };
-    let (small, raised) = (style::LETTER * style::FRACTION, style::RAISED);
+    let [near, raised, lowered, small] =
+        [-style::CLOSE, -style::RAISED, style::RAISED, style::LETTER * style::FRACTION].map(number);
     for [before, over, under] in fractions {
         if !before.is_empty() {
-            part(before, style::LETTER, (0.0, 0.0));
+            part("", before);
         }
         // A fraction stands close to its whole number.
         let follows_number = before.trim_end().ends_with(|letter: char| letter.is_ascii_digit());
-        let near = if follows_number { -style::CLOSE } else { 0.0 };
-        part(over, small, (near, -raised));
-        part("/", style::LETTER, (0.0, raised));
-        part(under, small, (0.0, 0.0));
+        let near = if follows_number { format!(" dx=\"{near}\"") } else { String::new() };
+        part(&format!("{near} dy=\"{raised}\" font-size=\"{small}\""), over);
+        part(&format!(" dy=\"{lowered}\""), "/");
+        part(&format!(" font-size=\"{small}\""), under);
     }
     if !rest.is_empty() {
-        part(rest, style::LETTER, (0.0, 0.0));
+        part("", rest);
     }
     let mut element = Element::new(name);
     element.append(svg::node::Blob::new(parts));
