@@ -347,6 +347,6 @@ fn a_lesson_asks_for_sections_and_views() {
     );
     assert_eq!(
         fault("```foldmark view\nview = \"lying\"\n```\n"),
-        "a.md, line 6: there is no view \"lying\"; there are: standing"
+        "a.md, line 6: there is no view \"lying\"; there are: standing, corner"
     );
 }
