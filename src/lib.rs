@@ -5,13 +5,15 @@
 //! wrong; the instructor sets fresh problems whose numbers fall on a ruler.
 //!
 //! Data goes one way through the rooms, and each imports only those before it:
-//! [`length`], [`formula`], [`geometry`], [`exercise`], [`draft`], [`figure`], [`check`], [`practice`];
+//! [`text`], [`length`], [`formula`], [`geometry`], [`exercise`], [`draft`], [`figure`], [`check`], [`practice`];
 //! then, with the feature `cli`, `lesson` and `command`. Without that feature what remains has no files,
 //! no clock, no threads and no terminal.
 
 // The library prints nothing by itself and gives up on nothing.
 #![warn(clippy::print_stdout, clippy::print_stderr)]
 #![cfg_attr(not(test), warn(clippy::unwrap_used, clippy::expect_used))]
+
+pub mod text;
 
 pub mod length;
 
@@ -35,7 +37,5 @@ pub mod lesson;
 #[cfg(feature = "cli")]
 pub mod command;
 
-// Small helpers that belong to no room.
+// Text into HTML, for the pages of several rooms.
 pub mod html;
-mod nearest;
-mod plain;

@@ -4,9 +4,10 @@
 //! What the program prints is put into the chapter, and the file on the shelf, by
 //! `FOLDMARK_UPDATE=1 cargo test --test authors`.
 
-use foldmark::exercise::{Fault, Pen, Shelf, Side, read};
+use foldmark::exercise::{Pen, Shelf, Side, read};
 use foldmark::formula::{Base, FUNCTIONS, Formula, NoNames, may_name};
 use foldmark::lesson::{Chapter, Output, build_book, render_chapter};
+use foldmark::text::Fault;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};

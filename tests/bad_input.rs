@@ -3,8 +3,9 @@
 
 use foldmark::check::{answer_file, mark, read_answers};
 use foldmark::draft::{Draft, Givens, Raw};
-use foldmark::exercise::{Exercise, Fault, GivenKind, Shelf};
+use foldmark::exercise::{Exercise, GivenKind, Shelf};
 use foldmark::length::{Length, Ruler};
+use foldmark::text::Fault;
 use std::fs;
 use std::path::Path;
 use std::process::Command;

@@ -6,7 +6,8 @@
 
 use Verdict::{Missing, NotRight, OutsideRule as Outside, RightFromOwn as OwnFigure, Unreadable};
 use foldmark::check::{AnswerSheet, MarkedSheet, Points, Verdict, mark, read_answers};
-use foldmark::exercise::{Exercise, Fault, Shelf};
+use foldmark::exercise::{Exercise, Shelf};
+use foldmark::text::Fault;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::Path;

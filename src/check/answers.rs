@@ -1,8 +1,8 @@
 //! An answer file: which exercise, whose, in what unit, the givens and the answers.
 
 use crate::draft::Raw;
-use crate::exercise::{Document, Fault, Place, Section, harmless, quoted};
 use crate::length::{Ruler, Unit};
+use crate::text::{Document, Fault, Place, Section, harmless, quoted};
 
 /// Longest answer file that is read, in bytes.
 pub(crate) const LONGEST: usize = 1 << 20;
@@ -116,8 +116,7 @@ pub fn read_answers(text: &str) -> Result<AnswerSheet, Vec<Fault>> {
     let mut answers = Vec::new();
     if let Some(section) = root.table("answer") {
         for (key, values) in section.entries() {
-            let value =
-                |value: crate::exercise::Text| Value { place: document.place(value.span.start), text: value.value };
+            let value = |value: crate::text::Text| Value { place: document.place(value.span.start), text: value.value };
             let place = document.place(key.span.start);
             answers.push(Answer { step: key.value, place, values: values.into_iter().map(value).collect() });
         }
@@ -151,6 +150,6 @@ impl AnswerSheet {
 
     /// The student's name, fit to be shown anywhere that takes plain text.
     pub fn shown_name(&self) -> String {
-        harmless(self.student.trim(), 60)
+        harmless(self.student.trim(), 60).into_owned()
     }
 }

@@ -5,10 +5,11 @@ use super::judge::Answers;
 use super::mark::MarkedCell;
 use super::verdict::Verdict;
 use crate::draft::Givens;
-use crate::exercise::{Exercise, Fault, Step, harmless, quoted};
+use crate::exercise::{Exercise, Step};
 use crate::formula::Base;
 use crate::length::{Length, Ruler, Unit, read_with_unit};
-use crate::nearest::nearest;
+use crate::text::nearest;
+use crate::text::{Fault, harmless, quoted};
 
 /// The cells of a sheet as read, and what is to be said of how they were written.
 pub(super) struct Cells {
@@ -74,7 +75,7 @@ fn read_cell(
         step: index,
         row,
         verdict: Verdict::Missing,
-        written: value.map(|value| harmless(value.text.trim(), 40)).unwrap_or_default(),
+        written: value.map(|value| harmless(value.text.trim(), 40).into_owned()).unwrap_or_default(),
         answer: None,
         expected: f64::NAN,
         own: f64::NAN,
@@ -124,7 +125,7 @@ impl Habits {
             let is_decimal =
                 text.as_bytes().windows(2).any(|pair| matches!(pair, [b'.' | b',', digit] if digit.is_ascii_digit()));
             if is_decimal {
-                self.decimals = Some((harmless(text.trim(), 40), length));
+                self.decimals = Some((harmless(text.trim(), 40).into_owned(), length));
             }
         }
     }

@@ -8,7 +8,7 @@ use super::mark::MarkedSheet;
 use super::points::Points;
 use super::verdict::Verdict;
 use crate::exercise::Exercise;
-use crate::plain::is_hidden;
+use crate::text::is_hidden;
 use std::fmt::Write;
 
 /// What was found about one step as a whole.

@@ -10,8 +10,9 @@ use super::policy::Policy;
 use super::records::{Fields, Records, Splitter};
 use super::swift::Swift;
 use super::table::{ID, STUDENT, Table, VERSION, read_version};
-use crate::exercise::{Fault, Shelf};
-use crate::plain::{harmless, is_hidden};
+use crate::exercise::Shelf;
+use crate::text::Fault;
+use crate::text::{harmless, is_hidden};
 
 /// Grades the rows of a table for the gradebook: right or wrong, but not why.
 ///

@@ -12,9 +12,10 @@ use super::points::Points;
 use super::policy::Policy;
 use super::verdict::Verdict;
 use crate::draft::{Draft, Entry, Givens, Raw};
-use crate::exercise::{Exercise, Fault, Part, Place, StepRule, harmless};
+use crate::exercise::{Exercise, Part, StepRule};
 use crate::formula::{Base, Slot, Values};
 use crate::length::{Ruler, Unit};
+use crate::text::{Fault, Place, harmless};
 
 /// One answer, marked: one step, and one row of it where the step is a list.
 #[derive(Debug, Clone, PartialEq)]
@@ -264,7 +265,7 @@ impl<'e> Marker<'e> {
         cells.retain(|cell| exercise.steps[cell.step].part == Part::Asked);
         let mut marked = MarkedSheet {
             student: sheet.shown_name(),
-            id: harmless(sheet.id.trim(), 40),
+            id: harmless(sheet.id.trim(), 40).into_owned(),
             truth,
             own,
             cells,

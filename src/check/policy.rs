@@ -2,9 +2,10 @@
 
 use super::points::Points;
 use super::report::Show;
-use crate::exercise::{Document, Exercise, Fault, Given, GivenKind, Section, Shelf, quoted};
+use crate::exercise::{Exercise, Given, GivenKind, Shelf};
 use crate::length::{Length, Ruler, Unit};
-use crate::nearest::nearest;
+use crate::text::nearest;
+use crate::text::{Document, Fault, Section, quoted};
 
 /// What holds for a class. With no file, [`Policy::default`]: what a sheet says of itself, every step counts, what
 /// follows from a student's own figure earns all of its points.
@@ -302,7 +303,7 @@ fn exercise(section: Section, shelf: &Shelf) -> Option<ExercisePolicy> {
     let exercise = name.as_ref().and_then(|name| {
         shelf.get(&name.value).map_err(|sentence| document.note(name.span.clone(), "exercise.name", sentence)).ok()
     });
-    let known = |step: &crate::exercise::Text, key: &str| {
+    let known = |step: &crate::text::Text, key: &str| {
         let Some(exercise) = exercise else { return };
         if exercise.step(&step.value).is_none() {
             let hint = nearest(&step.value, exercise.steps.iter().map(|step| step.name.as_str()));

@@ -71,7 +71,7 @@ pub struct SheetReport {
     /// Things to be said once.
     pub remarks: Vec<String>,
     /// What is wrong with the file, apart from its answers.
-    pub faults: Vec<crate::exercise::Fault>,
+    pub faults: Vec<crate::text::Fault>,
     /// The answers, in the order of the steps.
     pub answers: Vec<StepReport>,
 }

@@ -6,8 +6,9 @@ use super::mark::{MarkedCell, MarkedSheet, Marker};
 use super::points::Points;
 use super::verdict::Verdict;
 use crate::draft::{Draft, Givens, Measures, whole};
-use crate::exercise::{Exercise, Fault, StepRule, harmless};
+use crate::exercise::{Exercise, StepRule};
 use crate::formula::Values;
+use crate::text::{Fault, harmless};
 
 /// A worked draft as someone shows it who made slips, given by their index in the exercise: what follows from a slip is
 /// worked from the wrong figure, and choices are those of the draft. Nothing, if it can't be worked out.
@@ -92,7 +93,7 @@ impl<'e> Marker<'e> {
         let own = Draft { measures: shown, ..truth.clone() };
         let mut marked = MarkedSheet {
             student: sheet.shown_name(),
-            id: harmless(sheet.id.trim(), 40),
+            id: harmless(sheet.id.trim(), 40).into_owned(),
             own,
             cells,
             widths,

@@ -3,10 +3,11 @@
 use super::answers::{Answer, AnswerSheet, Value};
 use super::records::{Fields, Record, Records, Splitter, delimiter_of, head_end};
 use crate::draft::{Entry, Raw, RawRow};
-use crate::exercise::{Exercise, Fault, GivenKind, Place, Shelf, Step, harmless, quoted};
+use crate::exercise::{Exercise, GivenKind, Shelf, Step};
 use crate::length::{Ruler, Unit};
-use crate::nearest::nearest;
-use crate::plain::is_hidden;
+use crate::text::is_hidden;
+use crate::text::nearest;
+use crate::text::{Fault, Place, harmless, quoted};
 use std::collections::BTreeMap;
 
 /// Most columns a table may have.
@@ -200,7 +201,7 @@ impl Table {
             return Err(format!("its head has two columns for the same: {one} and {other}"));
         }
         let plain = std::array::from_fn(|at| columns.iter().position(|column| *column == PLAIN[at].1));
-        let shown = names.iter().map(|name| harmless(name, 60)).collect();
+        let shown = names.iter().map(|name| harmless(name, 60).into_owned()).collect();
         let asked_name = asked.map(|exercise| exercise.name.clone());
         let mut table = Table { delimiter, length: head.len(), names: shown, columns, plain, asked: asked_name };
         // Most tables are for one exercise, that of the first row: the others need not be read then.

@@ -3,9 +3,10 @@
 use super::inputs::CLASS_FILE;
 use super::terminal::{Failure, shown};
 use crate::check::Policy;
-use crate::exercise::{Shelf, quoted};
+use crate::exercise::Shelf;
 use crate::lesson::{read_bytes, read_text};
 use crate::practice::{MOST_SHEETS, Student, read_roster};
+use crate::text::quoted;
 use std::path::{Path, PathBuf};
 
 /// The folder of the exercises of a class, if its `class.toml` names one. What else that file says is not read yet.
@@ -37,6 +38,6 @@ pub(super) fn policy(shelf: &Shelf) -> Result<Option<Policy>, Failure> {
 pub(super) fn roster(file: &Path) -> Result<Vec<Student>, Failure> {
     let text = read_bytes(file)?;
     let path = shown(file);
-    let tell = |fault: &crate::exercise::Fault| format!("{path}: {fault}");
+    let tell = |fault: &crate::text::Fault| format!("{path}: {fault}");
     read_roster(&text, MOST_SHEETS).map_err(|faults| Failure(faults.iter().map(tell).collect()))
 }

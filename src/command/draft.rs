@@ -5,11 +5,12 @@ use super::files::Staged;
 use super::shelf::open;
 use super::terminal::{Done, Failure, Status, notice, print, print_json, shown};
 use crate::draft::{Draft, Givens, Raw, broken_limit, range, work};
-use crate::exercise::{Exercise, StepRule, harmless};
+use crate::exercise::{Exercise, StepRule};
 use crate::figure;
 use crate::formula::Values;
 use crate::length::{Length, Tolerance, Unit};
-use crate::nearest::nearest;
+use crate::text::harmless;
+use crate::text::nearest;
 use serde::Serialize;
 
 pub(super) fn run(args: &DraftArgs) -> Done {

@@ -7,7 +7,8 @@ use crate::check::{
     AnswerSheet, ClassTally, MarkedSheet, Marker, Policy, Show, Table, feedback_page, gradebook_line,
     looks_like_another, report_text, sheet_report,
 };
-use crate::exercise::{Fault, Shelf};
+use crate::exercise::Shelf;
+use crate::text::Fault;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 

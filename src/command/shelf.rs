@@ -162,7 +162,7 @@ fn between(least: Length, most: Length, ruler: Ruler) -> String {
 
 /// The exercise worked for its own example.
 pub(super) fn example(exercise: &Exercise, ruler: Ruler) -> Result<Draft<'_>, Failure> {
-    let faults = |faults: Vec<crate::exercise::Fault>| {
+    let faults = |faults: Vec<crate::text::Fault>| {
         Failure(faults.iter().map(|fault| format!("the example of {}: {fault}", exercise.name)).collect())
     };
     let givens = Givens::read(exercise, &Raw::example(exercise), None, ruler).map_err(faults)?;

@@ -44,12 +44,13 @@ pub(super) type Done = Result<Status, Failure>;
 
 /// A path as it may be shown: a file's name is a stranger's text, too.
 pub(super) fn shown(path: &Path) -> String {
-    crate::exercise::harmless(&path.display().to_string(), 200)
+    crate::text::harmless(&path.display().to_string(), 200).into_owned()
 }
 
 /// A sentence quotes strangers, and whoever wrote it made that harmless; this is for whoever forgot.
 fn harmless(sentence: &str) -> String {
-    let lines: Vec<String> = sentence.split('\n').map(|line| crate::exercise::harmless(line, usize::MAX)).collect();
+    let lines: Vec<String> =
+        sentence.split('\n').map(|line| crate::text::harmless(line, usize::MAX).into_owned()).collect();
     lines.join("\n")
 }
 

@@ -2,10 +2,11 @@
 
 use super::measures::Measures;
 use super::raw::{Entry, Raw, RawRow};
-use crate::exercise::{Column, Exercise, Fault, Given, GivenKind, Place, harmless, quoted, usual_on};
+use crate::exercise::{Column, Exercise, Given, GivenKind, usual_on};
 use crate::formula::{Slot, Values};
 use crate::length::{Length, Rounding, Ruler, Unit};
-use crate::nearest::nearest;
+use crate::text::nearest;
+use crate::text::{Fault, Place, harmless, quoted};
 use std::collections::BTreeSet;
 use std::fmt;
 
@@ -86,7 +87,7 @@ fn names(rows: &[&RawRow], each: &str) -> Vec<String> {
 fn name(row: &RawRow, index: usize, each: &str, most: usize) -> String {
     match row.name.trim() {
         "" => format!("{each} {}", index + 1),
-        name => harmless(name, most),
+        name => harmless(name, most).into_owned(),
     }
 }
 

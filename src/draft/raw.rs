@@ -1,6 +1,7 @@
 //! Givens as they were written, before anyone knows what they mean.
 
-use crate::exercise::{Exercise, GivenKind, Place, Section, Text, harmless};
+use crate::exercise::{Exercise, GivenKind};
+use crate::text::{Place, Section, Text, harmless};
 
 /// A value as it was written, with its place where there is one.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -5,7 +5,6 @@
 //! come with the program.
 
 mod drawing;
-mod fault;
 mod level;
 mod model;
 mod piece;
@@ -18,10 +17,8 @@ mod read_scene;
 mod scene;
 mod scope;
 mod shelf;
-mod toml_text;
 
 pub use drawing::{Across, Corner, Drawn, Pen, Side, Sign};
-pub use fault::{Fault, Lines, Place, harmless, quoted};
 pub use level::{Level, Part};
 pub use model::{
     Caution, Choice, Column, Exercise, Given, GivenKind, Limit, LimitKind, Practice, Requirement, Row, Slip, Stated,
@@ -33,4 +30,3 @@ pub(crate) use read_drawing::{PARTS, no_parts};
 pub use scene::{CrossSection, Form, Layer, LayerMark, LayerSign, Place as SpacePlace, Recedes, Solid, View};
 pub use scope::Scope;
 pub use shelf::{Shelf, shipped};
-pub use toml_text::{Document, Section, Text};

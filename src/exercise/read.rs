@@ -1,6 +1,5 @@
 //! From TOML to an [`Exercise`], with every fault at once.
 
-use super::fault::{Fault, quoted};
 use super::level::Part;
 use super::model::*;
 use super::read_drawing::{label_of, read_marks};
@@ -9,10 +8,11 @@ use super::read_piece::{plain_name, read_pieces, read_seams};
 use super::read_scene::{read_section, read_view};
 use super::scene::{CrossSection, View};
 use super::scope::Scope;
-use super::toml_text::{Document, Section, Text};
 use crate::formula::{self, Base, Formula, Kind, Slot};
 use crate::length::{Length, Ruler};
-use crate::nearest::nearest;
+use crate::text::nearest;
+use crate::text::{Document, Section, Text};
+use crate::text::{Fault, quoted};
 use std::cell::Cell;
 use std::collections::BTreeMap;
 

@@ -1,12 +1,12 @@
 //! The part of an exercise file that draws: the marks of steps and pieces.
 
 use super::drawing::{Across, Corner, Drawn, Pen, Side, Sign};
-use super::fault::quoted;
 use super::model::Step;
 use super::read::Reader;
-use super::toml_text::{Section, Text};
 use crate::formula::{Base, Formula, Kind, NoValues};
-use crate::nearest::nearest;
+use crate::text::nearest;
+use crate::text::quoted;
+use crate::text::{Section, Text};
 use std::ops::RangeInclusive;
 
 /// An edge or an outline is divided into so many parts.

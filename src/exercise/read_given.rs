@@ -1,13 +1,13 @@
 //! The part of an exercise file that says what the student is given.
 
-use super::fault::quoted;
 use super::model::*;
 use super::read::{Reader, text_of};
 use super::read_drawing::label_of;
 use super::scope::{column_kind, within_a_sentence};
-use super::toml_text::{Section, Text};
 use crate::formula::{self, Base, Kind, TableId};
 use crate::length::{Length, read_with_unit};
+use crate::text::quoted;
+use crate::text::{Section, Text};
 
 /// A table has so many rows at the most.
 const MOST_ROWS: i64 = 1_000;

@@ -1,12 +1,12 @@
 //! Reading the levels of practice.
 
-use super::fault::quoted;
 use super::level::Level;
 use super::model::{Given, GivenKind, Practice, Requirement, Step, StepRule};
 use super::read::{Reader, text_of};
-use super::toml_text::{Section, Text};
 use crate::formula::{Base, Kind};
-use crate::nearest::nearest;
+use crate::text::nearest;
+use crate::text::quoted;
+use crate::text::{Section, Text};
 
 /// The highest level there can be.
 const HIGHEST: i64 = 4;

@@ -1,14 +1,14 @@
 //! The part of an exercise file that says what is cut: pieces, their edges, and the seams between them.
 
 use super::drawing::{Corner, Side};
-use super::fault::quoted;
 use super::model::Step;
 use super::piece::{Drafted, Edge, Finish, Piece, Seam, Sewn, Shape, Split};
 use super::read::{Reader, text_of};
 use super::read_drawing::{MarkReader, OUTLINE, read_marks};
-use super::toml_text::{Section, Text};
 use crate::formula::{Formula, Kind};
-use crate::nearest::nearest;
+use crate::text::nearest;
+use crate::text::quoted;
+use crate::text::{Section, Text};
 
 /// A part of a part of a part: no draft needs more.
 const DEEPEST_SPLIT: usize = 8;

@@ -5,8 +5,8 @@ use super::read::{Reader, text_of};
 use super::read_drawing::{MarkReader, label_of};
 use super::read_piece::plain_name;
 use super::scene::{CrossSection, Form, Layer, LayerMark, LayerSign, Place, Recedes, Solid, View};
-use super::toml_text::{Section, Text};
 use crate::formula::{Formula, Kind};
+use crate::text::{Section, Text};
 use std::ops::RangeInclusive;
 
 /// More layers on each other than any needle goes through.

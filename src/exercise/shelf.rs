@@ -74,11 +74,11 @@ impl Shelf {
         let found = self.places.binary_search_by(|known| known.name.as_str().cmp(name));
         found.map(|at| self.places[at].exercise()).map_err(|_| {
             let names = || self.places.iter().map(|place| place.name.as_str());
-            let hint = match crate::nearest::nearest(name, names()) {
+            let hint = match crate::text::nearest(name, names()) {
                 Some(near) => format!("did you mean {near}?"),
                 None => format!("there are: {}", names().collect::<Vec<_>>().join(", ")),
             };
-            format!("there is no exercise {}; {hint}", super::quoted(name))
+            format!("there is no exercise {}; {hint}", crate::text::quoted(name))
         })
     }
 

@@ -5,7 +5,7 @@ use super::kind::{Base, Kind, TableId};
 use super::node::Node;
 use super::parse::{Operator, Spot, Tree};
 use super::{FormulaFault, Names};
-use crate::nearest::nearest;
+use crate::text::nearest;
 
 type Checked = Result<(Node, Kind), FormulaFault>;
 

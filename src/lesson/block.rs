@@ -2,8 +2,8 @@
 
 use super::units::System;
 use crate::draft::Raw;
-use crate::exercise::{Document, Fault, Section, Text, quoted};
-use crate::nearest::nearest;
+use crate::text::nearest;
+use crate::text::{Document, Fault, Section, Text, quoted};
 
 /// A block, read but not yet understood against an exercise.
 #[derive(Debug, Clone)]

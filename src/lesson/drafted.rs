@@ -3,9 +3,10 @@
 use super::block::{DraftBlock, Values};
 use super::units::System;
 use crate::draft::{Draft, Entry, Givens, Raw, RawRow, broken_limit};
-use crate::exercise::{Exercise, Fault, GivenKind, Place, Shelf, StepRule, Text, harmless, quoted};
+use crate::exercise::{Exercise, GivenKind, Shelf, StepRule};
 use crate::length::{Length, Ruler, Tolerance, Unit};
-use crate::nearest::nearest;
+use crate::text::nearest;
+use crate::text::{Fault, Place, Text, harmless, quoted};
 
 /// What is wrong, and where in the block's text, if that can be told.
 pub(super) type Wrong = (Option<Place>, String);

@@ -1,7 +1,8 @@
 //! The exercises a book or a command works with: the shipped ones, and an instructor's folder beside them.
 
 use super::text_file::read_text;
-use crate::exercise::{Fault, Shelf, harmless, read, shipped};
+use crate::exercise::{Shelf, read, shipped};
+use crate::text::{Fault, harmless};
 use std::fs;
 use std::path::Path;
 
@@ -64,7 +65,7 @@ impl Library {
 
 /// A path as it may be shown: a file's name is a stranger's text, too.
 pub(super) fn shown(path: &Path) -> String {
-    harmless(&path.display().to_string(), 200)
+    harmless(&path.display().to_string(), 200).into_owned()
 }
 
 /// Faults of a file, one line each, as compilers write them: path, line, column.

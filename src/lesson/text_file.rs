@@ -1,6 +1,6 @@
 //! Reading a text file that someone else wrote.
 
-use crate::exercise::harmless;
+use crate::text::harmless;
 use std::fs::{self, File};
 use std::io::{ErrorKind, Read};
 use std::path::Path;
@@ -14,7 +14,7 @@ const LONGEST: u64 = 1 << 20;
 /// A sentence if there is no such file, it is none, too long, or not UTF-8.
 pub fn read_text(path: &Path) -> Result<String, String> {
     String::from_utf8(read_bytes(path)?).map_err(|error| {
-        let name = harmless(&path.display().to_string(), 200);
+        let name = harmless(&path.display().to_string(), 200).into_owned();
         let valid = &error.as_bytes()[..error.utf8_error().valid_up_to()];
         let line = valid.iter().filter(|byte| **byte == b'\n').count() + 1;
         format!("{name}: line {line}: the file is not UTF-8 text; save it as UTF-8 in your editor")
@@ -26,7 +26,7 @@ pub fn read_text(path: &Path) -> Result<String, String> {
 /// # Errors
 /// A sentence if there is no such file, it is none, or too long.
 pub fn read_bytes(path: &Path) -> Result<Vec<u8>, String> {
-    let name = harmless(&path.display().to_string(), 200);
+    let name = harmless(&path.display().to_string(), 200).into_owned();
     let unread = |error: std::io::Error| match error.kind() {
         ErrorKind::NotFound => format!("{name}: there is no such file"),
         ErrorKind::PermissionDenied => format!("{name}: this file may not be read by you"),

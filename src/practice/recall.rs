@@ -4,8 +4,9 @@ use super::code::Code;
 use super::maker::Maker;
 use crate::check::{AnswerSheet, Assignment};
 use crate::draft::{Draft, Entry, Raw, RawRow};
-use crate::exercise::{Exercise, Fault, GivenKind, Shelf};
+use crate::exercise::{Exercise, GivenKind, Shelf};
 use crate::formula::Values;
+use crate::text::Fault;
 
 /// Looks up what a sheet's code sets, and puts it in: the givens, the ruler, the level, the slips to be found. A sheet
 /// without a code is left as it is.

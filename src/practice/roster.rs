@@ -1,8 +1,8 @@
 //! Those who get a sheet: a class's roster.
 
 use crate::check::{CsvRow, csv_rows};
-use crate::exercise::{Fault, quoted};
-use crate::plain::is_hidden;
+use crate::text::is_hidden;
+use crate::text::{Fault, quoted};
 use std::collections::BTreeMap;
 
 /// A student of a class.

@@ -6,10 +6,10 @@ use super::super::verdict::Verdict;
 use super::paper::{page, text};
 use super::{grid, mistakes};
 use crate::draft::value_text;
-use crate::exercise::harmless;
 use crate::figure::{Spread, spread};
 use crate::formula::Base;
 use crate::length::Ruler;
+use crate::text::harmless;
 
 /// The page of a class, as a file of its own. `links` gives the student's own page for a line of the class, as the path
 /// of a file beside this one or below it, with what a path has to escape escaped; anything else is not linked to.

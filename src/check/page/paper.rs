@@ -2,7 +2,7 @@
 
 use super::style;
 use crate::html::{escape, keep_lengths};
-use crate::plain::is_hidden;
+use crate::text::is_hidden;
 
 /// A page of its own. `style` is added to what all pages share; `body` is markup.
 pub(super) fn page(title: &str, style: &str, body: &str) -> String {

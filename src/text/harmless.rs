@@ -12,7 +12,7 @@ pub(crate) fn is_hidden(letter: char) -> bool {
 }
 
 /// The text with every hidden character spelled out, and shortened to `most` characters.
-pub(crate) fn harmless(text: &str, most: usize) -> Cow<'_, str> {
+pub fn harmless(text: &str, most: usize) -> Cow<'_, str> {
     // Nearly every text is short and plain.
     if text.len() <= most && text.bytes().all(|byte| (b' '..=b'~').contains(&byte)) {
         return Cow::Borrowed(text);
@@ -30,4 +30,13 @@ pub(crate) fn harmless(text: &str, most: usize) -> Cow<'_, str> {
         }
     }
     Cow::Owned(shown)
+}
+
+/// The same in quotation marks and short, for an error sentence.
+///
+/// ```
+/// assert_eq!(foldmark::text::quoted("a\u{1b}[2J"), "\"a\\u{1b}[2J\"");
+/// ```
+pub fn quoted(text: &str) -> String {
+    format!("\"{}\"", harmless(text, 40))
 }

@@ -1,13 +1,13 @@
 //! TOML read with its places, so that every fault in a file is told at once, each with line, column
 //! and key. Used for exercises, answer files and the blocks in lessons alike.
 
-use super::fault::{Fault, Lines, Place, harmless};
-use crate::nearest::nearest;
-use crate::plain::is_hidden;
+use super::fault::{Fault, Lines, Place};
+use super::harmless::{harmless, is_hidden};
+use super::nearest::nearest;
+use ::toml::de::{DeTable, DeValue};
 use std::cell::{Cell, RefCell};
 use std::collections::BTreeSet;
 use std::ops::Range;
-use toml::de::{DeTable, DeValue};
 
 /// Longest text that is read, in bytes.
 const LONGEST_TEXT: usize = 4_000;
@@ -150,7 +150,7 @@ impl<'d, 't> Section<'d, 't> {
 
     /// Notes a fault of one of its keys: at the key's value, or at the section itself if it has no such key.
     pub fn note(&self, key: &str, message: impl Into<String>) {
-        let span = self.table.get(key).map_or_else(|| self.span.clone(), toml::Spanned::span);
+        let span = self.table.get(key).map_or_else(|| self.span.clone(), ::toml::Spanned::span);
         let path = if key.is_empty() { self.path.clone() } else { self.key(key) };
         self.document.note(span, &path, message);
     }
@@ -340,7 +340,7 @@ impl<'d, 't> Section<'d, 't> {
             match item.get_ref() {
                 DeValue::Table(table) => {
                     let name = table.get("name").and_then(|name| name.get_ref().as_str());
-                    let called = name.map_or_else(|| (index + 1).to_string(), |name| harmless(name, 40));
+                    let called = name.map_or_else(|| (index + 1).to_string(), |name| harmless(name, 40).into_owned());
                     sections.push(self.section(table, item.span(), format!("{}.{called}", self.key(key))));
                 }
                 other => self.wrong(key, item.span(), "a table", other),

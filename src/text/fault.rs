@@ -16,7 +16,7 @@ impl Place {
     /// The place of a byte offset in a text. For many places in one text, [`Lines`] is quicker.
     ///
     /// ```
-    /// use foldmark::exercise::Place;
+    /// use foldmark::text::Place;
     /// assert_eq!(Place::of("a = 1\nbé = 2", 10), Place { line: 2, column: 4 });
     /// ```
     pub fn of(text: &str, offset: usize) -> Place {
@@ -91,19 +91,4 @@ impl fmt::Display for Fault {
         }
         f.write_str(&self.message)
     }
-}
-
-/// Text from a stranger, fit for an error sentence: shortened, and with nothing in it that could move a
-/// terminal's cursor or hide.
-///
-/// ```
-/// assert_eq!(foldmark::exercise::quoted("a\u{1b}[2J"), "\"a\\u{1b}[2J\"");
-/// ```
-pub fn quoted(text: &str) -> String {
-    format!("\"{}\"", harmless(text, 40))
-}
-
-/// As [`quoted`], without the quotation marks, and shortened to `most` characters.
-pub fn harmless(text: &str, most: usize) -> String {
-    crate::plain::harmless(text, most).into_owned()
 }

@@ -1,0 +1,13 @@
+//! What several rooms read with: TOML with its places, faults that say where, text from strangers made harmless, and the
+//! nearest known word.
+
+mod fault;
+mod harmless;
+mod nearest;
+mod toml;
+
+pub use fault::{Fault, Lines, Place};
+pub(crate) use harmless::is_hidden;
+pub use harmless::{harmless, quoted};
+pub(crate) use nearest::nearest;
+pub use toml::{Document, Section, Text};
