@@ -54,7 +54,7 @@ fn blanks(exercise: &Exercise) -> Vec<Blank> {
 /// A filled answer file for the exercise's example.
 fn filled(exercise: &Exercise, ruler: Ruler) -> String {
     let givens = Givens::read(exercise, &Raw::example(exercise), None, ruler).unwrap();
-    answer_file(&Draft::new(exercise, givens, &|_, _| None).unwrap(), "Sorrel", true)
+    answer_file(&Draft::new(exercise, givens).unwrap(), "Sorrel", true)
 }
 
 /// The file with something else in a blank; the blank is added where the example leaves it out.

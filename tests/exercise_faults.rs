@@ -202,7 +202,7 @@ fn drawn(text: &str, givens: &[&str]) -> Vec<String> {
     let mut raw = Raw::default();
     givens.iter().for_each(|given| raw.add(given).unwrap());
     let givens = Givens::read(&exercise, &raw, None, Ruler::EIGHTH).unwrap();
-    let draft = Draft::new(&exercise, givens, &|_, _| None).unwrap();
+    let draft = Draft::new(&exercise, givens).unwrap();
     let steps = draft.drawing_faults().into_iter().map(|(step, fault)| format!("{step}: {fault}"));
     let pieces = draft.pieces().filter_map(|piece| Some(format!("{}: {}", piece.name, draft.piece(piece).err()?)));
     steps.chain(pieces).chain(draft.seams().err()).collect()
@@ -254,8 +254,7 @@ fn a_part_keeps_the_notches_that_lie_on_it() {
     let marks = r#"{ divide = "outline", into = "8", from = "1 in" }, { spot = ["1 in", "7 in"] }"#;
     let text = square("", marks, &part("upper", "mat", ""));
     let exercise = read("mine", &text).unwrap();
-    let draft =
-        Draft::new(&exercise, Givens::read(&exercise, &Raw::default(), None, Ruler::EIGHTH).unwrap(), &|_, _| None);
+    let draft = Draft::new(&exercise, Givens::read(&exercise, &Raw::default(), None, Ruler::EIGHTH).unwrap());
     let draft = draft.unwrap();
     let notches = |name: &str| -> Vec<(f64, f64)> {
         let cut = draft.piece(exercise.piece(name).unwrap()).unwrap();

@@ -1,7 +1,7 @@
 //! Figures as a page or a file gets them: well-formed, steady, true to scale, and told in words.
 
 use foldmark::draft::{Draft, Givens, Raw};
-use foldmark::exercise::{Exercise, Shelf};
+use foldmark::exercise::{Exercise, Shelf, StepId};
 use foldmark::figure::{self, Figure};
 use foldmark::length::{Length, Ruler, Unit};
 use std::collections::BTreeSet;
@@ -14,7 +14,7 @@ fn draft<'e>(exercise: &'e Exercise, written: &[&str], ruler: Ruler) -> Draft<'e
         raw.add(entry).unwrap();
     }
     let givens = Givens::read(exercise, &raw, None, ruler).unwrap_or_else(|faults| panic!("{}", faults[0]));
-    Draft::new(exercise, givens, &|_, _| None).unwrap()
+    Draft::new(exercise, givens).unwrap()
 }
 
 fn drafts(roll: &Exercise) -> Vec<Draft<'_>> {
@@ -42,7 +42,7 @@ fn texts(svg: &str) -> Vec<String> {
 }
 
 fn figures(draft: &Draft) -> Vec<Figure> {
-    let steps = 0..draft.exercise.steps.len();
+    let steps = draft.exercise.steps.keys();
     let mut all: Vec<Figure> = steps.map(|index| figure::step(draft, index)).collect();
     all.push(figure::whole(draft));
     all.extend(draft.exercise.pieces.iter().filter_map(|piece| figure::piece(draft, piece).ok()));
@@ -181,7 +181,7 @@ fn size(points: &[(f64, f64)]) -> (f64, f64) {
 fn the_drawing_is_true_to_scale() {
     let shelf = Shelf::shipped();
     let roll = shelf.get("flap-roll").unwrap();
-    let cut_width = roll.steps.iter().position(|step| step.name == "cut_width").unwrap();
+    let cut_width = roll.steps.position(|step| step.name == "cut_width").unwrap();
     for draft in drafts(roll) {
         let (width, height) = (draft.length("cut_width", 0).as_mm(), draft.length("cut_height", 0).as_mm());
         let outer = roll.piece("outer").unwrap();
@@ -201,8 +201,9 @@ fn all_steps_of_a_draft_are_drawn_at_one_scale() {
     let shelf = Shelf::shipped();
     let roll = shelf.get("flap-roll").unwrap();
     let draft = draft(roll, &[], Ruler::EIGHTH);
-    let sizes: BTreeSet<String> =
-        (11..15).map(|index| format!("{:?}", size(&heaviest(&figure::step(&draft, index).inline("x"))))).collect();
+    let sizes: BTreeSet<String> = (11..15)
+        .map(|index| format!("{:?}", size(&heaviest(&figure::step(&draft, StepId(index)).inline("x")))))
+        .collect();
     assert_eq!(sizes.len(), 1, "{sizes:?}");
 }
 
@@ -211,9 +212,9 @@ fn title_and_description_say_what_is_seen() {
     let shelf = Shelf::shipped();
     let roll = shelf.get("flap-roll").unwrap();
     for draft in drafts(roll) {
-        for (index, step) in roll.steps.iter().enumerate() {
+        for (index, step) in roll.steps.iter_enumerated() {
             let figure = figure::step(&draft, index);
-            assert_eq!(figure.title(), format!("{}: step {} of {}", step.title, index + 1, roll.steps.len()));
+            assert_eq!(figure.title(), format!("{}: step {} of {}", step.title, index.0 + 1, roll.steps.len()));
             if step.kind.list.is_none() && step.name != "basting" && step.name != "turning_gap" {
                 let value = draft.text_at(step.slot, 0);
                 assert!(figure.description().contains(&value), "{value}: {}", figure.description());
@@ -237,7 +238,7 @@ fn a_step_shows_its_own_dimension_only_and_the_whole_the_largest() {
     let roll = shelf.get("flap-roll").unwrap();
     let draft = draft(roll, &[], Ruler::EIGHTH);
     let measures = |svg: &str| texts(svg).into_iter().filter(|text| text.ends_with(" in")).collect::<Vec<_>>();
-    let pocket = figure::step(&draft, 4).inline("x");
+    let pocket = figure::step(&draft, StepId(4)).inline("x");
     assert!(matches!(&measures(&pocket)[..], [measure] if measure.ends_with("5 1/2 in")), "{pocket}");
     let whole = figure::whole(&draft).inline("x");
     // Eleven are measured in all; the two shortest heights are left to their own steps.
@@ -256,7 +257,7 @@ fn a_step_shows_its_own_dimension_only_and_the_whole_the_largest() {
 #[test]
 fn fractions_are_set_as_fractions() {
     let shelf = Shelf::shipped();
-    let pocket = figure::step(&draft(shelf.get("flap-roll").unwrap(), &[], Ruler::EIGHTH), 4).inline("x");
+    let pocket = figure::step(&draft(shelf.get("flap-roll").unwrap(), &[], Ruler::EIGHTH), StepId(4)).inline("x");
     let (mut line, mut places) = (0.0, Vec::new());
     for (_, attributes) in elements(&pocket).into_iter().filter(|(name, _)| name == "tspan") {
         let number = |key: &str| Some(attributes.iter().find(|(name, _)| name == key)?.1.parse::<f64>().unwrap());
@@ -342,10 +343,10 @@ fn a_piece_on_the_fold_is_opened_out() {
     for entry in written {
         raw.add(entry).unwrap();
     }
-    let pocket_height = roll.steps.iter().position(|step| step.name == "pocket_height").unwrap();
+    let pocket_height = roll.steps.position(|step| step.name == "pocket_height").unwrap();
     let four = Length::of(4, Unit::Inch).as_nm_f64();
     let givens = Givens::read(roll, &raw, None, Ruler::EIGHTH).unwrap();
-    let draft = Draft::new(roll, givens, &|step, _| (step == pocket_height).then_some(four)).unwrap();
+    let draft = Draft::choosing(roll, givens, &|step, _| (step == pocket_height).then_some(four)).unwrap();
     let figure = figure::opened(&draft, roll.piece("pocket").unwrap()).unwrap().unwrap();
     assert_eq!(figure.title(), "Pocket: on the fold, and opened out");
     let told = figure.description();

@@ -1,7 +1,7 @@
 //! Marking where it would be easy to be unfair. Invented sheets; what is expected was reasoned out by hand.
 
 use foldmark::check::{Cause, Marker, Points, Policy, Show, Verdict, mark, read_answers, sentences};
-use foldmark::exercise::{Shelf, read};
+use foldmark::exercise::{Shelf, SlipId, read};
 
 /// A roll of six equal tools, 9 long: the height to the fold is 9 3/4.
 fn sheet(shortest: &str, answers: &str) -> String {
@@ -119,13 +119,13 @@ says = "These are the gaps between the hooks."
     for (width, hooks, expected) in [
         ("12 in", "7", (Verdict::Right, None)),
         ("12 in", "7.0", (Verdict::Right, None)),
-        ("12 in", "6", (Verdict::NotRight, Some(Cause::Slip(0)))),
+        ("12 in", "6", (Verdict::NotRight, Some(Cause::Slip(SlipId(0))))),
         ("12 in", "8", (Verdict::NotRight, None)),
         ("12 in", "7.01", (Verdict::NotRight, None)),
         ("1 in", "1.5", (Verdict::Right, None)),
         // A third, with the four decimals that the program itself writes.
         ("254/15 mm", "1.3333", (Verdict::Right, None)),
-        ("254/15 mm", "0.3333", (Verdict::NotRight, Some(Cause::Slip(0)))),
+        ("254/15 mm", "0.3333", (Verdict::NotRight, Some(Cause::Slip(SlipId(0))))),
         ("254/15 mm", "1.333", (Verdict::NotRight, None)),
     ] {
         let sheet = format!(
@@ -162,7 +162,7 @@ fn rounded_figures_that_are_right_cost_nothing() {
                 [[given.objects]]\nname = \"file\"\nlength = \"9\"\ngirth = \"2 3/8\"\ncount = 6\n[answer]\nslot = [\"1 3/8\"]\n\
                 slots_width = \"8 1/4\"\n";
     let marked = Marker::new(exercise, &policy).mark(&read_answers(text).unwrap()).unwrap();
-    let slots = exercise.steps.iter().position(|step| step.name == "slots_width").unwrap();
+    let slots = exercise.steps.position(|step| step.name == "slots_width").unwrap();
     assert_eq!((marked.verdict(slots), marked.points), (Verdict::RightFromOwn, Points::of(2)));
     // With the slot wrong, nothing is earned for what follows from it.
     let wrong = text.replace("[\"1 3/8\"]", "[\"2\"]").replace("8 1/4", "12");

@@ -5,7 +5,7 @@ use foldmark::check::{
     read_answers,
 };
 use foldmark::draft::{Draft, Givens, Raw};
-use foldmark::exercise::{GivenKind, Shelf, StepRule};
+use foldmark::exercise::{GivenKind, Shelf, StepId, StepRule};
 use foldmark::figure;
 use foldmark::formula::{Base, Values};
 use foldmark::length::{Length, Ruler};
@@ -247,7 +247,7 @@ fn spoil(sheet: &mut AnswerSheet, draft: &Draft, dice: &mut Dice) {
     let exercise = draft.exercise;
     let ruler = draft.givens.ruler;
     for answer in &mut sheet.answers {
-        let index = exercise.steps.iter().position(|step| step.name == answer.step).unwrap();
+        let index = exercise.steps.position(|step| step.name == answer.step).unwrap();
         let step = &exercise.steps[index];
         let slips: Vec<_> = exercise.slips.iter().filter(|slip| slip.step == index).collect();
         for (row, value) in answer.values.iter_mut().enumerate() {
@@ -261,7 +261,7 @@ fn spoil(sheet: &mut AnswerSheet, draft: &Draft, dice: &mut Dice) {
                 4 => right * 30.0,
                 5 | 6 if !slips.is_empty() => slips[dice.roll(slips.len())].used.evaluate(&draft.measures, Some(row)),
                 7 => {
-                    let other = &exercise.steps[dice.roll(exercise.steps.len())];
+                    let other = &exercise.steps[StepId(dice.roll(exercise.steps.len()))];
                     draft.measures.value(other.slot, 0)
                 }
                 8 => {
@@ -285,7 +285,7 @@ fn outline(marked: &MarkedSheet) -> Option<String> {
             like.measures.set(slot, 0, marked.truth.measures.value(slot, 0));
         }
     }
-    let steps: Vec<usize> = (0..exercise.steps.len()).filter(|step| !marked.verdict(*step).earns()).collect();
+    let steps: Vec<_> = exercise.steps.keys().filter(|step| !marked.verdict(*step).earns()).collect();
     let blank = figure::blank(exercise, Some(&like), &steps)?;
     (!blank.letters.is_empty()).then(|| blank.figure.inline("draft"))
 }
@@ -487,7 +487,7 @@ fn a_mistake_is_counted_once_for_each_student() {
         class.count(&mark(roll, &sheet).unwrap());
     }
     let common = class.exercises["flap-roll"].most_common();
-    let step = |name: &str| roll.steps.iter().position(|step| step.name == name).unwrap();
+    let step = |name: &str| roll.steps.position(|step| step.name == name).unwrap();
     assert_eq!(common[0].says, "Full height and tie length stand in each other's place.");
     // The cut length of the tie follows from its length, and is put right by the same exchange.
     assert_eq!(common[0].steps, [step("full_height"), step("tie_length"), step("tie_cut")]);

@@ -11,8 +11,8 @@ fn the_figure_is_up_to_date() {
     let shelf = Shelf::shipped();
     let exercise = shelf.get("flap-roll").unwrap();
     let givens = Givens::read(exercise, &Raw::example(exercise), None, Ruler::EIGHTH).unwrap();
-    let draft = Draft::new(exercise, givens, &|_, _| None).unwrap();
-    let step = exercise.steps.iter().position(|step| step.name == "end_slot").unwrap();
+    let draft = Draft::new(exercise, givens).unwrap();
+    let step = exercise.steps.position(|step| step.name == "end_slot").unwrap();
     let drawn = figure::step(&draft, step).file();
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("book/roll.svg");
     if std::env::var_os("FOLDMARK_UPDATE").is_some() {

@@ -33,7 +33,7 @@ fn sentences(scenes: &str) -> Vec<String> {
 fn draft<'e>(exercise: &'e Exercise, side: &str) -> Draft<'e> {
     let mut raw = Raw::default();
     raw.add(&format!("side={side}")).unwrap();
-    Draft::new(exercise, Givens::read(exercise, &raw, None, Ruler::EIGHTH).unwrap(), &|_, _| None).unwrap()
+    Draft::new(exercise, Givens::read(exercise, &raw, None, Ruler::EIGHTH).unwrap()).unwrap()
 }
 
 const SECTION: &str = "[[section]]\nname = \"c\"\ntitle = \"T\"\nsays = \"S.\"\n";
@@ -283,7 +283,7 @@ example = [{ name = "one", slot = "2 in", count = 2 }, { name = "other", slot = 
     let exercise =
         read("mat", &file(&(table.to_owned() + &view("times = \"things.count\", start = \"1/4 in\",")))).unwrap();
     let givens = Givens::read(&exercise, &Raw::example(&exercise), None, Ruler::EIGHTH).unwrap();
-    let seen = Draft::new(&exercise, givens, &|_, _| None).unwrap().view(&exercise.views[0]).unwrap();
+    let seen = Draft::new(&exercise, givens).unwrap().view(&exercise.views[0]).unwrap();
     let lines: Vec<_> = seen
         .iter()
         .map(|one| match one {

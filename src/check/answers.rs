@@ -1,6 +1,7 @@
 //! An answer file: which exercise, whose, in what unit, the givens and the answers.
 
 use crate::draft::Raw;
+use crate::exercise::SlipId;
 use crate::length::{Ruler, Unit};
 use crate::text::{Document, Fault, Place, Section, harmless, quoted};
 
@@ -32,9 +33,9 @@ pub struct Answer {
 pub struct Assignment {
     /// The level; 0 for none.
     pub level: u8,
-    /// The slips, by index in the exercise, in the finished draft that is to be looked through; none where there is to be
+    /// The slips in the finished draft that is to be looked through; none where there is to be
     /// drafted.
-    pub slips: Vec<usize>,
+    pub slips: Vec<SlipId>,
     /// Whether the file had givens of its own, which don't count.
     pub had_givens: bool,
 }

@@ -1,9 +1,9 @@
 //! What a student may have worked out instead: for one answer, every known mistake with the value it leads to.
 
 use super::cause::Cause;
-use super::judge::{Judge, follows, is_choice};
+use super::judge::{Judge, follows};
 use crate::draft::Measures;
-use crate::exercise::{Exercise, GivenKind, Step, StepRule};
+use crate::exercise::{Exercise, GivenKind, SlipId, Step, StepId, StepRule};
 use crate::formula::{Base, Formula, Slot, TableId, Values};
 use crate::length::{Length, Ruler, Unit};
 use std::cmp::Reverse;
@@ -103,7 +103,7 @@ pub(super) struct Asked<'a, 'e> {
     pub judge: &'a Judge<'e>,
     pub allowances: &'a [Slot],
     pub ruler: Ruler,
-    pub step: usize,
+    pub step: StepId,
     pub row: usize,
 }
 
@@ -117,10 +117,10 @@ impl<'e> Asked<'_, 'e> {
     }
 
     /// The exercise's own slips of this step that can be made with these values.
-    fn slips(&self, values: &Measures) -> impl Iterator<Item = (usize, &'e Formula)> {
+    fn slips(&self, values: &Measures) -> impl Iterator<Item = (SlipId, &'e Formula)> {
         let (exercise, step) = (self.exercise(), self.step);
-        let slips = exercise.slips.iter().enumerate().filter(move |(_, slip)| slip.step == step);
-        let mut can_be: Vec<(usize, &'e Formula)> = Vec::new();
+        let slips = exercise.slips.iter_enumerated().filter(move |(_, slip)| slip.step == step);
+        let mut can_be: Vec<(SlipId, &'e Formula)> = Vec::new();
         for (index, slip) in slips {
             if slip.when.as_ref().is_none_or(|when| when.evaluate(values, None) != 0.0) {
                 can_be.push((index, &slip.used));
@@ -240,7 +240,7 @@ impl<'e> Asked<'_, 'e> {
     fn beside<'s>(&'s self, rule: &'s Formula, values: &'s Measures) -> impl Iterator<Item = (Cause, f64)> + 's {
         let steps = &self.exercise().steps;
         let step = self.step();
-        let lines = [self.step.checked_sub(1), Some(self.step + 1)].into_iter().flatten();
+        let lines = [self.step.0.checked_sub(1), Some(self.step.0 + 1)].into_iter().flatten().map(StepId);
         let lines = lines.filter(|&line| steps.get(line).is_some_and(|beside| beside.kind == step.kind));
         let lines = lines.map(|line| (Cause::Neighbour(line), values.value(steps[line].slot, self.row)));
         let count = values.count(self.exercise(), step.slot);
@@ -271,6 +271,6 @@ impl<'e> Asked<'_, 'e> {
 
     /// Whether a choice was meant.
     pub fn is_choice(&self) -> bool {
-        is_choice(self.step())
+        self.step().is_choice()
     }
 }

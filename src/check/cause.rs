@@ -2,7 +2,7 @@
 
 use super::mark::MarkedSheet;
 use crate::draft::value_text;
-use crate::exercise::Exercise;
+use crate::exercise::{Exercise, SlipId, StepId};
 use crate::formula::{Base, Slot};
 use crate::length::{Length, Unit};
 
@@ -10,9 +10,9 @@ use crate::length::{Length, Unit};
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Cause {
     /// A slip that the exercise knows, by index.
-    Slip(usize),
+    Slip(SlipId),
     /// A slip that the exercise knows, in a step without an answer; what is wrong follows from it.
-    Earlier(usize),
+    Earlier(SlipId),
     /// An allowance counted so many times where it belongs so many.
     Counted {
         /// Which given.
@@ -36,7 +36,7 @@ pub enum Cause {
     /// The next fraction of the same kind: 5/8 for 3/8.
     Fraction,
     /// The value of the step beside it.
-    Neighbour(usize),
+    Neighbour(StepId),
     /// The value of the row beside it.
     Row {
         /// Whether of the row below; otherwise of the row above.
@@ -50,7 +50,7 @@ pub enum Cause {
         up: bool,
     },
     /// Two answers in each other's place, by step.
-    Exchanged(usize, usize),
+    Exchanged(StepId, StepId),
     /// A given read as something else.
     Misread {
         /// Which given.

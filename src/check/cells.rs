@@ -5,7 +5,7 @@ use super::judge::Answers;
 use super::mark::MarkedCell;
 use super::verdict::Verdict;
 use crate::draft::Givens;
-use crate::exercise::{Exercise, Step};
+use crate::exercise::{Exercise, Step, StepId};
 use crate::formula::Base;
 use crate::length::{Length, Ruler, Unit, read_with_unit};
 use crate::text::nearest;
@@ -41,7 +41,7 @@ pub(super) fn read_cells(exercise: &Exercise, sheet: &AnswerSheet, bare: Option<
     let mut answers = Answers::new(exercise, shape);
     let mut cells = Vec::with_capacity(answers.len());
     let mut habits = Habits { ruler: givens.ruler, others: Vec::new(), decimals: None };
-    for (index, step) in exercise.steps.iter().enumerate() {
+    for (index, step) in exercise.steps.iter_enumerated() {
         let rows = shape.count(exercise, step.slot);
         let answer = sheet.answers.iter().find(|answer| answer.step == step.name);
         if let Some(answer) = answer.filter(|answer| answer.values.len() > rows) {
@@ -64,7 +64,7 @@ pub(super) fn read_cells(exercise: &Exercise, sheet: &AnswerSheet, bare: Option<
 
 fn read_cell(
     step: &Step,
-    index: usize,
+    index: StepId,
     row: usize,
     answer: Option<&Answer>,
     bare: Option<Unit>,

@@ -1,16 +1,16 @@
 //! What a class as a whole got wrong, counted as its sheets go by.
 
 use super::gradebook::StepGrade;
-use super::judge::is_choice;
 use super::mark::{MarkedCell, MarkedSheet};
 use super::points::Points;
 use super::sentences::capital;
 use super::verdict::Verdict;
 use crate::draft::range;
-use crate::exercise::{Exercise, Step};
+use crate::exercise::{Exercise, Step, StepId};
 use crate::length::Ruler;
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
+use typed_index_collections::{TiSlice, TiVec};
 
 /// What a class got wrong.
 #[derive(Debug, Clone, Default)]
@@ -35,11 +35,11 @@ pub struct ClassLine {
     /// Points to be had.
     pub out_of: Points,
     /// The worst verdict of each step.
-    pub verdicts: Vec<Verdict>,
+    pub verdicts: TiVec<StepId, Verdict>,
     /// For each step, whether it has an answer that can't be judged, since it rests on something that is missing.
-    pub unjudged: Vec<bool>,
+    pub unjudged: TiVec<StepId, bool>,
     /// For each step, whether it counts.
-    pub counts: Vec<bool>,
+    pub counts: TiVec<StepId, bool>,
 }
 
 /// What the sheets of one exercise show.
@@ -52,7 +52,7 @@ pub struct ExerciseTally {
     /// How many of them have full marks.
     pub full: usize,
     /// Its steps, in the order of the work.
-    pub steps: Vec<StepTally>,
+    pub steps: TiVec<StepId, StepTally>,
     /// Every mistake that was made in it, in whatever step, in the order in which they were met.
     pub mistakes: Vec<Mistake>,
 }
@@ -66,7 +66,7 @@ pub struct Mistake {
     /// Whether it is a choice beyond its limits for which nothing else is known.
     pub is_beyond: bool,
     /// The steps it was made in, in the order of the work.
-    pub steps: Vec<usize>,
+    pub steps: Vec<StepId>,
     /// The lines of the class that made it, each once.
     pub lines: Vec<usize>,
 }
@@ -127,7 +127,7 @@ impl ExerciseTally {
     }
 
     /// Counts a sheet's steps in: which are wrong, but not why.
-    pub fn count(&mut self, grades: &[StepGrade], is_full: bool) {
+    pub fn count(&mut self, grades: &TiSlice<StepId, StepGrade>, is_full: bool) {
         self.sheets += 1;
         self.full += usize::from(is_full);
         for (grade, tally) in grades.iter().zip(&mut self.steps).filter(|(grade, _)| grade.counts) {
@@ -150,7 +150,7 @@ impl ExerciseTally {
         common
     }
 
-    fn note(&mut self, line: usize, step: usize, says: String, is_beyond: bool) {
+    fn note(&mut self, line: usize, step: StepId, says: String, is_beyond: bool) {
         // What has no name is told by its step.
         let is_same = |known: &Mistake| {
             known.says == says && known.is_beyond == is_beyond && (!says.is_empty() || known.steps == [step])
@@ -182,8 +182,8 @@ impl ClassTally {
                 tally.note(line, cell.step, says, is_beyond);
             }
         }
-        for ((index, step), tally) in exercise.steps.iter().enumerate().zip(&mut tally.steps) {
-            let cell = sheet.cells.iter().find(|cell| cell.step == index).filter(|_| is_choice(step));
+        for ((index, step), tally) in exercise.steps.iter_enumerated().zip(&mut tally.steps) {
+            let cell = sheet.cells.iter().find(|cell| cell.step == index).filter(|_| step.is_choice());
             if let Some((cell, value)) = cell.and_then(|cell| Some((cell, cell.answer?))) {
                 let (low, high) = range(step, &sheet.own.measures, cell.row);
                 let (low, high) = (low.map(|bound| bound.value), high.map(|bound| bound.value));
@@ -200,7 +200,7 @@ impl ClassTally {
             exercise: exercise.name.clone(),
             points: sheet.points,
             out_of: sheet.out_of,
-            unjudged: (0..exercise.steps.len()).map(|step| is_unjudged(sheet, step, grades[step].verdict)).collect(),
+            unjudged: exercise.steps.keys().map(|step| is_unjudged(sheet, step, grades[step].verdict)).collect(),
             counts: grades.iter().map(|grade| grade.counts).collect(),
             verdicts: grades.iter().map(|grade| grade.verdict).collect(),
         });
@@ -284,7 +284,7 @@ impl ClassLine {
 }
 
 /// Whether a step has an answer that rests on something missing, and none that is worse.
-fn is_unjudged(sheet: &MarkedSheet, step: usize, verdict: Verdict) -> bool {
+fn is_unjudged(sheet: &MarkedSheet, step: StepId, verdict: Verdict) -> bool {
     let cells = sheet.cells.iter().filter(|cell| cell.step == step && cell.verdict == Verdict::Missing);
     verdict == Verdict::Missing && cells.clone().count() > 0 && cells.clone().all(|cell| cell.answer.is_some())
 }
@@ -313,7 +313,7 @@ fn mistakes(sheet: &MarkedSheet, cell: &MarkedCell) -> Vec<(String, bool)> {
 
 /// What went wrong in a step, in words that are the same for every student. A list counts once: by the first of its
 /// rows that can be explained.
-fn mistake(sheet: &MarkedSheet, step: usize, verdict: Verdict) -> String {
+fn mistake(sheet: &MarkedSheet, step: StepId, verdict: Verdict) -> String {
     let exercise = sheet.truth.exercise;
     let of_step = |cell: &&MarkedCell| cell.step == step;
     let explained = sheet.cells.iter().filter(of_step).find(|cell| !cell.explained.is_empty());

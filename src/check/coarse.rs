@@ -11,7 +11,7 @@ pub(super) fn coarser_ruler(judge: &Judge, ruler: Ruler, answers: &Answers, judg
         return None;
     }
     let lengths = || {
-        let steps = judge.exercise.steps.iter().enumerate().filter(|(_, step)| step.kind.base == Base::Length);
+        let steps = judge.exercise.steps.iter_enumerated().filter(|(_, step)| step.kind.base == Base::Length);
         let cells =
             steps.flat_map(|(step, _)| answers.cells(step).enumerate().map(move |(row, cell)| (step, row, cell)));
         cells.filter_map(|(step, row, cell)| Some((answers.get(step, row)?, judged[cell])))

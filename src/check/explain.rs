@@ -9,9 +9,10 @@ use super::candidates::{Asked, Candidate};
 use super::cause::Cause;
 use super::judge::{Answers, Judge, Judged, LAST_DECIMAL, Worked};
 use crate::draft::Measures;
-use crate::exercise::StepRule;
+use crate::exercise::{StepId, StepRule};
 use crate::formula::{Base, Slot, Values};
 use crate::length::Ruler;
+use typed_index_collections::TiSlice;
 
 /// Why an answer is wrong: one mistake, or two together.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -84,7 +85,7 @@ impl<'a, 'e> Evidence<'a, 'e> {
 
     fn wrong(&self) -> Vec<Wrong<'a, 'e>> {
         let mut wrong = Vec::new();
-        for step in 0..self.judge.exercise.steps.len() {
+        for step in self.judge.exercise.steps.keys() {
             for (row, cell) in self.answers.cells(step).enumerate() {
                 let judged = self.judged[cell];
                 if let Some(answer) = self.answers.get(step, row).filter(|_| judged.verdict.is_wrong()) {
@@ -131,7 +132,7 @@ impl<'a, 'e> Evidence<'a, 'e> {
     }
 
     /// Half a tick; of a number in another unit, half of what that unit's ruler shows.
-    fn slack(&self, step: usize, candidate: &Candidate) -> f64 {
+    fn slack(&self, step: StepId, candidate: &Candidate) -> f64 {
         if self.judge.exercise.steps[step].kind.base != Base::Length {
             return LAST_DECIMAL;
         }
@@ -146,11 +147,10 @@ impl<'a, 'e> Evidence<'a, 'e> {
     }
 
     /// A mistake worked from a choice that the student never made would be a guess.
-    fn is_known(&self, asked: &Asked, candidate: &Candidate, carry: &[Option<usize>]) -> bool {
+    fn is_known(&self, asked: &Asked, candidate: &Candidate, carry: &TiSlice<StepId, Option<StepId>>) -> bool {
         let exercise = self.judge.exercise;
-        let knows = |slot: &Slot| {
-            exercise.steps.iter().position(|step| step.slot == *slot).is_none_or(|step| carry[step].is_none())
-        };
+        let knows =
+            |slot: &Slot| exercise.steps.position(|step| step.slot == *slot).is_none_or(|step| carry[step].is_none());
         let of = |cause: Cause| match cause {
             Cause::Slip(slip) => exercise.slips[slip].used.uses().iter().all(knows),
             Cause::Neighbour(step) => carry[step].is_none(),

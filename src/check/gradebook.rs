@@ -7,9 +7,10 @@ use super::explain::Explanation;
 use super::mark::MarkedSheet;
 use super::points::Points;
 use super::verdict::Verdict;
-use crate::exercise::Exercise;
+use crate::exercise::{Exercise, StepId};
 use crate::text::is_hidden;
 use std::fmt::Write;
+use typed_index_collections::TiSlice;
 
 /// What was found about one step as a whole.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -72,7 +73,7 @@ pub fn gradebook_head() -> String {
 pub fn gradebook_line(sheet: &MarkedSheet) -> String {
     let mut line = String::new();
     let grades = sheet.grades();
-    let explained = |step: usize| {
+    let explained = |step: StepId| {
         let cells = sheet.cells.iter().filter(|cell| cell.step == step);
         cells.map(|cell| &cell.explained[..]).find(|explained| !explained.is_empty()).unwrap_or_default()
     };
@@ -97,12 +98,12 @@ pub(super) struct Entry<'l> {
     pub exercise: &'l Exercise,
     pub points: Points,
     pub out_of: Points,
-    pub grades: &'l [StepGrade],
+    pub grades: &'l TiSlice<StepId, StepGrade>,
 }
 
 impl Entry<'_> {
     /// Adds the line to a text.
-    pub fn write<'x>(&self, out: &mut String, explained: impl Fn(usize) -> &'x [Explanation]) {
+    pub fn write<'x>(&self, out: &mut String, explained: impl Fn(StepId) -> &'x [Explanation]) {
         // The last is for what can't be judged.
         let mut counts = [0_u32; Verdict::ALL.len() + 1];
         for grade in self.grades.iter().filter(|grade| grade.counts) {
@@ -127,8 +128,8 @@ impl Entry<'_> {
         }
         out.push(',');
         let start = out.len();
-        let steps = self.exercise.steps.iter().zip(self.grades).enumerate();
-        for (index, (step, grade)) in steps.filter(|(_, (_, grade))| grade.counts && !grade.verdict.earns()) {
+        let steps = self.exercise.steps.iter_enumerated().zip(self.grades);
+        for ((index, step), grade) in steps.filter(|(_, grade)| grade.counts && !grade.verdict.earns()) {
             if out.len() > start {
                 out.push_str(" / ");
             }

@@ -224,7 +224,7 @@ mod tests {
             let columns = table_columns(exercise, 3);
             for ruler in [false, true].map(|metric| exercise.usual_ruler(metric)) {
                 let givens = Givens::read(exercise, &Raw::example(exercise), None, ruler).unwrap();
-                let draft = Draft::new(exercise, givens, &|_, _| None).unwrap();
+                let draft = Draft::new(exercise, givens).unwrap();
                 let field = |name: &String| {
                     let parts: Vec<&str> = name.split('.').collect();
                     let row = |text: &str| text.parse::<usize>().unwrap() - 1;

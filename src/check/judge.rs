@@ -2,9 +2,10 @@
 
 use super::verdict::Verdict;
 use crate::draft::{Held, Measures, WorkFault, held, whole, work};
-use crate::exercise::{Exercise, Step, StepRule};
+use crate::exercise::{Exercise, Step, StepId, StepRule};
 use crate::formula::{Base, Formula, Values};
 use crate::length::{Length, Ruler, Tolerance};
+use typed_index_collections::TiVec;
 
 /// The answers of a sheet as values, by step and row.
 #[derive(Debug, Clone)]
@@ -36,13 +37,13 @@ impl Answers {
     }
 
     /// Which cell a row of a step is.
-    pub fn cell(&self, step: usize, row: usize) -> usize {
-        self.starts[step] + row
+    pub fn cell(&self, step: StepId, row: usize) -> usize {
+        self.starts[step.0] + row
     }
 
     /// The cells of a step.
-    pub fn cells(&self, step: usize) -> std::ops::Range<usize> {
-        self.starts[step]..self.starts[step + 1]
+    pub fn cells(&self, step: StepId) -> std::ops::Range<usize> {
+        self.starts[step.0]..self.starts[step.0 + 1]
     }
 
     /// How many cells there are.
@@ -51,7 +52,7 @@ impl Answers {
     }
 
     /// An answer, if there is one.
-    pub fn get(&self, step: usize, row: usize) -> Option<f64> {
+    pub fn get(&self, step: StepId, row: usize) -> Option<f64> {
         self.values[self.cell(step, row)]
     }
 
@@ -70,7 +71,7 @@ impl Answers {
         self.values.iter().all(Option::is_some)
     }
 
-    fn has_all(&self, step: usize) -> bool {
+    fn has_all(&self, step: StepId) -> bool {
         self.values[self.cells(step)].iter().all(Option::is_some)
     }
 }
@@ -100,7 +101,7 @@ pub fn is_told_apart(step: &Step, slip: f64, right: f64, ruler: Ruler) -> bool {
 pub(super) struct Judge<'e> {
     pub exercise: &'e Exercise,
     /// How far each step's answer may be off.
-    pub widths: Vec<f64>,
+    pub widths: TiVec<StepId, f64>,
 }
 
 /// A sheet worked: what its answers are compared with.
@@ -112,7 +113,7 @@ pub(super) struct Worked {
     pub own: Measures,
     pub rests: Rests,
     /// Whether a step's own values differ from the true ones.
-    is_apart: Vec<bool>,
+    is_apart: TiVec<StepId, bool>,
     /// Whether any do; until then the own values are not kept.
     is_parted: bool,
     /// Whether the student's own figures led to something that can't be worked out: nothing follows from them then.
@@ -126,7 +127,7 @@ impl Worked {
             truth: givens.clone(),
             own: givens.clone(),
             rests: Rests::none(exercise),
-            is_apart: vec![false; exercise.steps.len()],
+            is_apart: vec![false; exercise.steps.len()].into(),
             is_parted: false,
             is_lost: false,
         }
@@ -169,13 +170,9 @@ impl Judged {
 /// nothing is worked from it.
 const ABSURD: f64 = 10.0;
 
-pub(super) fn is_choice(step: &Step) -> bool {
-    matches!(step.rule, StepRule::Within { .. })
-}
-
 impl Judge<'_> {
     /// How far a step's answer may be off.
-    pub fn tolerance(&self, step: usize) -> Tolerance {
+    pub fn tolerance(&self, step: StepId) -> Tolerance {
         Tolerance::of(Length::from_nm_f64(self.widths[step]).unwrap_or_default())
     }
 
@@ -187,7 +184,7 @@ impl Judge<'_> {
         let exercise = self.exercise;
         let mut worked = Worked::new(exercise, givens);
         work(exercise, &mut worked.truth, &|step, row| {
-            is_choice(&exercise.steps[step]).then(|| answers.get(step, row)).flatten()
+            exercise.steps[step].is_choice().then(|| answers.get(step, row)).flatten()
         })?;
         // A step that can't be worked out from wild answers stays unset, and so do those after it.
         let _ = work(exercise, &mut worked.own, &|step, row| answers.get(step, row));
@@ -200,7 +197,7 @@ impl Judge<'_> {
     }
 
     /// What is found about a step's answer in one row.
-    pub fn verdict(&self, worked: &Worked, answers: &Answers, index: usize, row: usize) -> Judged {
+    pub fn verdict(&self, worked: &Worked, answers: &Answers, index: StepId, row: usize) -> Judged {
         let step = &self.exercise.steps[index];
         let answer = answers.get(index, row);
         let held = self.held(index, row, answer, &worked.truth);
@@ -214,7 +211,7 @@ impl Judge<'_> {
 
     /// What is found about every answer.
     pub fn verdicts(&self, worked: &Worked, answers: &Answers) -> Vec<Judged> {
-        let cells = (0..self.exercise.steps.len()).flat_map(|step| {
+        let cells = self.exercise.steps.keys().flat_map(|step| {
             let rows = 0..answers.cells(step).len();
             rows.map(move |row| (step, row))
         });
@@ -261,7 +258,7 @@ impl Judge<'_> {
                     StepRule::Within { suggest, .. } => (suggest, answer),
                 };
                 let truth = chosen.unwrap_or_else(|| formula.evaluate(&worked.truth, Some(row)));
-                let truth = whole(step, truth).ok_or_else(|| WorkFault::of(step))?;
+                let truth = whole(step, truth).ok_or_else(|| WorkFault::of(self.exercise, index))?;
                 worked.truth.set(step.slot, row, truth);
                 if answer == Some(truth) && held.is_none() && !is_apart && !has_gaps {
                     // Nearly every answer is what it should be.
@@ -275,7 +272,7 @@ impl Judge<'_> {
                     _ => truth,
                 };
                 comes_apart |= worked.follow(step, row, answer.or_else(|| whole(step, follows)), truth);
-                let own = if is_choice(step) { answer.unwrap_or(f64::NAN) } else { settled(step, follows) };
+                let own = if step.is_choice() { answer.unwrap_or(f64::NAN) } else { settled(step, follows) };
                 judged[cell] =
                     self.decide(worked, (index, row), &Found { answer, held, expected: truth, own, is_apart });
             }
@@ -291,12 +288,12 @@ impl Judge<'_> {
     }
 
     /// A choice held against the limits that follow from some measures; nothing for a step that is worked out.
-    fn held(&self, index: usize, row: usize, answer: Option<f64>, measures: &Measures) -> Option<Held> {
+    fn held(&self, index: StepId, row: usize, answer: Option<f64>, measures: &Measures) -> Option<Held> {
         let step = &self.exercise.steps[index];
-        answer.filter(|_| is_choice(step)).map(|answer| held(step, answer, measures, row, self.tolerance(index)))
+        answer.filter(|_| step.is_choice()).map(|answer| held(step, answer, measures, row, self.tolerance(index)))
     }
 
-    fn decide(&self, worked: &Worked, (index, row): (usize, usize), found: &Found) -> Judged {
+    fn decide(&self, worked: &Worked, (index, row): (StepId, usize), found: &Found) -> Judged {
         let step = &self.exercise.steps[index];
         let (true_rest, own_rest) = (worked.rests.truth[index], worked.rests.own[index]);
         let expected = if true_rest.is_none() { found.expected } else { f64::NAN };
@@ -324,7 +321,7 @@ impl Judge<'_> {
             Verdict::RightFromOwn
         } else if true_rest.is_some() && own_rest.is_some() {
             Verdict::Missing
-        } else if is_choice(step) {
+        } else if step.is_choice() {
             Verdict::OutsideRule
         } else {
             Verdict::NotRight
@@ -365,19 +362,19 @@ fn settled(step: &Step, value: f64) -> f64 {
 /// worked from the choice itself.
 #[derive(Debug, Clone)]
 pub(super) struct Rests {
-    pub truth: Vec<Option<usize>>,
-    pub own: Vec<Option<usize>>,
+    pub truth: TiVec<StepId, Option<StepId>>,
+    pub own: TiVec<StepId, Option<StepId>>,
     /// What each step carries on to those that use it.
-    pub true_carry: Vec<Option<usize>>,
+    pub true_carry: TiVec<StepId, Option<StepId>>,
     /// The same, by the student's own answers.
-    pub own_carry: Vec<Option<usize>>,
+    pub own_carry: TiVec<StepId, Option<StepId>>,
     /// Whether no step rests on anything.
     is_clear: bool,
 }
 
 impl Rests {
     fn none(exercise: &Exercise) -> Rests {
-        let nothing = || vec![None; exercise.steps.len()];
+        let nothing = || TiVec::from(vec![None; exercise.steps.len()]);
         Rests { truth: nothing(), own: nothing(), true_carry: nothing(), own_carry: nothing(), is_clear: true }
     }
 
@@ -391,16 +388,16 @@ impl Rests {
     }
 
     /// What a step rests on, once those that it uses were left.
-    fn enter(&mut self, step: &Step, index: usize) {
+    fn enter(&mut self, step: &Step, index: StepId) {
         self.is_clear = false;
         self.truth[index] = step.uses.iter().find_map(|used| self.true_carry[*used]);
         self.own[index] = step.uses.iter().find_map(|used| self.own_carry[*used]);
     }
 
     /// What a step carries on.
-    fn leave(&mut self, step: &Step, index: usize, is_answered: bool) {
-        self.true_carry[index] = if is_choice(step) { (!is_answered).then_some(index) } else { self.truth[index] };
-        self.own_carry[index] = match (is_answered, is_choice(step)) {
+    fn leave(&mut self, step: &Step, index: StepId, is_answered: bool) {
+        self.true_carry[index] = if step.is_choice() { (!is_answered).then_some(index) } else { self.truth[index] };
+        self.own_carry[index] = match (is_answered, step.is_choice()) {
             (true, _) => None,
             (false, true) => Some(index),
             (false, false) => self.own[index],
@@ -425,12 +422,12 @@ mod tests {
             for exercise in Shelf::shipped().iter() {
                 let ruler = exercise.usual_ruler(false);
                 let givens = Givens::read(exercise, &Raw::example(exercise), None, ruler).unwrap();
-                let draft = Draft::new(exercise, givens.clone(), &|_, _| None).unwrap();
+                let draft = Draft::new(exercise, givens.clone()).unwrap();
                 let widths = exercise.steps.iter().map(|step| usual_width(step, ruler)).collect();
                 let judge = Judge { exercise, widths };
                 let mut answers = Answers::new(exercise, &givens.measures);
                 let mut turns = turns.iter().cycle();
-                for (index, step) in exercise.steps.iter().enumerate() {
+                for (index, step) in exercise.steps.iter_enumerated() {
                     for (row, cell) in answers.cells(index).enumerate() {
                         let right = draft.measures.value(step.slot, row);
                         answers.set(cell, match turns.next() {

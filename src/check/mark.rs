@@ -12,16 +12,17 @@ use super::points::Points;
 use super::policy::Policy;
 use super::verdict::Verdict;
 use crate::draft::{Draft, Entry, Givens, Raw};
-use crate::exercise::{Exercise, Part, StepRule};
+use crate::exercise::{Exercise, Part, StepId};
 use crate::formula::{Base, Slot, Values};
 use crate::length::{Ruler, Unit};
 use crate::text::{Fault, Place, harmless};
+use typed_index_collections::{TiSlice, TiVec};
 
 /// One answer, marked: one step, and one row of it where the step is a list.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MarkedCell {
     /// Index of the step.
-    pub step: usize,
+    pub step: StepId,
     /// Row, from 0.
     pub row: usize,
     /// What was found.
@@ -41,7 +42,7 @@ pub struct MarkedCell {
     pub remark: String,
     /// The choice that is missing or can't be read, and that the true value rests on: there is no true
     /// value to compare with then.
-    pub rests_on: Option<usize>,
+    pub rests_on: Option<StepId>,
     /// Where it stands in the file, if it does.
     pub place: Option<Place>,
 }
@@ -80,9 +81,9 @@ pub struct MarkedSheet<'e> {
     /// The answers in the order of the steps.
     pub cells: Vec<MarkedCell>,
     /// How far each step's answer may be off, in nanometres for a length.
-    pub widths: Vec<f64>,
+    pub widths: TiVec<StepId, f64>,
     /// What each step is worth; nothing, where it does not count.
-    pub worth: Vec<Points>,
+    pub worth: TiVec<StepId, Points>,
     /// Points earned.
     pub points: Points,
     /// Points to be had.
@@ -101,7 +102,7 @@ impl MarkedSheet<'_> {
     }
 
     /// Whether a step counts in this class. A step that earns nothing by the exercise's own word counts, too.
-    pub fn counts(&self, step: usize) -> bool {
+    pub fn counts(&self, step: StepId) -> bool {
         counts(self.truth.exercise, &self.worth, step)
     }
 
@@ -116,8 +117,9 @@ impl MarkedSheet<'_> {
     }
 
     /// What was found about each step as a whole.
-    pub fn grades(&self) -> Vec<StepGrade> {
-        let mut grades: Vec<StepGrade> = (0..self.worth.len()).map(|step| StepGrade::new(self.counts(step))).collect();
+    pub fn grades(&self) -> TiVec<StepId, StepGrade> {
+        let mut grades: TiVec<StepId, StepGrade> =
+            self.worth.keys().map(|step| StepGrade::new(self.counts(step))).collect();
         for cell in &self.cells {
             grades[cell.step].add(cell.verdict, cell.answer.is_some());
         }
@@ -125,7 +127,7 @@ impl MarkedSheet<'_> {
     }
 
     /// The worst verdict among a step's cells.
-    pub fn verdict(&self, step: usize) -> Verdict {
+    pub fn verdict(&self, step: StepId) -> Verdict {
         let cells = self.cells.iter().filter(|cell| cell.step == step);
         cells.map(|cell| cell.verdict).max().unwrap_or(Verdict::Right)
     }
@@ -160,7 +162,7 @@ impl MarkedSheet<'_> {
 pub struct Marker<'e> {
     pub(super) exercise: &'e Exercise,
     policy: Policy,
-    pub(super) worth: Vec<Points>,
+    pub(super) worth: TiVec<StepId, Points>,
     out_of: Points,
     allowances: Vec<Slot>,
 }
@@ -180,7 +182,7 @@ impl<'e> Marker<'e> {
     /// Prepares the marking of an exercise.
     pub fn new(exercise: &'e Exercise, policy: &Policy) -> Marker<'e> {
         let asked = exercise.steps.iter().map(|step| step.part == Part::Asked);
-        let worth: Vec<Points> = policy.points(exercise).into_iter().zip(asked).map(worth_if).collect();
+        let worth: TiVec<StepId, Points> = policy.points(exercise).into_iter().zip(asked).map(worth_if).collect();
         let out_of = worth.iter().copied().sum();
         Marker { exercise, policy: policy.clone(), worth, out_of, allowances: allowances(exercise) }
     }
@@ -257,7 +259,7 @@ impl<'e> Marker<'e> {
         remarks.extend(habits);
         let truth = Draft { exercise, givens: givens.clone(), measures: worked.truth };
         let own = Draft { exercise, givens, measures: worked.own };
-        let broken: Vec<usize> =
+        let broken: Vec<StepId> =
             cells.iter().filter(|cell| cell.verdict == Verdict::OutsideRule).map(|cell| cell.step).collect();
         for (cell, _) in cells.iter_mut().zip(&judged).filter(|(_, judged)| judged.is_impossible) {
             cell.remark = impossible(&truth, cell, &broken);
@@ -322,7 +324,7 @@ impl<'e> Marker<'e> {
     }
 
     /// How far each step's answer may be off on a sheet with this ruler.
-    pub(super) fn widths(&self, ruler: Ruler, remarks: &mut Vec<String>) -> Vec<f64> {
+    pub(super) fn widths(&self, ruler: Ruler, remarks: &mut Vec<String>) -> TiVec<StepId, f64> {
         let usual = self.policy.ruler.filter(|of_class| of_class.is_metric() == ruler.is_metric());
         let usual = usual.unwrap_or_else(|| self.exercise.usual_ruler(ruler.is_metric()));
         let most = usual.tick() * COARSEST;
@@ -351,15 +353,15 @@ impl<'e> Marker<'e> {
     }
 
     /// A step that nothing is known of yet.
-    pub(super) fn blank_grade(&self, step: usize) -> StepGrade {
+    pub(super) fn blank_grade(&self, step: StepId) -> StepGrade {
         StepGrade::new(counts(self.exercise, &self.worth, step))
     }
 
     /// Points earned and to be had. A list earns its points only as a whole; what follows from the student's own
     /// figure may earn a part.
-    pub(super) fn points(&self, grades: &[StepGrade]) -> (Points, Points) {
-        let is_wrong = |step: usize| !grades[step].verdict.earns();
-        let points = self.worth.iter().zip(grades).enumerate().map(|(step, (worth, grade))| match grade.verdict {
+    pub(super) fn points(&self, grades: &TiSlice<StepId, StepGrade>) -> (Points, Points) {
+        let is_wrong = |step: StepId| !grades[step].verdict.earns();
+        let points = self.worth.iter_enumerated().zip(grades).map(|((step, worth), grade)| match grade.verdict {
             Verdict::Right => *worth,
             // What differs only by the rounding of figures that are right is no mistake.
             Verdict::RightFromOwn if self.policy.follow_through < 100 && self.exercise.rests_on(step, &is_wrong) => {
@@ -373,7 +375,7 @@ impl<'e> Marker<'e> {
 }
 
 /// Whether a step counts. One that earns nothing by the exercise's own word counts, too.
-fn counts(exercise: &Exercise, worth: &[Points], step: usize) -> bool {
+fn counts(exercise: &Exercise, worth: &TiSlice<StepId, Points>, step: StepId) -> bool {
     let is_asked = exercise.steps[step].part == Part::Asked;
     is_asked && (worth[step] > Points::NONE || exercise.steps[step].points == 0)
 }
@@ -402,10 +404,10 @@ fn tell(exercise: &Exercise, givens: &Givens, read: &mut Cells) -> Result<(), Ve
     if exercise.steps.iter().all(|step| step.part == Part::Asked) {
         return Ok(());
     }
-    let draft = Draft::new(exercise, givens.clone(), &|_, _| None).map_err(|it| vec![Fault::whole(it.to_string())])?;
+    let draft = Draft::new(exercise, givens.clone()).map_err(|it| vec![Fault::whole(it.to_string())])?;
     for (at, cell) in read.cells.iter_mut().enumerate() {
         let step = &exercise.steps[cell.step];
-        let is_known = step.part == Part::Told || matches!(step.rule, StepRule::Within { .. });
+        let is_known = step.part == Part::Told || step.is_choice();
         if step.part != Part::Asked {
             let value = is_known.then(|| draft.measures.value(step.slot, cell.row));
             (cell.answer, cell.verdict) = (value, Verdict::Missing);
@@ -416,7 +418,7 @@ fn tell(exercise: &Exercise, givens: &Givens, read: &mut Cells) -> Result<(), Ve
 }
 
 /// How far each step's answer may be off.
-fn widths(exercise: &Exercise, ruler: Ruler, of_class: Option<crate::length::Length>) -> Vec<f64> {
+fn widths(exercise: &Exercise, ruler: Ruler, of_class: Option<crate::length::Length>) -> TiVec<StepId, f64> {
     let width = |step: &crate::exercise::Step| match of_class {
         Some(width) if step.kind.base == Base::Length && step.tolerance.is_none() && !step.is_exact => {
             width.as_nm_f64()
@@ -436,7 +438,7 @@ fn is_other(one: &str, other: &str, bare: Option<Unit>) -> bool {
 }
 
 /// Why any choice would do: nobody can choose rightly with these givens, or after a choice beyond its limits.
-fn impossible(truth: &Draft, cell: &MarkedCell, broken: &[usize]) -> String {
+fn impossible(truth: &Draft, cell: &MarkedCell, broken: &[StepId]) -> String {
     let step = &truth.exercise.steps[cell.step];
     let earlier = broken.iter().find(|broken| truth.exercise.rests_on(cell.step, &|used| used == **broken));
     if let Some(earlier) = earlier {

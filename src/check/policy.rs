@@ -111,7 +111,7 @@ impl Policy {
     /// "#, &shelf).unwrap();
     /// assert_eq!((policy.follow_through, policy.show), (50, Some(Show::Coach)));
     /// let roll = shelf.get("flap-roll").unwrap();
-    /// let step = roll.steps.iter().position(|step| step.name == "cut_width").unwrap();
+    /// let step = roll.steps.position(|step| step.name == "cut_width").unwrap();
     /// assert_eq!(policy.points(roll)[step], Points::of(3));
     /// ```
     ///

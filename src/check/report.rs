@@ -4,7 +4,7 @@ use super::mark::{MarkedCell, MarkedSheet};
 use super::points::Points;
 use super::sentences::sentences;
 use super::verdict::Verdict;
-use crate::exercise::StepRule;
+use crate::exercise::{StepId, StepRule};
 use serde::Serialize;
 
 /// How much a report shows.
@@ -104,7 +104,7 @@ pub fn report_text(sheet: &MarkedSheet, show: Show) -> String {
     }
     lines.extend(sheet.remarks.iter().map(|remark| format!("  Note: {remark}.")));
     // Rows of one step about which the same is to be said share a line.
-    let mut told: Vec<(usize, Vec<&str>, String)> = Vec::new();
+    let mut told: Vec<(StepId, Vec<&str>, String)> = Vec::new();
     for (cell, head) in sheet.cells.iter().zip(&heads) {
         let says = sentences(sheet, cell, show).join(" ");
         match told.last_mut() {

@@ -51,7 +51,7 @@ impl Teller<'_, '_> {
     }
 
     fn is_choice(&self) -> bool {
-        matches!(self.step.rule, StepRule::Within { .. })
+        self.step.is_choice()
     }
 
     /// How far this answer may be off.

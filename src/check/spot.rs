@@ -6,11 +6,12 @@ use super::mark::{MarkedCell, MarkedSheet, Marker};
 use super::points::Points;
 use super::verdict::Verdict;
 use crate::draft::{Draft, Givens, Measures, whole};
-use crate::exercise::{Exercise, StepRule};
+use crate::exercise::{Exercise, SlipId, StepId, StepRule};
 use crate::formula::Values;
 use crate::text::{Fault, harmless};
+use typed_index_collections::TiVec;
 
-/// A worked draft as someone shows it who made slips, given by their index in the exercise: what follows from a slip is
+/// A worked draft as someone shows it who made slips: what follows from a slip is
 /// worked from the wrong figure, and choices are those of the draft. Nothing, if it can't be worked out.
 ///
 /// ```
@@ -18,13 +19,13 @@ use crate::text::{Fault, harmless};
 /// let shelf = Shelf::shipped();
 /// let roll = shelf.get("flap-roll").unwrap();
 /// let givens = Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).unwrap();
-/// let draft = Draft::new(roll, givens, &|_, _| None).unwrap();
-/// let slip = roll.slips.iter().position(|slip| slip.name == "side-ease-missing").unwrap();
+/// let draft = Draft::new(roll, givens).unwrap();
+/// let slip = roll.slips.position(|slip| slip.name == "side-ease-missing").unwrap();
 /// let shown = with_slips(roll, &draft.measures, &[slip]).unwrap();
 /// let width = |measures: &foldmark::draft::Measures| measures.value(roll.step("cut_width").unwrap().slot, 0);
 /// assert!(width(&shown) < width(&draft.measures));
 /// ```
-pub fn with_slips(exercise: &Exercise, worked: &Measures, slips: &[usize]) -> Option<Measures> {
+pub fn with_slips(exercise: &Exercise, worked: &Measures, slips: &[SlipId]) -> Option<Measures> {
     let mut shown = worked.clone();
     for &index in &exercise.order {
         let step = &exercise.steps[index];
@@ -45,7 +46,7 @@ impl<'e> Marker<'e> {
     pub(super) fn spotted(
         &self,
         sheet: &AnswerSheet,
-        slips: &[usize],
+        slips: &[SlipId],
         read: Cells,
         givens: Givens,
         mut remarks: Vec<String>,
@@ -53,10 +54,10 @@ impl<'e> Marker<'e> {
         let exercise = self.exercise;
         let whole = |message: String| vec![Fault::whole(message)];
         let widths = self.widths(givens.ruler, &mut remarks);
-        let truth = Draft::new(exercise, givens, &|_, _| None).map_err(|fault| whole(fault.to_string()))?;
+        let truth = Draft::new(exercise, givens).map_err(|fault| whole(fault.to_string()))?;
         let shown = with_slips(exercise, &truth.measures, slips);
         let shown = shown.ok_or_else(|| whole("this code's draft can't be worked out".to_owned()))?;
-        let is_made_in = |step: usize| slips.iter().any(|slip| exercise.slips[*slip].step == step);
+        let is_made_in = |step: StepId| slips.iter().any(|slip| exercise.slips[*slip].step == step);
         let judge = |mut cell: MarkedCell| {
             let step = &exercise.steps[cell.step];
             let right = truth.measures.value(step.slot, cell.row);
@@ -82,9 +83,9 @@ impl<'e> Marker<'e> {
             Some(cell)
         };
         let cells: Vec<MarkedCell> = read.cells.into_iter().filter_map(judge).collect();
-        let is_marked = |step: usize| cells.iter().any(|cell| cell.step == step);
-        let worth = |(step, worth): (usize, &Points)| if is_marked(step) { *worth } else { Points::NONE };
-        let worth: Vec<Points> = self.worth.iter().enumerate().map(worth).collect();
+        let is_marked = |step: StepId| cells.iter().any(|cell| cell.step == step);
+        let worth = |(step, worth): (StepId, &Points)| if is_marked(step) { *worth } else { Points::NONE };
+        let worth: TiVec<StepId, Points> = self.worth.iter_enumerated().map(worth).collect();
         remarks.push(
             "a finished draft was to be looked through: a slip counts where it is named with the right measure, and a \
              measure that is named without a slip in it counts against that"

@@ -13,9 +13,10 @@ use super::points::Points;
 use super::records::Fields;
 use super::table::{CODE, Column, RULER, Table, UNIT, trimmed};
 use crate::draft::Measures;
-use crate::exercise::{GivenKind, usual_on};
+use crate::exercise::{GivenKind, StepId, usual_on};
 use crate::formula::Base;
 use crate::length::{Length, Ruler, Unit, quick};
+use typed_index_collections::TiVec;
 
 /// What is known of a table's columns for one exercise, and room to grade a row in.
 pub(super) struct Swift<'e> {
@@ -25,7 +26,7 @@ pub(super) struct Swift<'e> {
     /// For each table its rows.
     tables: Vec<Vec<Lane>>,
     /// For each step its fields, one for each row of a list.
-    steps: Vec<Vec<Option<usize>>>,
+    steps: TiVec<StepId, Vec<Option<usize>>>,
     /// Columns that this exercise does not have.
     foreign: Vec<usize>,
     settings: Vec<Setting<'e>>,
@@ -37,8 +38,8 @@ pub(super) struct Swift<'e> {
     filled: Vec<Vec<usize>>,
     counts: Vec<usize>,
     /// The grades of a row of which nothing is known yet.
-    blank: Vec<StepGrade>,
-    pub grades: Vec<StepGrade>,
+    blank: TiVec<StepId, StepGrade>,
+    pub grades: TiVec<StepId, StepGrade>,
 }
 
 /// The fields of one row of a table of givens.
@@ -104,8 +105,8 @@ impl<'e> Swift<'e> {
             absurd: Vec::new(),
             filled: vec![Vec::new(); tables.len()],
             counts: Vec::new(),
-            blank: (0..exercise.steps.len()).map(|step| marker.blank_grade(step)).collect(),
-            grades: Vec::new(),
+            blank: exercise.steps.keys().map(|step| marker.blank_grade(step)).collect(),
+            grades: TiVec::new(),
             tables,
             marker,
         }
@@ -133,7 +134,7 @@ impl<'e> Swift<'e> {
             return None;
         }
         self.grades.clone_from(&self.blank);
-        for (step, grade) in self.grades.iter_mut().enumerate() {
+        for (step, grade) in self.grades.iter_mut_enumerated() {
             for cell in self.answers.cells(step) {
                 grade.add(self.judged[cell].verdict, self.answers.has(cell));
             }
@@ -211,7 +212,7 @@ impl<'e> Swift<'e> {
         let exercise = self.marker.exercise();
         let unit = self.settings[setting].unit;
         self.answers.reshape(exercise, &self.worked.truth);
-        for ((index, step), places) in exercise.steps.iter().enumerate().zip(&self.steps) {
+        for ((index, step), places) in exercise.steps.iter_enumerated().zip(&self.steps) {
             let filled = step.kind.list.map_or(&[0][..], |table| &self.filled[table.0]);
             let mut row = 0;
             for (at, field) in places.iter().enumerate() {

@@ -2,7 +2,7 @@
 
 use super::table::table_of;
 use crate::draft::{Draft, Givens};
-use crate::exercise::{Exercise, GivenKind, Part, Step, usual_on};
+use crate::exercise::{Exercise, GivenKind, Part, Step, StepId, usual_on};
 use crate::formula::{Base, Values};
 use crate::length::{Length, Ruler};
 use std::fmt::Write;
@@ -14,7 +14,7 @@ use std::fmt::Write;
 /// let shelf = Shelf::shipped();
 /// let roll = shelf.get("flap-roll").unwrap();
 /// let givens = Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).unwrap();
-/// let draft = Draft::new(roll, givens, &|_, _| None).unwrap();
+/// let draft = Draft::new(roll, givens).unwrap();
 /// let filled = answer_file(&draft, "Tansy", true);
 /// assert!(mark(roll, &read_answers(&filled).unwrap()).unwrap().all_right());
 /// ```
@@ -73,7 +73,7 @@ pub fn blank_file(exercise: &Exercise, ruler: Ruler, rows: usize) -> String {
 
 /// The answer file of a sheet with a code, which stands for everything that is given: only the steps that the sheet asks
 /// for, those filled in of which `fills` says so.
-pub fn answer_file_of(draft: &Draft, student: &str, code: &str, fills: &dyn Fn(usize) -> bool) -> String {
+pub fn answer_file_of(draft: &Draft, student: &str, code: &str, fills: &dyn Fn(StepId) -> bool) -> String {
     let exercise = draft.exercise;
     let mut file = head(exercise, draft.givens.ruler, student);
     let _ = writeln!(
@@ -82,7 +82,7 @@ pub fn answer_file_of(draft: &Draft, student: &str, code: &str, fills: &dyn Fn(u
         toml_text(code)
     );
     file.push_str("\n[answer]\n");
-    let asked = exercise.steps.iter().enumerate().filter(|(_, step)| step.part == Part::Asked);
+    let asked = exercise.steps.iter_enumerated().filter(|(_, step)| step.part == Part::Asked);
     for (index, step) in asked {
         let _ = writeln!(file, "{} = {}  # {}", step.name, values(draft, step, fills(index)), note(draft, step));
     }

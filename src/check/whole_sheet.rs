@@ -5,10 +5,10 @@
 use super::candidates::{Candidate, units};
 use super::cause::Cause;
 use super::explain::{Evidence, Fit, Wrong};
-use super::judge::{Answers, Judge, follows, is_choice};
+use super::judge::{Answers, Judge, follows};
 use super::verdict::Verdict;
 use crate::draft::Measures;
-use crate::exercise::{GivenKind, StepRule};
+use crate::exercise::{GivenKind, StepId, StepRule};
 use crate::formula::{Base, Kind, Slot, Values};
 use crate::length::{Length, Ruler, Unit};
 
@@ -20,7 +20,7 @@ struct Change<'c> {
     /// How many wrong answers have to come out right for the mistake to be believed.
     enough: usize,
     /// Steps that may come out wrong, though they were right: they rest on what is changed.
-    spares: &'c dyn Fn(usize) -> bool,
+    spares: &'c dyn Fn(StepId) -> bool,
 }
 
 impl Evidence<'_, '_> {
@@ -44,13 +44,13 @@ impl Evidence<'_, '_> {
     /// spoils an answer that was right, or puts fewer right than are needed to believe it.
     fn try_change(&self, judge: &Judge, change: &Change, wrong: &mut [Wrong]) {
         let Ok(worked) = judge.work(change.givens, change.answers) else { return };
-        let earns = |step: usize, row: usize| judge.verdict(&worked, change.answers, step, row).verdict.earns();
+        let earns = |step: StepId, row: usize| judge.verdict(&worked, change.answers, step, row).verdict.earns();
         let righted: Vec<bool> = wrong.iter().map(|cell| earns(cell.asked.step, cell.asked.row)).collect();
         let accounts = righted.iter().filter(|righted| **righted).count();
         if accounts < change.enough {
             return;
         }
-        for step in (0..judge.exercise.steps.len()).filter(|step| !(change.spares)(*step)) {
+        for step in judge.exercise.steps.keys().filter(|step| !(change.spares)(*step)) {
             for (row, cell) in self.answers.cells(step).enumerate() {
                 if self.judged[cell].verdict.earns() && !earns(step, row) {
                     return;
@@ -75,7 +75,7 @@ impl Evidence<'_, '_> {
             let shown = if meant.is_metric() { Ruler::MILLIMETRE } else { Ruler::EIGHTH }.tick().as_nm_f64();
             let mut answers = self.answers.clone();
             let mut judge = self.judge.clone();
-            for (index, _) in exercise.steps.iter().enumerate().filter(|(_, step)| step.kind.base == Base::Length) {
+            for (index, _) in exercise.steps.iter_enumerated().filter(|(_, step)| step.kind.base == Base::Length) {
                 judge.widths[index] = judge.widths[index].max(shown);
                 for (row, cell) in self.answers.cells(index).enumerate() {
                     answers.set(cell, self.answers.get(index, row).map(|answer| libm::round(answer * ratio)));
@@ -84,14 +84,14 @@ impl Evidence<'_, '_> {
             let (cause, givens) = (Cause::Unit { wrote, meant }, self.givens);
             let enough = (wrong.len() * 2).div_ceil(3).max(3);
             // A choice that happens to be one in either unit is no proof.
-            let spares = |step: usize| is_choice(&exercise.steps[step]);
+            let spares = |step: StepId| exercise.steps[step].is_choice();
             self.try_change(&judge, &Change { cause, givens, answers: &answers, enough, spares: &spares }, wrong);
         }
     }
 
     fn exchanged(&self, wrong: &mut [Wrong]) {
         let steps = &self.judge.exercise.steps;
-        let cells: Vec<(usize, f64)> = wrong
+        let cells: Vec<(StepId, f64)> = wrong
             .iter()
             .filter(|cell| steps[cell.asked.step].kind == Kind::LENGTH)
             .map(|cell| (cell.asked.step, cell.answer))
@@ -107,7 +107,7 @@ impl Evidence<'_, '_> {
                 answers.set(answers.cell(other, 0), Some(first));
                 let (cause, givens) = (Cause::Exchanged(one, other), self.givens);
                 // Who went on from the exchanged figures is right by them, and wrong without.
-                let spares = |step: usize| self.judge.exercise.rests_on(step, &|used| used == one || used == other);
+                let spares = |step: StepId| self.judge.exercise.rests_on(step, &|used| used == one || used == other);
                 self.try_change(
                     self.judge,
                     &Change { cause, givens, answers: &answers, enough: 2, spares: &spares },
@@ -146,7 +146,7 @@ impl Evidence<'_, '_> {
     fn may_be_misread(&self, given: Slot) -> bool {
         let steps = &self.judge.exercise.steps;
         let mut is_anything_wrong = false;
-        for (index, step) in steps.iter().enumerate() {
+        for (index, step) in steps.iter_enumerated() {
             let StepRule::Value(rule) = &step.rule else { continue };
             if rule.uses().contains(&given) {
                 let verdicts = || self.judged[self.answers.cells(index)].iter().map(|judged| judged.verdict);
@@ -185,12 +185,12 @@ impl Evidence<'_, '_> {
     /// A slip in a step that has no answer shows in those that follow from it.
     fn earlier(&self, wrong: &mut [Wrong]) {
         let exercise = self.judge.exercise;
-        for (index, slip) in exercise.slips.iter().enumerate() {
+        for (index, slip) in exercise.slips.iter_enumerated() {
             let step = &exercise.steps[slip.step];
             let is_open = self.answers.cells(slip.step).len() == 1
                 && self.answers.get(slip.step, 0).is_none()
                 && self.worked.rests.own[slip.step].is_none()
-                && !is_choice(step);
+                && !step.is_choice();
             if is_open && slip.when.as_ref().is_none_or(|when| when.evaluate(&self.worked.own, None) != 0.0) {
                 let mut answers = self.answers.clone();
                 let value = follows(step, &slip.used, &self.worked.own, 0);

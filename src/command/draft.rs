@@ -5,7 +5,7 @@ use super::files::Staged;
 use super::shelf::open;
 use super::terminal::{Done, Failure, Status, notice, print, print_json, shown};
 use crate::draft::{Draft, Givens, Raw, broken_limit, range, work};
-use crate::exercise::{Exercise, StepRule};
+use crate::exercise::{Exercise, StepId};
 use crate::figure;
 use crate::formula::Values;
 use crate::length::{Length, Tolerance, Unit};
@@ -73,10 +73,10 @@ pub(super) fn run(args: &DraftArgs) -> Done {
 fn drafted<'e>(
     exercise: &'e Exercise,
     givens: Givens,
-    choices: &[(usize, f64)],
+    choices: &[(StepId, f64)],
     notices: &mut Vec<String>,
 ) -> Result<Draft<'e>, Failure> {
-    let chosen = |step: usize| choices.iter().find(|(index, _)| *index == step).map(|(_, value)| *value);
+    let chosen = |step: StepId| choices.iter().find(|(index, _)| *index == step).map(|(_, value)| *value);
     // A choice may be so far off that what follows can't be worked out: then it is the choice that is told.
     let mut measures = givens.measures.clone();
     let worked = work(exercise, &mut measures, &|step, _| chosen(step));
@@ -117,7 +117,7 @@ fn drafted<'e>(
     Ok(draft)
 }
 
-fn choice(exercise: &Exercise, written: &str, unit: Option<Unit>) -> Result<(usize, f64), String> {
+fn choice(exercise: &Exercise, written: &str, unit: Option<Unit>) -> Result<(StepId, f64), String> {
     let Some((name, text)) = written.split_once('=') else {
         return Err(format!(
             "\"{}\" is not a choice; write step=measurement, such as \"pocket_height=5 in\"",
@@ -125,16 +125,15 @@ fn choice(exercise: &Exercise, written: &str, unit: Option<Unit>) -> Result<(usi
         ));
     };
     let name = name.trim();
-    let chosen = exercise.steps.iter().filter(|step| matches!(step.rule, StepRule::Within { .. }));
-    let names: Vec<&str> = chosen.map(|step| step.name.as_str()).collect();
-    if !names.contains(&name) {
+    let Some(index) = exercise.step_id(name).filter(|index| exercise.steps[*index].is_choice()) else {
+        let chosen = exercise.steps.iter().filter(|step| step.is_choice());
+        let names: Vec<&str> = chosen.map(|step| step.name.as_str()).collect();
         let hint = match nearest(name, names.iter().copied()) {
             Some(near) => format!("did you mean {near}?"),
             None => format!("the choices are {}", names.join(", ")),
         };
         return Err(format!("\"{}\" is not chosen in this exercise; {hint}", harmless(name, 40)));
-    }
-    let index = exercise.steps.iter().position(|step| step.name == name).unwrap_or(0);
+    };
     let length = Length::read(text, unit).map_err(|error| format!("{name}: {error}"))?;
     if length.is_negative() {
         return Err(format!("{name}: {length} is less than nothing"));
@@ -244,8 +243,8 @@ fn data<'d>(draft: &'d Draft) -> Result<DraftData<'d>, Failure> {
 fn write_figures(draft: &Draft, dir: &std::path::Path, force: bool) -> Result<usize, Failure> {
     let staged = Staged::new(dir)?;
     let mut names = Vec::new();
-    for (index, step) in draft.exercise.steps.iter().enumerate().filter(|(_, step)| !step.draw.is_empty()) {
-        names.push((format!("step-{:02}-{}.svg", index + 1, step.name), figure::step(draft, index)));
+    for (index, step) in draft.exercise.steps.iter_enumerated().filter(|(_, step)| !step.draw.is_empty()) {
+        names.push((format!("step-{:02}-{}.svg", index.0 + 1, step.name), figure::step(draft, index)));
     }
     names.push(("whole.svg".to_owned(), figure::whole(draft)));
     for piece in draft.pieces() {

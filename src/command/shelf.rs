@@ -166,7 +166,7 @@ pub(super) fn example(exercise: &Exercise, ruler: Ruler) -> Result<Draft<'_>, Fa
         Failure(faults.iter().map(|fault| format!("the example of {}: {fault}", exercise.name)).collect())
     };
     let givens = Givens::read(exercise, &Raw::example(exercise), None, ruler).map_err(faults)?;
-    Ok(Draft::new(exercise, givens, &|_, _| None)?)
+    Ok(Draft::new(exercise, givens)?)
 }
 
 pub(super) fn completions(args: &CompletionsArgs) -> Done {

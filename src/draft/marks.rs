@@ -1,7 +1,7 @@
 //! Marks with their numbers put in: lines, arcs, spots and notches where these givens have them.
 
 use super::work::Draft;
-use crate::exercise::{Across, Corner, Drawn, PARTS, Pen, Side, Sign, no_parts};
+use crate::exercise::{Across, Corner, Drawn, PARTS, Pen, Side, Sign, StepId, no_parts};
 use crate::formula::{Formula, Values};
 use crate::geometry::{Curve, Edge, Outline, OutlineFault, Point};
 use crate::length::Length;
@@ -39,7 +39,7 @@ pub enum Mark {
     /// A dimension.
     Measure {
         /// Index of the step measured.
-        step: usize,
+        step: StepId,
         /// One end.
         from: Point,
         /// The other.
@@ -120,7 +120,7 @@ impl Draft<'_> {
     /// let shelf = Shelf::shipped();
     /// let bucket = shelf.get("round-bucket").unwrap();
     /// let givens = Givens::read(bucket, &Raw::example(bucket), None, Ruler::EIGHTH).unwrap();
-    /// assert!(Draft::new(bucket, givens, &|_, _| None).unwrap().drawing_faults().is_empty());
+    /// assert!(Draft::new(bucket, givens).unwrap().drawing_faults().is_empty());
     /// ```
     pub fn drawing_faults(&self) -> Vec<(&str, DrawFault)> {
         let steps = self.exercise.steps.iter();

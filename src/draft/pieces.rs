@@ -2,10 +2,11 @@
 
 use super::marks::{DrawFault, Mark};
 use super::work::Draft;
-use crate::exercise::{self, Drafted, Piece, Seam, Sewn, Shape, Side, Split};
+use crate::exercise::{self, Drafted, Piece, PieceId, Seam, Sewn, Shape, Side, Split};
 use crate::formula::Formula;
 use crate::geometry::{self, Curve, Edge, Finish, Outline, OutlineFault, Point};
 use crate::length::{Length, Tolerance};
+use typed_index_collections::TiVec;
 
 /// A piece with its outline and marks.
 #[derive(Debug, Clone)]
@@ -52,7 +53,7 @@ impl TruedSeam<'_> {
     /// let shelf = Shelf::shipped();
     /// let roll = shelf.get("flap-roll").unwrap();
     /// let givens = Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).unwrap();
-    /// let draft = Draft::new(roll, givens, &|_, _| None).unwrap();
+    /// let draft = Draft::new(roll, givens).unwrap();
     /// assert!(draft.seams().unwrap().iter().all(|seam| seam.off().is_zero()));
     /// ```
     pub fn off(&self) -> Length {
@@ -71,7 +72,7 @@ impl<'e> Draft<'e> {
     /// # Errors
     /// The first piece that can't be drawn, by title, and why.
     pub fn seams(&self) -> Result<Vec<TruedSeam<'e>>, String> {
-        let mut outlines: Vec<Option<Outline>> = vec![None; self.exercise.pieces.len()];
+        let mut outlines: TiVec<PieceId, Option<Outline>> = vec![None; self.exercise.pieces.len()].into();
         let mut measured = |side: &[Sewn]| -> Result<Length, String> {
             let mut whole = 0.0;
             for Sewn { piece: index, edge: name } in side {

@@ -108,7 +108,7 @@ impl Draft<'_> {
     /// let shelf = Shelf::shipped();
     /// let tote = shelf.get("boxed-tote").unwrap();
     /// let givens = Givens::read(tote, &Raw::example(tote), None, Ruler::EIGHTH).unwrap();
-    /// let draft = Draft::new(tote, givens, &|_, _| None).unwrap();
+    /// let draft = Draft::new(tote, givens).unwrap();
     /// let seen = draft.view(&tote.views[0]).unwrap();
     /// assert!(seen.iter().any(|one| matches!(one, Seen::Face { .. })));
     /// ```
@@ -197,7 +197,7 @@ impl Draft<'_> {
     /// let shelf = Shelf::shipped();
     /// let roll = shelf.get("flap-roll").unwrap();
     /// let givens = Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).unwrap();
-    /// let draft = Draft::new(roll, givens, &|_, _| None).unwrap();
+    /// let draft = Draft::new(roll, givens).unwrap();
     /// let (layers, _) = draft.section(&roll.sections[0]).unwrap();
     /// // The pocket is folded: two stretches, one on the other.
     /// assert!(layers.iter().any(|laid| laid.layer.label.contains("pocket") && laid.stretches.len() == 2));
@@ -257,7 +257,7 @@ impl Draft<'_> {
     /// let shelf = Shelf::shipped();
     /// let roll = shelf.get("flap-roll").unwrap();
     /// let givens = Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).unwrap();
-    /// assert!(Draft::new(roll, givens, &|_, _| None).unwrap().scene_faults().is_empty());
+    /// assert!(Draft::new(roll, givens).unwrap().scene_faults().is_empty());
     /// ```
     pub fn scene_faults(&self) -> Vec<(String, DrawFault)> {
         let sections = self.exercise.sections.iter();

@@ -181,7 +181,7 @@ impl Draft<'_> {
 mod tests {
     use super::*;
     use crate::draft::{Givens, Raw};
-    use crate::exercise::read;
+    use crate::exercise::{StepId, read};
 
     const MAT: &str = r#"
 title = "Mat"
@@ -221,16 +221,15 @@ why = "Why not."
     #[test]
     fn short_is_how_a_given_reads_in_a_formula() {
         let mat = read("mat", MAT).unwrap();
-        let draft =
-            Draft::new(&mat, Givens::read(&mat, &Raw::example(&mat), None, Ruler::EIGHTH).unwrap(), &|_, _| None);
+        let draft = Draft::new(&mat, Givens::read(&mat, &Raw::example(&mat), None, Ruler::EIGHTH).unwrap());
         let draft = draft.unwrap();
-        let StepRule::Value(value) = &mat.steps[0].rule else { panic!() };
+        let StepRule::Value(value) = &mat.steps[StepId(0)].rule else { panic!() };
         assert_eq!(
             draft.in_names_whole(value),
             "(if the back is left out: side; otherwise: 2 × side) + \
              (if how the edge is made: bound: 1 in; otherwise: 2 in) + the largest width of a strip"
         );
-        assert_eq!(draft.arithmetic(&mat.steps[0], 0), "10 in + 2 in + 2 in");
+        assert_eq!(draft.arithmetic(&mat.steps[StepId(0)], 0), "10 in + 2 in + 2 in");
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use super::givens::Givens;
 use super::measures::Measures;
-use crate::exercise::{Exercise, Step, StepRule};
+use crate::exercise::{Exercise, Step, StepId, StepRule};
 use crate::formula::{Base, Slot, Values};
 use crate::length::{Length, Written};
 use std::fmt;
@@ -11,22 +11,22 @@ use std::fmt;
 /// comes out longer than [`Length::LIMIT`].
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct WorkFault {
-    /// The step's name.
-    pub name: String,
+    /// The step.
+    pub step: StepId,
     /// The step's title.
-    pub step: String,
+    pub title: String,
 }
 
 impl WorkFault {
     /// A step that could not be worked out.
-    pub fn of(step: &Step) -> WorkFault {
-        WorkFault { name: step.name.clone(), step: step.title.clone() }
+    pub fn of(exercise: &Exercise, step: StepId) -> WorkFault {
+        WorkFault { step, title: exercise.steps[step].title.clone() }
     }
 }
 
 impl fmt::Display for WorkFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{} can't be worked out from these givens, or comes out longer than 100 m", self.step)
+        write!(f, "{} can't be worked out from these givens, or comes out longer than 100 m", self.title)
     }
 }
 
@@ -41,7 +41,7 @@ impl std::error::Error for WorkFault {}
 pub fn work(
     exercise: &Exercise,
     measures: &mut Measures,
-    choose: &dyn Fn(usize, usize) -> Option<f64>,
+    choose: &dyn Fn(StepId, usize) -> Option<f64>,
 ) -> Result<(), WorkFault> {
     for &index in &exercise.order {
         let step = &exercise.steps[index];
@@ -51,7 +51,7 @@ pub fn work(
         };
         for row in 0..measures.count(exercise, step.slot) {
             let value = choose(index, row).unwrap_or_else(|| formula.evaluate(measures, Some(row)));
-            let value = whole(step, value).ok_or_else(|| WorkFault::of(step))?;
+            let value = whole(step, value).ok_or_else(|| WorkFault::of(exercise, index))?;
             measures.set(step.slot, row, value);
         }
     }
@@ -76,7 +76,7 @@ pub fn whole(step: &Step, value: f64) -> Option<f64> {
 /// let shelf = Shelf::shipped();
 /// let roll = shelf.get("flap-roll").unwrap();
 /// let givens = Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).unwrap();
-/// let draft = Draft::new(roll, givens, &|_, _| None).unwrap();
+/// let draft = Draft::new(roll, givens).unwrap();
 /// assert_eq!(draft.text("fold_height", 0), "10 1/4 in");
 /// ```
 #[derive(Debug, Clone)]
@@ -90,14 +90,22 @@ pub struct Draft<'e> {
 }
 
 impl<'e> Draft<'e> {
-    /// Works the exercise; see [`work`].
+    /// Works the exercise with every choice as suggested.
     ///
     /// # Errors
     /// The first step that can't be worked out.
-    pub fn new(
+    pub fn new(exercise: &'e Exercise, givens: Givens) -> Result<Draft<'e>, WorkFault> {
+        Draft::choosing(exercise, givens, &|_, _| None)
+    }
+
+    /// Works the exercise with choices of one's own; see [`work`].
+    ///
+    /// # Errors
+    /// The first step that can't be worked out.
+    pub fn choosing(
         exercise: &'e Exercise,
         givens: Givens,
-        choose: &dyn Fn(usize, usize) -> Option<f64>,
+        choose: &dyn Fn(StepId, usize) -> Option<f64>,
     ) -> Result<Draft<'e>, WorkFault> {
         let mut measures = givens.measures.clone();
         work(exercise, &mut measures, choose)?;

@@ -1,5 +1,6 @@
 //! What an exercise draws: the marks of a step or a piece, as formulas still to be evaluated.
 
+use super::index::StepId;
 use crate::formula::Formula;
 
 /// A point as two formulas: across from the left seam, up from the base.
@@ -162,7 +163,7 @@ pub enum Sign {
     /// A dimension line with the value of a measure.
     Measure {
         /// Index of the step, whose value and title it shows.
-        step: usize,
+        step: StepId,
         /// One end.
         from: Corner,
         /// The other.

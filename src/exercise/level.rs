@@ -1,10 +1,11 @@
 //! The levels of practice: what an author lays down for each, and the exercise as a sheet of that level sets it.
 
+use super::index::{GivenId, StepId};
 use super::model::{Exercise, Requirement, Slip, StepRule};
 use crate::length::Ruler;
 use std::sync::OnceLock;
 
-/// A level of practice, as the exercise states it. Numbers are indices in the exercise.
+/// A level of practice, as the exercise states it.
 #[derive(Debug, Clone, Default)]
 pub struct Level {
     /// From 1, the easiest.
@@ -16,9 +17,9 @@ pub struct Level {
     /// Whether every length that is worked out falls on a tick of the ruler.
     pub on_tick: bool,
     /// Steps whose answers need not do so.
-    pub off_tick: Vec<usize>,
+    pub off_tick: Vec<StepId>,
     /// Givens that keep their usual value.
-    pub keeps: Vec<usize>,
+    pub keeps: Vec<GivenId>,
     /// How many ticks apart the values of a given lie, where that is not as its own `varies` says.
     pub every: Option<i64>,
     /// How many rows each table has; as many as its own `varies` says, where there is none.
@@ -26,13 +27,13 @@ pub struct Level {
     /// Whether the givens are stated in the other system of units than the ruler's.
     pub converts: bool,
     /// Givens that the sheet leaves out: they have to be worked backwards.
-    pub hides: Vec<usize>,
+    pub hides: Vec<GivenId>,
     /// Steps whose values the sheet tells.
-    pub tells: Vec<usize>,
+    pub tells: Vec<StepId>,
     /// Steps that the sheet asks for; all that it does not tell, where there is none.
-    pub asks: Vec<usize>,
+    pub asks: Vec<StepId>,
     /// Steps whose answers are rounded up to a tick, never down.
-    pub rounds_up: Vec<usize>,
+    pub rounds_up: Vec<StepId>,
     /// Whether an answer has to be right to the tick, not only to within one.
     pub exact: bool,
     /// What has to hold for a problem, beside what holds at every level.
@@ -54,7 +55,7 @@ pub enum Part {
 
 impl Level {
     /// What a sheet of this level does with a step.
-    pub fn part(&self, step: usize) -> Part {
+    pub fn part(&self, step: StepId) -> Part {
         match () {
             () if self.tells.contains(&step) => Part::Told,
             () if self.asks.is_empty() || self.asks.contains(&step) => Part::Asked,
@@ -96,7 +97,7 @@ impl Exercise {
         if !level.rulers.is_empty() {
             set.rulers.clone_from(&level.rulers);
         }
-        for (index, step) in set.steps.iter_mut().enumerate() {
+        for (index, step) in set.steps.iter_mut_enumerated() {
             step.part = level.part(index);
             step.is_exact = level.exact;
             let StepRule::Value(value) = &mut step.rule else { continue };

@@ -5,6 +5,7 @@
 //! come with the program.
 
 mod drawing;
+mod index;
 mod level;
 mod model;
 mod piece;
@@ -19,6 +20,7 @@ mod scope;
 mod shelf;
 
 pub use drawing::{Across, Corner, Drawn, Pen, Side, Sign};
+pub use index::{GivenId, PieceId, SlipId, StepId};
 pub use level::{Level, Part};
 pub use model::{
     Caution, Choice, Column, Exercise, Given, GivenKind, Limit, LimitKind, Practice, Requirement, Row, Slip, Stated,

@@ -1,6 +1,7 @@
 //! What an exercise is, once read.
 
 use super::drawing::Drawn;
+use super::index::{GivenId, PieceId, SlipId, StepId};
 use super::level::{Level, Part};
 use super::piece::{Piece, Seam};
 use super::read_piece::edges_of;
@@ -8,6 +9,7 @@ use super::scene::{CrossSection, View};
 use super::scope::Scope;
 use crate::formula::{Formula, Kind, Slot, TableId, Values};
 use crate::length::{Length, Ruler};
+use typed_index_collections::TiVec;
 
 /// An exercise: givens, steps, slips, pieces, cautions. Read from TOML by [`super::read`].
 #[derive(Debug, Clone)]
@@ -25,13 +27,13 @@ pub struct Exercise {
     /// Rulers it suits; the first of each system is the usual one.
     pub rulers: Vec<Ruler>,
     /// What the student is given.
-    pub givens: Vec<Given>,
+    pub givens: TiVec<GivenId, Given>,
     /// The steps of the draft, in the order of work.
-    pub steps: Vec<Step>,
+    pub steps: TiVec<StepId, Step>,
     /// Known mistakes.
-    pub slips: Vec<Slip>,
+    pub slips: TiVec<SlipId, Slip>,
     /// What is cut.
-    pub pieces: Vec<Piece>,
+    pub pieces: TiVec<PieceId, Piece>,
     /// Which edges are sewn to which.
     pub seams: Vec<Seam>,
     /// How its layers lie.
@@ -44,8 +46,8 @@ pub struct Exercise {
     pub practice: Practice,
     /// The names of its measures and where their values lie.
     pub scope: Scope,
-    /// Indices of the steps, each after the steps whose measures it uses.
-    pub order: Vec<usize>,
+    /// The steps, each after those whose measures it uses.
+    pub order: Vec<StepId>,
 }
 
 impl Exercise {
@@ -54,18 +56,22 @@ impl Exercise {
         self.steps.iter().find(|step| step.name == name)
     }
 
+    /// Which step has this name.
+    pub fn step_id(&self, name: &str) -> Option<StepId> {
+        self.steps.position(|step| step.name == name)
+    }
+
     /// Whether a step rests, directly or through others, on one that is `such`.
     ///
     /// ```
     /// use foldmark::exercise::Shelf;
     /// let shelf = Shelf::shipped();
     /// let roll = shelf.get("flap-roll").unwrap();
-    /// let index = |name| roll.steps.iter().position(|step| step.name == name).unwrap();
-    /// let (slot, cut) = (index("slot"), index("cut_width"));
+    /// let [slot, cut] = ["slot", "cut_width"].map(|name| roll.step_id(name).unwrap());
     /// assert!(roll.rests_on(cut, &|step| step == slot) && !roll.rests_on(slot, &|step| step == cut));
     /// ```
-    pub fn rests_on(&self, step: usize, such: &dyn Fn(usize) -> bool) -> bool {
-        let mut seen = vec![false; self.steps.len()];
+    pub fn rests_on(&self, step: StepId, such: &dyn Fn(StepId) -> bool) -> bool {
+        let mut seen: TiVec<StepId, bool> = vec![false; self.steps.len()].into();
         let mut open = self.steps[step].uses.clone();
         while let Some(index) = open.pop() {
             if such(index) {
@@ -99,7 +105,7 @@ impl Exercise {
     /// assert!(pouch.edge_names(upper).contains(&"split"));
     /// ```
     pub fn edge_names(&self, piece: &Piece) -> Vec<&str> {
-        let index = self.pieces.iter().position(|known| known.name == piece.name);
+        let index = self.pieces.position(|known| known.name == piece.name);
         index.map_or_else(Vec::new, |index| edges_of(&self.pieces, index))
     }
 
@@ -354,8 +360,8 @@ pub struct Step {
     pub kind: Kind,
     /// How it is worked out.
     pub rule: StepRule,
-    /// Indices of the steps its rule uses, each once.
-    pub uses: Vec<usize>,
+    /// The steps its rule uses, each once.
+    pub uses: Vec<StepId>,
     /// The reason for the rule.
     pub why: String,
     /// A nudge that gives no answer away.
@@ -373,6 +379,14 @@ pub struct Step {
 }
 
 impl Step {
+    /// Whether the student chooses it, within limits.
+    pub fn is_choice(&self) -> bool {
+        match self.rule {
+            StepRule::Value(_) => false,
+            StepRule::Within { .. } => true,
+        }
+    }
+
     /// Every formula of its rule.
     pub fn formulas(&self) -> impl Iterator<Item = &Formula> {
         let (value, limits, suggest) = match &self.rule {
@@ -444,7 +458,7 @@ pub struct Slip {
     /// Its name, for counting it over a class.
     pub name: String,
     /// Index of the step it is made in.
-    pub step: usize,
+    pub step: StepId,
     /// What was worked out instead.
     pub used: Formula,
     /// Condition under which it can be made at all.

@@ -1,6 +1,7 @@
 //! The pieces that an exercise cuts, and the seams between them, as formulas still to be evaluated.
 
 use super::drawing::{Corner, Drawn, Side};
+use super::index::PieceId;
 use crate::formula::Formula;
 
 /// A piece to cut.
@@ -44,8 +45,8 @@ pub enum Drafted {
 /// the notches on them stay.
 #[derive(Debug, Clone)]
 pub struct Split {
-    /// Index of the piece that is split.
-    pub piece: usize,
+    /// The piece that is split.
+    pub piece: PieceId,
     /// A point of the line.
     pub from: Corner,
     /// Another.
@@ -123,8 +124,8 @@ pub struct Seam {
 /// An edge of a seam.
 #[derive(Debug, Clone)]
 pub struct Sewn {
-    /// Index of the piece.
-    pub piece: usize,
+    /// The piece.
+    pub piece: PieceId,
     /// The edge's name.
     pub edge: String,
 }

@@ -1,7 +1,9 @@
 //! From TOML to an [`Exercise`], with every fault at once.
 
+use super::index::{GivenId, PieceId, SlipId, StepId};
 use super::level::Part;
 use super::model::*;
+use super::piece::Piece;
 use super::read_drawing::{label_of, read_marks};
 use super::read_given::short;
 use super::read_piece::{plain_name, read_pieces, read_seams};
@@ -15,6 +17,7 @@ use crate::text::{Document, Section, Text};
 use crate::text::{Fault, quoted};
 use std::cell::Cell;
 use std::collections::BTreeMap;
+use typed_index_collections::{TiSlice, TiVec};
 
 /// Longest exercise file that is read, in bytes.
 const LONGEST: usize = 1 << 20;
@@ -108,16 +111,17 @@ impl<'d, 't> Reader<'d, 't> {
         let version = root.whole("version", 1..=9_999).unwrap_or(1) as u32;
         let level = root.whole("level", 1..=4).unwrap_or(1) as u8;
         let rulers = self.rulers(&root);
-        let givens: Vec<Given> = root.few("given", 100).into_iter().filter_map(|section| self.given(section)).collect();
+        let givens: TiVec<GivenId, Given> =
+            root.few("given", 100).into_iter().filter_map(|section| self.given(section)).collect();
         let givens = self.conditions(&root, givens);
         let drafts: Vec<Draft> = root.few("step", 300).into_iter().filter_map(|section| self.draft(section)).collect();
         if !root.has("step") {
             root.note("step", "there are no steps; a draft needs at least one [[step]]");
         }
         let (steps, order) = self.steps(drafts);
-        let slips: Vec<Slip> =
+        let slips: TiVec<SlipId, Slip> =
             root.few("slip", 1000).into_iter().filter_map(|section| self.slip(section, &steps)).collect();
-        let pieces = read_pieces(&self, root.few("piece", 100), &steps);
+        let pieces: TiVec<PieceId, Piece> = read_pieces(&self, root.few("piece", 100), &steps).into();
         let seams = read_seams(&self, &root, &pieces);
         let sections: Vec<CrossSection> =
             root.few("section", 50).into_iter().filter_map(|section| read_section(&self, section)).collect();
@@ -245,7 +249,7 @@ impl<'d, 't> Reader<'d, 't> {
         Some(Draft { section, name, title, short, value, limits, suggest, why, nudge, points, tolerance })
     }
 
-    fn steps(&mut self, drafts: Vec<Draft<'d, 't>>) -> (Vec<Step>, Vec<usize>) {
+    fn steps(&mut self, drafts: Vec<Draft<'d, 't>>) -> (TiVec<StepId, Step>, Vec<StepId>) {
         let order = self.order(&drafts);
         let mut rules: BTreeMap<usize, (StepRule, Kind)> = BTreeMap::new();
         for &index in &order {
@@ -256,18 +260,18 @@ impl<'d, 't> Reader<'d, 't> {
                 rules.insert(index, (rule, kind));
             }
         }
-        let mut steps = Vec::new();
+        let mut steps: TiVec<StepId, Step> = TiVec::new();
         let mut sections = Vec::new();
         let mut places = BTreeMap::new();
         for (index, draft) in drafts.into_iter().enumerate() {
             let Some((rule, kind)) = rules.remove(&index) else {
                 // Its fault is noted; its other keys are still looked at.
-                let _ = read_marks(self, &draft.section, "draw", &[], None);
+                let _ = read_marks(self, &draft.section, "draw", TiSlice::from_ref(&[]), None);
                 draft.section.finish();
                 continue;
             };
             let slot = self.scope.slot(&draft.name.value).unwrap_or(Slot(0));
-            places.insert(index, steps.len());
+            places.insert(index, steps.next_key());
             steps.push(Step {
                 name: draft.name.value,
                 title: draft.title,
@@ -286,12 +290,12 @@ impl<'d, 't> Reader<'d, 't> {
             });
             sections.push(draft.section);
         }
-        for index in 0..steps.len() {
+        for index in steps.keys() {
             let slots: Vec<Slot> = steps[index].formulas().flat_map(Formula::uses).copied().collect();
-            steps[index].uses = (0..steps.len()).filter(|other| slots.contains(&steps[*other].slot)).collect();
+            steps[index].uses = steps.keys().filter(|other| slots.contains(&steps[*other].slot)).collect();
         }
         // What a step draws may name any step, so it is read when all are there.
-        for (index, section) in sections.into_iter().enumerate() {
+        for (index, section) in steps.keys().zip(sections) {
             steps[index].draw = read_marks(self, &section, "draw", &steps, None);
             section.finish();
         }
@@ -367,7 +371,7 @@ impl<'d, 't> Reader<'d, 't> {
         Some((StepRule::Within { limits, suggest }, kind))
     }
 
-    fn slip(&self, section: Section<'d, 't>, steps: &[Step]) -> Option<Slip> {
+    fn slip(&self, section: Section<'d, 't>, steps: &TiSlice<StepId, Step>) -> Option<Slip> {
         let name = plain_name(&section);
         let step = section.required_text("step");
         let used = section.required_text("used");
@@ -381,8 +385,14 @@ impl<'d, 't> Reader<'d, 't> {
     }
 
     /// The index of a step, or a fault. A step whose own fault is noted already is not noted again.
-    pub(super) fn find_step(&self, section: &Section, key: &str, text: Text, steps: &[Step]) -> Option<usize> {
-        let found = steps.iter().position(|step| step.name == text.value);
+    pub(super) fn find_step(
+        &self,
+        section: &Section,
+        key: &str,
+        text: Text,
+        steps: &TiSlice<StepId, Step>,
+    ) -> Option<StepId> {
+        let found = steps.position(|step| step.name == text.value);
         if found.is_none() && self.scope.slot(&text.value).is_none() {
             let near = nearest(&text.value, steps.iter().map(|step| step.name.as_str()));
             let hint = near.map_or_else(String::new, |near| format!("; did you mean `{near}`?"));

@@ -1,6 +1,7 @@
 //! The part of an exercise file that draws: the marks of steps and pieces.
 
 use super::drawing::{Across, Corner, Drawn, Pen, Side, Sign};
+use super::index::StepId;
 use super::model::Step;
 use super::read::Reader;
 use crate::formula::{Base, Formula, Kind, NoValues};
@@ -8,6 +9,7 @@ use crate::text::nearest;
 use crate::text::quoted;
 use crate::text::{Section, Text};
 use std::ops::RangeInclusive;
+use typed_index_collections::TiSlice;
 
 /// An edge or an outline is divided into so many parts.
 pub(crate) const PARTS: RangeInclusive<f64> = 2.0..=200.0;
@@ -29,7 +31,7 @@ pub(super) fn read_marks(
     reader: &Reader,
     section: &Section,
     key: &'static str,
-    steps: &[Step],
+    steps: &TiSlice<StepId, Step>,
     edges: Option<&[String]>,
 ) -> Vec<Drawn> {
     section
@@ -56,7 +58,7 @@ pub(super) fn read_marks(
 pub(super) struct MarkReader<'m, 'd, 't> {
     pub reader: &'m Reader<'d, 't>,
     pub section: &'m Section<'d, 't>,
-    pub steps: &'m [Step],
+    pub steps: &'m TiSlice<StepId, Step>,
     pub edges: Option<&'m [String]>,
 }
 

@@ -1,5 +1,6 @@
 //! The part of an exercise file that says what the student is given.
 
+use super::index::GivenId;
 use super::model::*;
 use super::read::{Reader, text_of};
 use super::read_drawing::label_of;
@@ -8,6 +9,7 @@ use crate::formula::{self, Base, Kind, TableId};
 use crate::length::{Length, read_with_unit};
 use crate::text::quoted;
 use crate::text::{Section, Text};
+use typed_index_collections::TiVec;
 
 /// A table has so many rows at the most.
 const MOST_ROWS: i64 = 1_000;
@@ -246,7 +248,11 @@ impl<'d, 't> Reader<'d, 't> {
     }
 
     /// Adds the conditions of givens and columns, which are read last because they may name any given.
-    pub(super) fn conditions(&self, root: &Section<'d, 't>, mut givens: Vec<Given>) -> Vec<Given> {
+    pub(super) fn conditions(
+        &self,
+        root: &Section<'d, 't>,
+        mut givens: TiVec<GivenId, Given>,
+    ) -> TiVec<GivenId, Given> {
         let needed = |section: &Section| {
             let text = section.text("needed")?;
             self.formula(section, "needed", &text, Some(Kind::TRUTH))

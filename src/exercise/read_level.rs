@@ -1,18 +1,25 @@
 //! Reading the levels of practice.
 
+use super::index::{GivenId, StepId};
 use super::level::Level;
-use super::model::{Given, GivenKind, Practice, Requirement, Step, StepRule};
+use super::model::{Given, GivenKind, Practice, Requirement, Step};
 use super::read::{Reader, text_of};
 use crate::formula::{Base, Kind};
 use crate::text::nearest;
 use crate::text::quoted;
 use crate::text::{Section, Text};
+use typed_index_collections::TiSlice;
 
 /// The highest level there can be.
 const HIGHEST: i64 = 4;
 
 impl<'d, 't> Reader<'d, 't> {
-    pub(super) fn practice(&self, section: Section<'d, 't>, givens: &[Given], steps: &[Step]) -> Practice {
+    pub(super) fn practice(
+        &self,
+        section: Section<'d, 't>,
+        givens: &TiSlice<GivenId, Given>,
+        steps: &TiSlice<StepId, Step>,
+    ) -> Practice {
         let tells = text_of(section.text("tells"));
         let require = self.requirements(&section);
         let mut levels: Vec<Level> = Vec::new();
@@ -45,11 +52,17 @@ impl<'d, 't> Reader<'d, 't> {
         require
     }
 
-    fn level(&self, section: Section<'d, 't>, number: u8, givens: &[Given], steps: &[Step]) -> Level {
-        let named = |key: &'static str| -> Vec<usize> {
+    fn level(
+        &self,
+        section: Section<'d, 't>,
+        number: u8,
+        givens: &TiSlice<GivenId, Given>,
+        steps: &TiSlice<StepId, Step>,
+    ) -> Level {
+        let named = |key: &'static str| -> Vec<StepId> {
             section.texts(key).into_iter().filter_map(|text| self.find_step(&section, key, text, steps)).collect()
         };
-        let given = |key: &'static str| -> Vec<usize> {
+        let given = |key: &'static str| -> Vec<GivenId> {
             section.texts(key).into_iter().filter_map(|text| self.find_given(&section, key, text, givens)).collect()
         };
         let level = Level {
@@ -76,9 +89,15 @@ impl<'d, 't> Reader<'d, 't> {
     }
 
     /// The index of a single given, or a fault.
-    fn find_given(&self, section: &Section, key: &str, text: Text, givens: &[Given]) -> Option<usize> {
+    fn find_given(
+        &self,
+        section: &Section,
+        key: &str,
+        text: Text,
+        givens: &TiSlice<GivenId, Given>,
+    ) -> Option<GivenId> {
         let is_single = |given: &&Given| !matches!(given.kind, GivenKind::Table { .. });
-        let found = givens.iter().position(|given| given.name == text.value && is_single(&given));
+        let found = givens.position(|given| given.name == text.value && is_single(&given));
         if found.is_none() {
             let known = givens.iter().filter(is_single).map(|given| given.name.as_str());
             let hint = nearest(&text.value, known).map_or_else(String::new, |near| format!("; did you mean `{near}`?"));
@@ -90,15 +109,13 @@ impl<'d, 't> Reader<'d, 't> {
 }
 
 /// Notes what can't be in a level.
-fn check(level: &Level, section: &Section, givens: &[Given], steps: &[Step]) {
-    let name = |step: usize| steps[step].name.as_str();
+fn check(level: &Level, section: &Section, givens: &TiSlice<GivenId, Given>, steps: &TiSlice<StepId, Step>) {
+    let name = |step: StepId| steps[step].name.as_str();
     if let Some(both) = level.asks.iter().find(|step| level.tells.contains(step)) {
         section.note("asks", format!("`{}` is told already; a sheet asks for a step or tells it", name(*both)));
     }
-    if let Some(step) = level
-        .rounds_up
-        .iter()
-        .find(|step| !matches!(steps[**step].rule, StepRule::Value(_)) || steps[**step].kind.base != Base::Length)
+    if let Some(step) =
+        level.rounds_up.iter().find(|step| steps[**step].is_choice() || steps[**step].kind.base != Base::Length)
     {
         let message = format!("`{}` is not a length that is worked out, so there is nothing to round up", name(*step));
         section.note("rounds_up", message);
@@ -106,13 +123,11 @@ fn check(level: &Level, section: &Section, givens: &[Given], steps: &[Step]) {
     if level.tells.len() == steps.len() {
         section.note("tells", "every step is told, so there is nothing to ask for");
     }
-    let rests_on_unknown = |step: usize| {
-        let unknown = |used: &usize| {
-            level.part(*used) == super::level::Part::Silent && matches!(steps[*used].rule, StepRule::Within { .. })
-        };
+    let rests_on_unknown = |step: StepId| {
+        let unknown = |used: &StepId| level.part(*used) == super::level::Part::Silent && steps[*used].is_choice();
         rest(steps, step).into_iter().find(unknown)
     };
-    for step in (0..steps.len()).filter(|step| level.part(*step) == super::level::Part::Asked) {
+    for step in steps.keys().filter(|step| level.part(*step) == super::level::Part::Asked) {
         if let Some(choice) = rests_on_unknown(step) {
             let message = format!(
                 "`{}` rests on the choice `{}`, which is neither asked for nor told at this level",
@@ -123,9 +138,9 @@ fn check(level: &Level, section: &Section, givens: &[Given], steps: &[Step]) {
         }
     }
     for &given in &level.hides {
-        let is_asked = |step: usize| level.part(step) == super::level::Part::Asked;
+        let is_asked = |step: StepId| level.part(step) == super::level::Part::Asked;
         let rests =
-            |such: &dyn Fn(usize) -> bool| (0..steps.len()).any(|step| such(step) && uses(steps, step, &givens[given]));
+            |such: &dyn Fn(StepId) -> bool| steps.keys().any(|step| such(step) && uses(steps, step, &givens[given]));
         if rests(&is_asked) && !rests(&|step| level.tells.contains(&step)) {
             let message = format!("`{}` is hidden, and nothing that is told rests on it", givens[given].name);
             section.note("hides", message);
@@ -157,17 +172,17 @@ fn check(level: &Level, section: &Section, givens: &[Given], steps: &[Step]) {
 }
 
 /// Whether a step rests on a given, directly or through others.
-fn uses(steps: &[Step], step: usize, given: &Given) -> bool {
+fn uses(steps: &TiSlice<StepId, Step>, step: StepId, given: &Given) -> bool {
     let slot = match given.kind {
         GivenKind::Length { slot, .. } | GivenKind::Number { slot, .. } | GivenKind::Choice { slot, .. } => slot,
         GivenKind::Table { .. } => return false,
     };
-    let reads = |step: &usize| steps[*step].formulas().any(|formula| formula.uses().contains(&slot));
+    let reads = |step: &StepId| steps[*step].formulas().any(|formula| formula.uses().contains(&slot));
     reads(&step) || rest(steps, step).iter().any(reads)
 }
 
 /// Every step that a step rests on, directly or through others.
-fn rest(steps: &[Step], step: usize) -> Vec<usize> {
+fn rest(steps: &TiSlice<StepId, Step>, step: StepId) -> Vec<StepId> {
     let (mut found, mut open) = (Vec::new(), steps[step].uses.clone());
     while let Some(next) = open.pop() {
         if !found.contains(&next) {

@@ -1,6 +1,7 @@
 //! The part of an exercise file that says what is cut: pieces, their edges, and the seams between them.
 
 use super::drawing::{Corner, Side};
+use super::index::{PieceId, StepId};
 use super::model::Step;
 use super::piece::{Drafted, Edge, Finish, Piece, Seam, Sewn, Shape, Split};
 use super::read::{Reader, text_of};
@@ -9,6 +10,7 @@ use crate::formula::{Formula, Kind};
 use crate::text::nearest;
 use crate::text::quoted;
 use crate::text::{Section, Text};
+use typed_index_collections::{TiSlice, TiVec};
 
 /// A part of a part of a part: no draft needs more.
 const DEEPEST_SPLIT: usize = 8;
@@ -58,7 +60,7 @@ struct Part {
 pub(super) fn read_pieces<'d, 't>(
     reader: &Reader<'d, 't>,
     sections: Vec<Section<'d, 't>>,
-    steps: &[Step],
+    steps: &TiSlice<StepId, Step>,
 ) -> Vec<Piece> {
     let drafts: Vec<Draft> = sections.into_iter().map(|section| read_draft(reader, section, steps)).collect();
     let sources = sources(reader, &drafts);
@@ -73,7 +75,7 @@ pub(super) fn read_pieces<'d, 't>(
         }
         let marks = read_marks(reader, &draft.section, "marks", steps, Some(names));
         draft.section.finish();
-        let outline = draft.outline.and_then(|outline| drafted(outline, sources[index]));
+        let outline = draft.outline.and_then(|outline| drafted(outline, sources[index].map(PieceId)));
         let (Some(name), Some(outline), Some(grain_up)) = (draft.name, outline, grains[index]) else { continue };
         let Draft { title, cloth, count, note, when, .. } = draft;
         pieces.push(Piece { name: name.value, title, cloth, count, note, when, grain_up, outline, marks });
@@ -81,7 +83,11 @@ pub(super) fn read_pieces<'d, 't>(
     pieces
 }
 
-fn read_draft<'d, 't>(reader: &Reader<'d, 't>, section: Section<'d, 't>, steps: &[Step]) -> Draft<'d, 't> {
+fn read_draft<'d, 't>(
+    reader: &Reader<'d, 't>,
+    section: Section<'d, 't>,
+    steps: &TiSlice<StepId, Step>,
+) -> Draft<'d, 't> {
     let name = plain_name(&section);
     let title = text_of(section.required_text("title"));
     let cloth = text_of(section.required_text("cloth"));
@@ -105,7 +111,7 @@ fn read_draft<'d, 't>(reader: &Reader<'d, 't>, section: Section<'d, 't>, steps: 
     Draft { name, title, cloth, count, note, when, grain_up, outline, section }
 }
 
-fn read_edges(reader: &Reader, section: &Section, read: &MarkReader, steps: &[Step]) -> Outline {
+fn read_edges(reader: &Reader, section: &Section, read: &MarkReader, steps: &TiSlice<StepId, Step>) -> Outline {
     let start = read.corner("start").map(Box::new);
     let mut edges = Vec::new();
     let sections = section.few("edges", 100);
@@ -126,7 +132,7 @@ fn read_edges(reader: &Reader, section: &Section, read: &MarkReader, steps: &[St
     Outline::Edges { start, edges }
 }
 
-fn read_split(reader: &Reader, section: Section, steps: &[Step]) -> Option<Outline> {
+fn read_split(reader: &Reader, section: Section, steps: &TiSlice<StepId, Step>) -> Option<Outline> {
     let read = MarkReader { reader, section: &section, steps, edges: None };
     let (piece, edge) = (section.required_text("piece"), section.required_text("edge"));
     let line = read.ends("line");
@@ -136,7 +142,7 @@ fn read_split(reader: &Reader, section: Section, steps: &[Step]) -> Option<Outli
     Some(Outline::Split(Box::new(Part { piece: piece?, line, keep, edge: edge?, finish })))
 }
 
-fn drafted(outline: Outline, source: Option<usize>) -> Option<Drafted> {
+fn drafted(outline: Outline, source: Option<PieceId>) -> Option<Drafted> {
     Some(match outline {
         Outline::Edges { start, edges } => Drafted::Edges { start: start?, edges },
         Outline::Split(part) => {
@@ -216,7 +222,7 @@ fn grain(drafts: &[Draft], sources: &[Option<usize>], index: usize) -> Option<bo
     drafts[index].grain_up.or_else(|| grain(drafts, sources, sources[index]?))
 }
 
-fn read_edge(reader: &Reader, section: &Section, steps: &[Step], is_last: bool) -> Option<Edge> {
+fn read_edge(reader: &Reader, section: &Section, steps: &TiSlice<StepId, Step>, is_last: bool) -> Option<Edge> {
     let read = MarkReader { reader, section, steps, edges: None };
     let name = section.required_text("name");
     let to = if is_last {
@@ -293,13 +299,17 @@ fn read_shape(section: &Section, read: &MarkReader) -> Option<Shape> {
 }
 
 /// Reads every seam: its sides name edges as `piece: edge`.
-pub(super) fn read_seams<'d, 't>(reader: &Reader<'d, 't>, root: &Section<'d, 't>, pieces: &[Piece]) -> Vec<Seam> {
-    let edges: Vec<Vec<&str>> = (0..pieces.len()).map(|index| edges_of(pieces, index)).collect();
+pub(super) fn read_seams<'d, 't>(
+    reader: &Reader<'d, 't>,
+    root: &Section<'d, 't>,
+    pieces: &TiSlice<PieceId, Piece>,
+) -> Vec<Seam> {
+    let edges: TiVec<PieceId, Vec<&str>> = pieces.keys().map(|index| edges_of(pieces, index)).collect();
     root.few("seam", 400).into_iter().filter_map(|section| read_seam(reader, section, pieces, &edges)).collect()
 }
 
 /// The names of the edges of a piece, in the order of the file; of a part, those of its piece and the new one.
-pub(super) fn edges_of(pieces: &[Piece], index: usize) -> Vec<&str> {
+pub(super) fn edges_of(pieces: &TiSlice<PieceId, Piece>, index: PieceId) -> Vec<&str> {
     match pieces.get(index).map(|piece| &piece.outline) {
         Some(Drafted::Edges { edges, .. }) => edges.iter().map(|edge| edge.name.as_str()).collect(),
         Some(Drafted::Split(split)) if split.piece != index => {
@@ -311,7 +321,12 @@ pub(super) fn edges_of(pieces: &[Piece], index: usize) -> Vec<&str> {
     }
 }
 
-fn read_seam(reader: &Reader, section: Section, pieces: &[Piece], edges: &[Vec<&str>]) -> Option<Seam> {
+fn read_seam(
+    reader: &Reader,
+    section: Section,
+    pieces: &TiSlice<PieceId, Piece>,
+    edges: &TiSlice<PieceId, Vec<&str>>,
+) -> Option<Seam> {
     let name = section.required_text("name");
     let (one, other) = (read_side(&section, "one", pieces, edges), read_side(&section, "other", pieces, edges));
     let formula = |key, kind| section.text(key).and_then(|text| reader.formula(&section, key, &text, Some(kind)));
@@ -320,7 +335,12 @@ fn read_seam(reader: &Reader, section: Section, pieces: &[Piece], edges: &[Vec<&
     Some(Seam { name: name?.value, one: one?, other: other?, ease, when })
 }
 
-fn read_side(section: &Section, key: &'static str, pieces: &[Piece], edges: &[Vec<&str>]) -> Option<Vec<Sewn>> {
+fn read_side(
+    section: &Section,
+    key: &'static str,
+    pieces: &TiSlice<PieceId, Piece>,
+    edges: &TiSlice<PieceId, Vec<&str>>,
+) -> Option<Vec<Sewn>> {
     let texts = section.texts(key);
     if texts.is_empty() {
         section.note(key, "name the edges on this side, such as \"pocket: base\"");
@@ -330,7 +350,7 @@ fn read_side(section: &Section, key: &'static str, pieces: &[Piece], edges: &[Ve
         let Some((piece, edge)) = text.value.split_once(':').map(|(piece, edge)| (piece.trim(), edge.trim())) else {
             return Err("write the piece's name, a colon and the edge's name".to_owned());
         };
-        let Some(index) = pieces.iter().position(|known| known.name == piece) else {
+        let Some(index) = pieces.position(|known| known.name == piece) else {
             let near = nearest(piece, pieces.iter().map(|piece| piece.name.as_str()));
             let near = near.map_or_else(String::new, |near| format!("; did you mean {}?", quoted(near)));
             return Err(format!("there is no piece {}{near}", quoted(piece)));

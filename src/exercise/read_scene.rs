@@ -8,6 +8,7 @@ use super::scene::{CrossSection, Form, Layer, LayerMark, LayerSign, Place, Reced
 use crate::formula::{Formula, Kind};
 use crate::text::{Section, Text};
 use std::ops::RangeInclusive;
+use typed_index_collections::TiSlice;
 
 /// More layers on each other than any needle goes through.
 const LEVELS: RangeInclusive<i64> = 0..=40;
@@ -60,7 +61,7 @@ fn read_layer(reader: &Reader, section: Section) -> Option<Layer> {
 }
 
 fn read_layer_mark(reader: &Reader, section: Section) -> Option<LayerMark> {
-    let read = MarkReader { reader, section: &section, steps: &[], edges: None };
+    let read = MarkReader { reader, section: &section, steps: TiSlice::from_ref(&[]), edges: None };
     let label = || section.text("label").map(|text| label_of(&text));
     let sign = (|| {
         for (key, pen) in [("stitch", Pen::Stitch), ("fold", Pen::Fold)] {
@@ -121,7 +122,7 @@ pub(super) fn read_view(reader: &Reader, section: Section) -> Option<View> {
 }
 
 fn read_solid(reader: &Reader, section: Section) -> Option<Solid> {
-    let read = MarkReader { reader, section: &section, steps: &[], edges: None };
+    let read = MarkReader { reader, section: &section, steps: TiSlice::from_ref(&[]), edges: None };
     let is_told = FORMS.iter().any(|form| section.has(form));
     let form = read_form(reader, &section, &read);
     let (mut pen, mut label) = (Some(None), None);
@@ -258,5 +259,5 @@ fn optional_word<T: Copy>(
         let _ = section.text(key);
         return Some(None);
     }
-    MarkReader { reader, section, steps: &[], edges: None }.word(key, known).map(Some)
+    MarkReader { reader, section, steps: TiSlice::from_ref(&[]), edges: None }.word(key, known).map(Some)
 }

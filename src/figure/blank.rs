@@ -9,7 +9,7 @@ use super::sheet::Sheet;
 use super::style::Weight;
 use super::{Figure, letters, marks, words};
 use crate::draft::{Draft, Givens, Mark, Raw};
-use crate::exercise::{Exercise, GivenKind};
+use crate::exercise::{Exercise, GivenKind, StepId};
 use crate::formula::Values;
 use crate::geometry::{Bounds, Point};
 
@@ -19,7 +19,7 @@ pub struct Blank {
     /// The drawing.
     pub figure: Figure,
     /// Letter and index of the step, in the order of the steps.
-    pub letters: Vec<(String, usize)>,
+    pub letters: Vec<(String, StepId)>,
 }
 
 /// The outline of a draft without numbers, with a letter at each of `steps` that is measured in it. `None` if the
@@ -30,18 +30,18 @@ pub struct Blank {
 /// use foldmark::{exercise::Shelf, figure};
 /// let shelf = Shelf::shipped();
 /// let roll = shelf.get("flap-roll").unwrap();
-/// let steps: Vec<usize> = (0..roll.steps.len()).collect();
+/// let steps: Vec<_> = roll.steps.keys().collect();
 /// let blank = figure::blank(roll, None, &steps).unwrap();
 /// assert_eq!(blank.letters[0], ("A".to_owned(), 1));
 /// assert!(blank.figure.title().ends_with("not to scale"));
 /// ```
-pub fn blank(exercise: &Exercise, like: Option<&Givens>, steps: &[usize]) -> Option<Blank> {
+pub fn blank(exercise: &Exercise, like: Option<&Givens>, steps: &[StepId]) -> Option<Blank> {
     let draft = example(exercise, like)?;
     let all = exercise.steps.iter().flat_map(|step| draft.marks(&step.draw, None));
     let all: Vec<Mark> = all.filter(marks::is_drawable).collect();
     let scheme = Scheme::new(&all)?;
     let mut sheet = Sheet { grows: true, heading: NOT_TO_SCALE.to_owned(), ..Sheet::default() };
-    let mut lettered: Vec<(String, usize)> = Vec::new();
+    let mut lettered: Vec<(String, StepId)> = Vec::new();
     for &index in steps {
         let is_measured = |mark: &&Mark| matches!(mark, Mark::Measure { step, .. } if *step == index);
         if let Some(Mark::Measure { from, to, side, .. }) = all.iter().find(is_measured) {
@@ -88,8 +88,8 @@ fn example<'e>(exercise: &'e Exercise, like: Option<&Givens>) -> Option<Draft<'e
             chosen.measures.set(*slot, 0, like.measures.value(*slot, 0));
         }
     }
-    let chosen = Draft::new(exercise, chosen, &|_, _| None).ok();
-    chosen.or_else(|| Draft::new(exercise, givens, &|_, _| None).ok())
+    let chosen = Draft::new(exercise, chosen).ok();
+    chosen.or_else(|| Draft::new(exercise, givens).ok())
 }
 
 /// Where each place of a drawing goes in one that is not to scale: the order of places across and up is kept, and

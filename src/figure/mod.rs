@@ -58,7 +58,7 @@ pub use wrong::wrong;
 /// let shelf = Shelf::shipped();
 /// let roll = shelf.get("flap-roll").unwrap();
 /// let givens = Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).unwrap();
-/// let draft = Draft::new(roll, givens, &|_, _| None).unwrap();
+/// let draft = Draft::new(roll, givens).unwrap();
 /// let figure = figure::whole(&draft);
 /// assert_eq!(figure.title(), "Roll with a folding flap: the finished draft");
 /// assert!(figure.inline("roll").starts_with("<svg "));

@@ -19,7 +19,7 @@ use crate::length::Length;
 /// let shelf = Shelf::shipped();
 /// let roll = shelf.get("flap-roll").unwrap();
 /// let givens = Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).unwrap();
-/// let draft = Draft::new(roll, givens, &|_, _| None).unwrap();
+/// let draft = Draft::new(roll, givens).unwrap();
 /// let figure = figure::opened(&draft, roll.piece("pocket").unwrap()).unwrap().unwrap();
 /// assert!(figure.description().starts_with("Two drawings at one scale. On the fold: 16 in wide and 6 in high"));
 /// assert!(figure::opened(&draft, roll.piece("outer").unwrap()).unwrap().is_none());

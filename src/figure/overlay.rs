@@ -6,15 +6,16 @@ use super::sheet::{Sheet, side_index};
 use super::style::Weight;
 use super::{Figure, letters, words};
 use crate::draft::{Draft, Mark};
-use crate::exercise::Pen;
+use crate::exercise::{Pen, StepId};
 use crate::formula::Base;
 use crate::geometry::{Bounds, Point};
+use typed_index_collections::{TiSlice, TiVec};
 
 /// A measure that a student has otherwise than the rule.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Differing {
     /// Index of the step.
-    pub step: usize,
+    pub step: StepId,
     /// The student's value, in nanometres.
     pub yours: f64,
     /// What the rule gives, or the limit that was passed, in nanometres.
@@ -39,30 +40,30 @@ const TOGETHER: f64 = 0.006;
 /// let shelf = Shelf::shipped();
 /// let roll = shelf.get("flap-roll").unwrap();
 /// let givens = || Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).unwrap();
-/// let truth = Draft::new(roll, givens(), &|_, _| None).unwrap();
-/// let fold = roll.steps.iter().position(|step| step.name == "fold_height").unwrap();
-/// let own = Draft::new(roll, givens(), &|step, _| (step == fold).then_some(9.0 * 25_400_000.0)).unwrap();
-/// let widths = vec![3_175_000.0; roll.steps.len()];
+/// let truth = Draft::new(roll, givens()).unwrap();
+/// let fold = roll.step_id("fold_height").unwrap();
+/// let own = Draft::choosing(roll, givens(), &|step, _| (step == fold).then_some(9.0 * 25_400_000.0)).unwrap();
+/// let widths = vec![3_175_000.0; roll.steps.len()].into();
 /// let figure = figure::overlay(&truth, &own, &widths, &[]).unwrap();
 /// assert!(figure.inline("o").contains("your fold line"));
 /// assert!(figure::overlay(&truth, &truth, &widths, &[]).is_none());
 /// ```
-pub fn overlay(truth: &Draft, own: &Draft, widths: &[f64], differing: &[Differing]) -> Option<Figure> {
+pub fn overlay(truth: &Draft, own: &Draft, widths: &TiSlice<StepId, f64>, differing: &[Differing]) -> Option<Figure> {
     let exercise = truth.exercise;
-    let steps: Vec<(Vec<Mark>, Vec<Mark>)> =
+    let steps: TiVec<StepId, (Vec<Mark>, Vec<Mark>)> =
         exercise.steps.iter().map(|step| (truth.marks(&step.draw, None), own.marks(&step.draw, None))).collect();
     let expected: Vec<Mark> =
         steps.iter().flat_map(|(truth, _)| truth).filter(|mark| marks::is_drawable(mark)).cloned().collect();
     let bounds = expected.iter().filter_map(marks::bounds).reduce(Bounds::with)?;
     let extent = bounds.width().max(bounds.height());
     let tick = truth.givens.ruler.tick().as_nm_f64();
-    let apart = |step: usize| {
+    let apart = |step: StepId| {
         let is_length = exercise.steps[step].kind.base == Base::Length;
         let width = if is_length { widths.get(step).copied().unwrap_or(tick) } else { tick };
         (width / 1e6).max(extent * TOGETHER)
     };
     let mut compared = Compared { expected: &expected, room: grown(bounds, extent * ROOM), own: Vec::new() };
-    for (index, (truth, own)) in steps.iter().enumerate() {
+    for (index, (truth, own)) in steps.iter_enumerated() {
         for (truth, own) in truth.iter().zip(own) {
             compared.mark(truth, own, apart(index));
         }
@@ -277,11 +278,11 @@ mod tests {
         let shelf = Shelf::shipped();
         let bucket = shelf.get("round-bucket").unwrap();
         let givens = Givens::read(bucket, &Raw::example(bucket), None, bucket.usual_ruler(false)).unwrap();
-        let truth = Draft::new(bucket, givens.clone(), &|_, _| None).unwrap();
-        let radius = bucket.steps.iter().position(|step| step.name == "radius").unwrap();
+        let truth = Draft::new(bucket, givens.clone()).unwrap();
+        let radius = bucket.steps.position(|step| step.name == "radius").unwrap();
         let right = truth.length("radius", 0).as_nm_f64();
-        let own = Draft::new(bucket, givens, &|step, _| (step == radius).then_some(right * 0.9)).unwrap();
-        let widths = vec![1e6; bucket.steps.len()];
+        let own = Draft::choosing(bucket, givens, &|step, _| (step == radius).then_some(right * 0.9)).unwrap();
+        let widths: TiVec<StepId, f64> = vec![1e6; bucket.steps.len()].into();
         let figure = overlay(&truth, &own, &widths, &[]).unwrap();
         let told = "Over it, heavy and finely hatched, yours where it differs: a circle.";
         assert!(figure.description().contains(told), "{}", figure.description());

@@ -14,7 +14,7 @@ use crate::exercise::Piece;
 /// let shelf = Shelf::shipped();
 /// let roll = shelf.get("flap-roll").unwrap();
 /// let givens = Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).unwrap();
-/// let draft = Draft::new(roll, givens, &|_, _| None).unwrap();
+/// let draft = Draft::new(roll, givens).unwrap();
 /// let figure = figure::piece(&draft, roll.piece("pocket").unwrap()).unwrap();
 /// assert_eq!(figure.title(), "Pocket: cut 1 of lining cloth");
 /// assert!(figure.description().contains("on the fold"));

@@ -7,10 +7,11 @@ use super::sheet::Sheet;
 use super::style::Weight;
 use super::{Differing, Figure, Spread, style};
 use crate::draft::{self, Draft, Givens, Mark, Raw};
-use crate::exercise::{GivenKind, Pen, Shelf, Side};
+use crate::exercise::{GivenKind, Pen, Shelf, Side, StepId};
 use crate::formula::{Base, Values};
 use crate::geometry::{Curve, Point};
 use crate::length::Ruler;
+use typed_index_collections::TiVec;
 
 /// The lines of a canvas, as pairs of points, from its path data. Arrowheads and filled shapes are left out; a curve
 /// stands for the straight lines between its points, and an arc of a third of a circle for sixteen of them.
@@ -91,7 +92,7 @@ fn faults(canvas: &Canvas) -> Vec<String> {
 }
 
 fn figures(draft: &Draft) -> Vec<Figure> {
-    let steps = 0..draft.exercise.steps.len();
+    let steps = draft.exercise.steps.keys();
     let pieces = draft.exercise.pieces.iter().filter_map(|piece| super::piece(draft, piece).ok());
     let opened = draft.exercise.pieces.iter().filter_map(|piece| super::opened(draft, piece).ok().flatten());
     let steps = steps.map(|index| super::step(draft, index)).chain([super::whole(draft)]);
@@ -129,7 +130,7 @@ fn no_text_of_a_draft_stands_on_another_or_on_a_line() {
         for entry in written {
             raw.add(entry).unwrap();
         }
-        let draft = Draft::new(exercise, Givens::read(exercise, &raw, None, ruler).unwrap(), &|_, _| None).unwrap();
+        let draft = Draft::new(exercise, Givens::read(exercise, &raw, None, ruler).unwrap()).unwrap();
         for figure in figures(&draft) {
             let faults = faults(&figure.canvas);
             assert!(faults.is_empty(), "{written:?}, {}: {faults:#?}", figure.title());
@@ -146,7 +147,7 @@ fn no_text_of_right_and_wrong_stands_on_another_or_on_a_line() {
         for is_metric in [false, true] {
             let ruler = exercise.usual_ruler(is_metric);
             let givens = Givens::read(exercise, &Raw::example(exercise), None, ruler).unwrap();
-            let draft = Draft::new(exercise, givens, &|_, _| None).unwrap();
+            let draft = Draft::new(exercise, givens).unwrap();
             for slip in &exercise.slips {
                 let places = std::iter::once(None).chain(draft.pieces().map(Some));
                 for figure in places.filter_map(|piece| super::wrong(&draft, slip, piece).ok()) {
@@ -184,7 +185,7 @@ fn no_text_of_the_shelf_stands_on_another_or_on_a_line() {
             }
             for ruler in [Ruler::EIGHTH, Ruler::SIXTEENTH, Ruler::MILLIMETRE] {
                 let Ok(givens) = Givens::read(exercise, &raw, None, ruler) else { continue };
-                let draft = Draft::new(exercise, givens, &|_, _| None).unwrap();
+                let draft = Draft::new(exercise, givens).unwrap();
                 for figure in figures(&draft) {
                     let faults = faults(&figure.canvas);
                     assert!(
@@ -252,7 +253,7 @@ fn no_letter_of_a_blank_stands_on_another_or_on_a_line() {
     let shelf = Shelf::shipped();
     for exercise in shelf.iter() {
         for every in 1..6 {
-            let steps: Vec<usize> = (0..exercise.steps.len()).step_by(every).collect();
+            let steps: Vec<_> = exercise.steps.keys().step_by(every).collect();
             let blank = super::blank(exercise, None, &steps).unwrap();
             let faults = faults(&blank.figure.canvas);
             assert!(faults.is_empty(), "{}, every {every}: {faults:#?}", blank.figure.title());
@@ -268,17 +269,17 @@ fn no_text_of_an_overlay_stands_on_another_or_on_a_line() {
     let mut drawn = 0;
     for exercise in shelf.iter() {
         let givens = Givens::read(exercise, &Raw::example(exercise), None, exercise.usual_ruler(false)).unwrap();
-        let truth = Draft::new(exercise, givens.clone(), &|_, _| None).unwrap();
-        let widths = vec![givens.ruler.tick().as_nm_f64(); exercise.steps.len()];
+        let truth = Draft::new(exercise, givens.clone()).unwrap();
+        let widths: TiVec<StepId, f64> = vec![givens.ruler.tick().as_nm_f64(); exercise.steps.len()].into();
         for round in 0..40 {
-            let changed: Vec<(usize, f64)> = (0..1 + dice.roll(5))
-                .map(|_| (dice.roll(exercise.steps.len() as u64) as usize, 0.5 + dice.roll(11) as f64 / 10.0))
+            let changed: Vec<(StepId, f64)> = (0..1 + dice.roll(5))
+                .map(|_| (StepId(dice.roll(exercise.steps.len() as u64) as usize), 0.5 + dice.roll(11) as f64 / 10.0))
                 .collect();
-            let value = |step: usize, row: usize| truth.measures.value(exercise.steps[step].slot, row);
-            let choose = |step: usize, row: usize| {
+            let value = |step: StepId, row: usize| truth.measures.value(exercise.steps[step].slot, row);
+            let choose = |step: StepId, row: usize| {
                 changed.iter().find(|(known, _)| *known == step).map(|(_, times)| value(step, row) * times)
             };
-            let Ok(own) = Draft::new(exercise, givens.clone(), &choose) else { continue };
+            let Ok(own) = Draft::choosing(exercise, givens.clone(), &choose) else { continue };
             let differing: Vec<Differing> = changed
                 .iter()
                 .map(|(step, times)| Differing {

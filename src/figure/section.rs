@@ -26,7 +26,7 @@ const PAST: f64 = 0.9;
 /// let shelf = Shelf::shipped();
 /// let roll = shelf.get("flap-roll").unwrap();
 /// let givens = Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).unwrap();
-/// let draft = Draft::new(roll, givens, &|_, _| None).unwrap();
+/// let draft = Draft::new(roll, givens).unwrap();
 /// let figure = figure::section(&draft, &roll.sections[0]).unwrap();
 /// assert!(figure.description().contains("thickness exaggerated"));
 /// ```

@@ -6,8 +6,9 @@ use super::style::{self, Weight};
 use super::{Figure, marks, words};
 use super::{lanes, letters};
 use crate::draft::{Draft, Mark};
-use crate::exercise::{Side, Step};
+use crate::exercise::{Side, Step, StepId};
 use crate::geometry::{Bounds, Point};
+use typed_index_collections::TiVec;
 
 /// The draft built up to a step: what the step adds stands out, what came before it recedes. All steps of
 /// a draft are drawn at one scale. A step past the last shows the last.
@@ -17,21 +18,19 @@ use crate::geometry::{Bounds, Point};
 /// let shelf = Shelf::shipped();
 /// let roll = shelf.get("flap-roll").unwrap();
 /// let givens = Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).unwrap();
-/// let draft = Draft::new(roll, givens, &|_, _| None).unwrap();
-/// let figure = figure::step(&draft, 4);
+/// let draft = Draft::new(roll, givens).unwrap();
+/// let figure = figure::step(&draft, roll.step_id("pocket_height").unwrap());
 /// assert_eq!(figure.title(), "Pocket height: step 5 of 18");
 /// assert!(figure.description().contains("5 1/2 in"));
 /// ```
-pub fn step(draft: &Draft, upto: usize) -> Figure {
+pub fn step(draft: &Draft, upto: StepId) -> Figure {
     let steps = &draft.exercise.steps;
-    let last = steps.len().saturating_sub(1);
-    let upto = upto.min(last);
     let mut sheet = Sheet::default();
-    let drawn: Vec<Vec<Mark>> = steps.iter().map(|step| drawable(draft, step)).collect();
+    let drawn: TiVec<StepId, Vec<Mark>> = steps.iter().map(|step| drawable(draft, step)).collect();
     let names: Vec<&str> = drawn.iter().flatten().filter_map(marks::label).collect();
     let is_named = names.iter().any(|name| !letters::plain(name).is_empty());
     sheet.column = column_for(names.into_iter(), true);
-    for (index, marks) in drawn.iter().enumerate() {
+    for (index, marks) in drawn.iter_enumerated() {
         let mut lanes = [0; 4];
         for mark in marks {
             // Room for every step, so that the drawing stays where it is from figure to figure.
@@ -57,7 +56,7 @@ pub fn step(draft: &Draft, upto: usize) -> Figure {
     }
     sheet.dimensions = lanes::merged(sheet.dimensions);
     let title = match steps.get(upto) {
-        Some(step) => format!("{}: step {} of {}", step.title, upto + 1, steps.len()),
+        Some(step) => format!("{}: step {} of {}", step.title, upto.0 + 1, steps.len()),
         None => draft.exercise.title.clone(),
     };
     let is_empty = sheet.marks.is_empty();
@@ -87,7 +86,7 @@ fn blank() -> Canvas {
 /// let shelf = Shelf::shipped();
 /// let roll = shelf.get("flap-roll").unwrap();
 /// let givens = Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).unwrap();
-/// let draft = Draft::new(roll, givens, &|_, _| None).unwrap();
+/// let draft = Draft::new(roll, givens).unwrap();
 /// assert!(figure::whole(&draft).inline("roll").contains("10 1/4 in"));
 /// ```
 pub fn whole(draft: &Draft) -> Figure {

@@ -36,7 +36,7 @@ fn seen_at(recedes: Recedes, [across, up, deep]: Spatial) -> Point {
 /// let shelf = Shelf::shipped();
 /// let tote = shelf.get("boxed-tote").unwrap();
 /// let givens = Givens::read(tote, &Raw::example(tote), None, Ruler::EIGHTH).unwrap();
-/// let draft = Draft::new(tote, givens, &|_, _| None).unwrap();
+/// let draft = Draft::new(tote, givens).unwrap();
 /// let figure = figure::view(&draft, &tote.views[0]).unwrap();
 /// assert!(figure.description().contains("half its length"));
 /// ```

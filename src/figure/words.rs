@@ -6,7 +6,7 @@ use super::spread::Spread;
 use super::style::{self, Weight};
 use super::{letters, marks};
 use crate::draft::{CutPiece, Draft, LaidLayer, Mark};
-use crate::exercise::{CrossSection, Pen, Piece, Recedes, Side, View};
+use crate::exercise::{CrossSection, Pen, Piece, Recedes, Side, StepId, View};
 use crate::geometry::Point;
 use crate::length::Length;
 
@@ -112,7 +112,7 @@ fn capital(text: &str) -> String {
 }
 
 /// A step of the draft.
-pub(super) fn step(draft: &Draft, upto: usize, marks: &[(Mark, Weight)], dimensions: &[Dimension]) -> String {
+pub(super) fn step(draft: &Draft, upto: StepId, marks: &[(Mark, Weight)], dimensions: &[Dimension]) -> String {
     let mut telling = Telling(String::new());
     let Some(step) = draft.exercise.steps.get(upto) else { return "Nothing is drawn.".to_owned() };
     if marks.is_empty() {

@@ -6,7 +6,7 @@ use super::sheet::{Sheet, dimension};
 use super::style::Weight;
 use super::{Figure, flat, letters, marks, words};
 use crate::draft::{CutPiece, Draft, Mark};
-use crate::exercise::{Pen, Piece, Slip, StepRule};
+use crate::exercise::{Pen, Piece, Slip, StepId};
 use crate::formula::Values;
 use crate::geometry::{Bounds, Curve, Point};
 use crate::html::keep_lengths;
@@ -19,7 +19,7 @@ use crate::html::keep_lengths;
 /// let shelf = Shelf::shipped();
 /// let roll = shelf.get("flap-roll").unwrap();
 /// let givens = Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).unwrap();
-/// let draft = Draft::new(roll, givens, &|_, _| None).unwrap();
+/// let draft = Draft::new(roll, givens).unwrap();
 /// let slip = roll.slips.iter().find(|slip| slip.name == "no-gaps").unwrap();
 /// let figure = figure::wrong(&draft, slip, None).unwrap();
 /// assert_eq!(figure.title(), "Height to the fold: right and wrong");
@@ -36,12 +36,12 @@ pub fn wrong(draft: &Draft, slip: &Slip, piece: Option<&Piece>) -> Result<Figure
     let step = &exercise.steps[slip.step];
     let used: Vec<f64> = (0..draft.rows(step)).map(|row| slip.used.evaluate(&draft.measures, Some(row))).collect();
     // A choice stays what it was chosen to be.
-    let choose = |index: usize, row: usize| {
-        let is_choice = matches!(exercise.steps[index].rule, StepRule::Within { .. });
+    let choose = |index: StepId, row: usize| {
+        let is_choice = exercise.steps[index].is_choice();
         let chosen = || draft.measures.value(exercise.steps[index].slot, row);
         if index == slip.step { used.get(row).copied() } else { is_choice.then(chosen) }
     };
-    let own = Draft::new(exercise, draft.givens.clone(), &choose)
+    let own = Draft::choosing(exercise, draft.givens.clone(), &choose)
         .map_err(|fault| format!("with the slip \"{}\" nothing can be drawn: {fault}", slip.name))?;
     let mistake = Mistake { draft, own: &own, slip };
     let drawn = match piece {
@@ -170,13 +170,13 @@ impl<'e> Mistake<'_, 'e> {
 
     /// The wrong measure on both, where they are measured; else what follows from it, the longest first.
     fn dimensions(&self, marks: [&[Mark]; 2]) -> [Vec<Dimension>; 2] {
-        let of = |draft: &Draft, marks: &[Mark], wanted: &dyn Fn(usize) -> bool| -> Vec<Dimension> {
+        let of = |draft: &Draft, marks: &[Mark], wanted: &dyn Fn(StepId) -> bool| -> Vec<Dimension> {
             let wanted = marks
                 .iter()
                 .filter(|mark| marks::is_drawable(mark) && matches!(mark, Mark::Measure { step, .. } if wanted(*step)));
             wanted.filter_map(|mark| dimension(draft, mark)).collect()
         };
-        let both = |wanted: &dyn Fn(usize) -> bool| [of(self.draft, marks[0], wanted), of(self.own, marks[1], wanted)];
+        let both = |wanted: &dyn Fn(StepId) -> bool| [of(self.draft, marks[0], wanted), of(self.own, marks[1], wanted)];
         // Its name stands above.
         let own = both(&|step| step == self.slip.step).map(|mut dimensions| {
             dimensions.iter_mut().for_each(|one| one.title.clear());
@@ -185,8 +185,8 @@ impl<'e> Mistake<'_, 'e> {
         if own.iter().any(|dimensions| !dimensions.is_empty()) {
             return own;
         }
-        let slot = |step: usize| self.draft.exercise.steps[step].slot;
-        let follows = |step: usize| self.draft.text_at(slot(step), 0) != self.own.text_at(slot(step), 0);
+        let slot = |step: StepId| self.draft.exercise.steps[step].slot;
+        let follows = |step: StepId| self.draft.text_at(slot(step), 0) != self.own.text_at(slot(step), 0);
         both(&follows).map(|mut dimensions| {
             dimensions.sort_by(|a, b| b.span().total_cmp(&a.span()));
             // One across and one up.
@@ -274,13 +274,13 @@ mod tests {
         let mut resized = 0;
         for exercise in shelf.iter() {
             let givens = Givens::read(exercise, &Raw::example(exercise), None, exercise.usual_ruler(false)).unwrap();
-            let draft = Draft::new(exercise, givens, &|_, _| None).unwrap();
+            let draft = Draft::new(exercise, givens).unwrap();
             let can_be =
                 |slip: &&Slip| slip.when.as_ref().is_none_or(|when| when.evaluate(&draft.measures, None) != 0.0);
             for slip in exercise.slips.iter().filter(can_be) {
                 let used = slip.used.evaluate(&draft.measures, Some(0));
-                let choose = |step: usize, _: usize| (step == slip.step).then_some(used);
-                let Ok(own) = Draft::new(exercise, draft.givens.clone(), &choose) else { continue };
+                let choose = |step: StepId, _: usize| (step == slip.step).then_some(used);
+                let Ok(own) = Draft::choosing(exercise, draft.givens.clone(), &choose) else { continue };
                 let mistake = Mistake { draft: &draft, own: &own, slip };
                 for piece in draft.pieces() {
                     let Ok(Some([right, wrong])) = mistake.on_piece(piece) else { continue };

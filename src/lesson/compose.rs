@@ -3,7 +3,7 @@
 use super::part::{Part, Span, plain};
 use crate::check::blank_file;
 use crate::draft::Draft;
-use crate::exercise::{Exercise, GivenKind, Step, StepRule};
+use crate::exercise::{Exercise, GivenKind, Step, StepId, StepRule};
 use crate::figure;
 use crate::formula::Values;
 use crate::html::{keep_lengths, keep_together};
@@ -70,7 +70,7 @@ fn worked(draft: &Draft, step: &Step) -> Vec<Vec<Span>> {
 }
 
 /// One step: its figure if it draws, its rule, its arithmetic and the reason.
-pub(super) fn step(draft: &Draft, index: usize) -> Vec<Part> {
+pub(super) fn step(draft: &Draft, index: StepId) -> Vec<Part> {
     let step = &draft.exercise.steps[index];
     let mut parts = Vec::new();
     if !step.draw.is_empty() {
@@ -91,7 +91,7 @@ pub(super) fn step(draft: &Draft, index: usize) -> Vec<Part> {
 }
 
 /// The steps as a table: measure, rule, arithmetic, value.
-pub(super) fn steps(draft: &Draft, indices: &[usize]) -> Vec<Part> {
+pub(super) fn steps(draft: &Draft, indices: &[StepId]) -> Vec<Part> {
     let mut rows = Vec::new();
     for &index in indices {
         let step = &draft.exercise.steps[index];
@@ -111,7 +111,7 @@ pub(super) fn steps(draft: &Draft, indices: &[usize]) -> Vec<Part> {
 }
 
 /// What goes wrong: each slip with what it would make of this draft; of a list, of its first row.
-pub(super) fn slips(draft: &Draft, indices: &[usize]) -> Vec<Part> {
+pub(super) fn slips(draft: &Draft, indices: &[StepId]) -> Vec<Part> {
     let exercise = draft.exercise;
     let can_be = |slip: &&crate::exercise::Slip| {
         indices.contains(&slip.step)

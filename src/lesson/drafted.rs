@@ -3,7 +3,7 @@
 use super::block::{DraftBlock, Values};
 use super::units::System;
 use crate::draft::{Draft, Entry, Givens, Raw, RawRow, broken_limit};
-use crate::exercise::{Exercise, GivenKind, Shelf, StepRule};
+use crate::exercise::{Exercise, GivenKind, Shelf, StepId};
 use crate::length::{Length, Ruler, Tolerance, Unit};
 use crate::text::nearest;
 use crate::text::{Fault, Place, Text, harmless, quoted};
@@ -196,9 +196,9 @@ impl<'s> Reading<'s, '_> {
             }
         }
         let choose =
-            |step: usize, _: usize| choices.iter().find(|(index, ..)| *index == step).map(|(_, value, ..)| *value);
+            |step: StepId, _: usize| choices.iter().find(|(index, ..)| *index == step).map(|(_, value, ..)| *value);
         let draft =
-            Draft::new(exercise, givens, &choose).map_err(|fault| vec![(None, self.named(fault.to_string()))])?;
+            Draft::choosing(exercise, givens, &choose).map_err(|fault| vec![(None, self.named(fault.to_string()))])?;
         for (index, value, name, text) in &choices {
             let step = &exercise.steps[*index];
             if let Some(bound) = broken_limit(step, *value, &draft.measures, 0, Tolerance::exactly()) {
@@ -222,9 +222,9 @@ fn read_choice(
     text: &Text,
     unit: Option<Unit>,
     body: &str,
-) -> Result<(usize, f64), Wrong> {
+) -> Result<(StepId, f64), Wrong> {
     let index = step_index(exercise, name, body)?;
-    if !matches!(exercise.steps[index].rule, StepRule::Within { .. }) {
+    if !exercise.steps[index].is_choice() {
         return Err((at(body, name), format!("{} is worked out, not chosen", exercise.steps[index].title)));
     }
     let length = Length::read(&text.value, unit).map_err(|error| (at(body, text), error.to_string()))?;
@@ -238,8 +238,8 @@ pub(super) fn wrong(fault: Fault) -> Wrong {
 }
 
 /// The step that a block names.
-pub(super) fn step_index(exercise: &Exercise, name: &Text, body: &str) -> Result<usize, Wrong> {
-    exercise.steps.iter().position(|step| step.name == name.value).ok_or_else(|| {
+pub(super) fn step_index(exercise: &Exercise, name: &Text, body: &str) -> Result<StepId, Wrong> {
+    exercise.steps.position(|step| step.name == name.value).ok_or_else(|| {
         let near = nearest(&name.value, exercise.steps.iter().map(|step| step.name.as_str()));
         let hint = near.map_or_else(String::new, |near| format!("; did you mean `{near}`?"));
         (at(body, name), format!("there is no step {}{hint}", quoted(&name.value)))
@@ -247,9 +247,9 @@ pub(super) fn step_index(exercise: &Exercise, name: &Text, body: &str) -> Result
 }
 
 /// The steps named, or all if none is.
-pub(super) fn step_indices(exercise: &Exercise, names: &[Text], body: &str) -> Result<Vec<usize>, Vec<Wrong>> {
+pub(super) fn step_indices(exercise: &Exercise, names: &[Text], body: &str) -> Result<Vec<StepId>, Vec<Wrong>> {
     if names.is_empty() {
-        return Ok((0..exercise.steps.len()).collect());
+        return Ok(exercise.steps.keys().collect());
     }
     names.iter().map(|name| step_index(exercise, name, body)).collect::<Result<_, _>>().map_err(|wrong| vec![wrong])
 }

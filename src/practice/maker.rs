@@ -6,7 +6,7 @@ use super::set::PracticeFault;
 use super::space::{Shape, Space};
 use super::spot;
 use crate::draft::{Draft, Givens, Measures, broken_limit, range, work};
-use crate::exercise::{Exercise, GivenKind, Level, Part, StepRule};
+use crate::exercise::{Exercise, GivenKind, Level, Part, PieceId, SlipId, StepId, StepRule};
 use crate::formula::{Base, Values};
 use crate::length::{Ruler, Tolerance};
 
@@ -20,19 +20,19 @@ const DRAWS: usize = 500;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Flaw {
     /// A step can't be worked out.
-    Unworked(usize),
+    Unworked(StepId),
     /// A condition of the author's does not hold.
     Required(usize),
     /// A step is less than nothing.
-    Negative(usize),
+    Negative(StepId),
     /// The limits of a choice leave less than a tick.
-    NoRoom(usize),
+    NoRoom(StepId),
     /// What is suggested for a choice, or has to be worked out, falls between two ticks.
-    OffTick(usize),
+    OffTick(StepId),
     /// What is suggested for a choice breaks its limits.
-    IllSuggested(usize),
+    IllSuggested(StepId),
     /// A piece can't be cut.
-    Uncut(usize),
+    Uncut(PieceId),
     /// A seam's sides differ.
     Untrue(usize),
 }
@@ -40,7 +40,7 @@ pub(super) enum Flaw {
 impl Flaw {
     /// As a part of a sentence, with the key concerned.
     pub(super) fn words(self, exercise: &Exercise) -> String {
-        let step = |index: usize| format!("step.{}", exercise.steps[index].name);
+        let step = |index: StepId| format!("step.{}", exercise.steps[index].name);
         match self {
             Flaw::Unworked(index) => format!("{} can't be worked out", step(index)),
             Flaw::Required(index) => {
@@ -163,8 +163,7 @@ impl<'e> Maker<'e> {
     /// Works what was drawn.
     pub(super) fn work(&self, measures: &mut Measures) -> Result<(), Flaw> {
         if let Err(fault) = work(self.exercise, measures, &|_, _| None) {
-            let index = self.exercise.steps.iter().position(|step| step.name == fault.name);
-            return Err(Flaw::Unworked(index.unwrap_or_default()));
+            return Err(Flaw::Unworked(fault.step));
         }
         self.flaw(measures).map_or(Ok(()), Err)
     }
@@ -189,7 +188,7 @@ impl<'e> Maker<'e> {
     }
 
     /// The slips in the finished draft of a seed; none where it is to be drafted, nothing where it holds no such draft.
-    pub fn slips(&self, seed: u32, draft: &Draft) -> Option<Vec<usize>> {
+    pub fn slips(&self, seed: u32, draft: &Draft) -> Option<Vec<SlipId>> {
         match self.task {
             Task::Draft => Some(Vec::new()),
             Task::SpotTheSlip(count) => {
@@ -225,13 +224,13 @@ impl<'e> Maker<'e> {
                 return Some(Flaw::Required(index));
             }
         }
-        for (index, step) in exercise.steps.iter().enumerate() {
+        for (index, step) in exercise.steps.iter_enumerated() {
             for row in 0..measures.count(exercise, step.slot) {
                 let value = measures.value(step.slot, row);
                 if value < 0.0 {
                     return Some(Flaw::Negative(index));
                 }
-                if !matches!(step.rule, StepRule::Within { .. }) {
+                if !step.is_choice() {
                     if self.is_off(index, value) {
                         return Some(Flaw::OffTick(index));
                     }
@@ -259,7 +258,7 @@ impl<'e> Maker<'e> {
 
     /// Whether a length falls between two ticks, where it should not: one that is asked for, where the level says so, and
     /// one that is told, since from a rounded length nobody works backwards.
-    fn is_off(&self, index: usize, value: f64) -> bool {
+    fn is_off(&self, index: StepId, value: f64) -> bool {
         let step = &self.exercise.steps[index];
         let Some(level) = self.level.filter(|level| step.kind.base == Base::Length && !level.off_tick.contains(&index))
         else {
@@ -278,7 +277,7 @@ impl<'e> Maker<'e> {
 pub(super) fn unsewn(draft: &Draft) -> Option<Flaw> {
     let exercise = draft.exercise;
     if let Some(uncut) = draft.pieces().find(|piece| draft.piece(piece).is_err()) {
-        return exercise.pieces.iter().position(|piece| piece.name == uncut.name).map(Flaw::Uncut);
+        return exercise.pieces.position(|piece| piece.name == uncut.name).map(Flaw::Uncut);
     }
     let seams = draft.seams().unwrap_or_default();
     let untrue = seams.iter().find(|seam| !seam.is_true())?;

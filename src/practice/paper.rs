@@ -2,7 +2,7 @@
 
 use super::set::Problem;
 use crate::draft::{Givens, value_text};
-use crate::exercise::{Exercise, GivenKind, Part};
+use crate::exercise::{Exercise, GivenId, GivenKind, Part};
 use crate::formula::{Base, Slot, Values};
 use crate::html::{escape, keep_together};
 use crate::length::{Length, Ruler};
@@ -74,10 +74,10 @@ pub(super) fn givens(problem: &Problem, all: bool) -> String {
     let exercise = draft.exercise;
     let stated = Givens { ruler: problem.stated_on, ..draft.givens.clone() };
     let shown = |slot: Slot, row: usize| measure(&stated.text(exercise, slot, row).unwrap_or_default());
-    let is_hidden = |index: usize| problem.level.is_some_and(|level| level.hides.contains(&index)) && !all;
+    let is_hidden = |index: GivenId| problem.level.is_some_and(|level| level.hides.contains(&index)) && !all;
     let mut html = String::new();
     let mut singles = Vec::new();
-    let needed = exercise.givens.iter().enumerate().filter(|(_, given)| given.is_needed(&draft.measures));
+    let needed = exercise.givens.iter_enumerated().filter(|(_, given)| given.is_needed(&draft.measures));
     for (_, given) in needed.filter(|(index, _)| !is_hidden(*index)) {
         match &given.kind {
             GivenKind::Table { table: id, columns, each, .. } => {

@@ -5,7 +5,7 @@ use super::code::{Code, Task};
 use super::maker::{Maker, unsewn};
 use super::space::Shape;
 use crate::draft::{Draft, Measures};
-use crate::exercise::{Exercise, Level};
+use crate::exercise::{Exercise, Level, SlipId};
 use crate::length::Ruler;
 use std::collections::BTreeSet;
 use std::fmt;
@@ -100,7 +100,7 @@ pub struct Problem<'e> {
     /// The ruler that the givens are stated on; the draft's own is the one for the answers.
     pub stated_on: Ruler,
     /// The slips in it, by index, where it is a finished draft to find them in.
-    pub slips: Vec<usize>,
+    pub slips: Vec<SlipId>,
     /// Its level, where it has one.
     pub level: Option<&'e Level>,
 }

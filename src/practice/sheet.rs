@@ -5,7 +5,7 @@ use super::roster::Student;
 use super::set::Problem;
 use crate::check::{answer_file_of, with_slips};
 use crate::draft::Draft;
-use crate::exercise::{Given, GivenKind, Part, Step, StepRule};
+use crate::exercise::{Given, GivenKind, Part, Step, StepId};
 use crate::figure::{self, Blank};
 use crate::formula::Values;
 use crate::html::escape;
@@ -32,8 +32,7 @@ impl Sheets {
     pub fn page(&mut self, problem: &Problem, student: Option<&Student>) -> String {
         let draft = &problem.draft;
         let exercise = draft.exercise;
-        let steps: Vec<usize> =
-            (0..exercise.steps.len()).filter(|step| exercise.steps[*step].part == Part::Asked).collect();
+        let steps: Vec<_> = exercise.steps.keys().filter(|step| exercise.steps[*step].part == Part::Asked).collect();
         let words = shape(draft);
         let blank = self.blanks.entry((exercise.name.clone(), problem.code.level, words)).or_insert_with(|| {
             figure::blank(exercise, Some(&draft.givens), &steps).filter(|it| !it.letters.is_empty())
@@ -134,7 +133,7 @@ fn grid(problem: &Problem, blank: Option<&Blank>) -> String {
     let shown = with_slips(exercise, &draft.measures, &problem.slips).filter(|_| !problem.slips.is_empty());
     let shown = shown.map(|measures| Draft { measures, ..draft.clone() });
     let mut items = String::new();
-    for (index, step) in exercise.steps.iter().enumerate().filter(|(_, step)| step.part == Part::Asked) {
+    for (index, step) in exercise.steps.iter_enumerated().filter(|(_, step)| step.part == Part::Asked) {
         let letters = blank.map(|blank| &blank.letters[..]).unwrap_or_default();
         let letter = letters.iter().find(|(_, step)| *step == index).map_or("", |(letter, _)| letter);
         for row in 0..draft.rows(step) {
@@ -155,14 +154,14 @@ fn grid(problem: &Problem, blank: Option<&Blank>) -> String {
 }
 
 fn is_choice(step: &Step) -> bool {
-    matches!(step.rule, StepRule::Within { .. })
+    step.is_choice()
 }
 
 /// The answer file of a problem: with its code in place of what is given, and the answers filled in if `filled` says so. Of
 /// a finished draft only what the slips made wrong.
 pub fn coded_file(problem: &Problem, student: &str, filled: bool) -> String {
     let exercise = problem.draft.exercise;
-    let is_made_in = |step: usize| problem.slips.iter().any(|slip| exercise.slips[*slip].step == step);
-    let fills = |step: usize| filled && (problem.slips.is_empty() || is_made_in(step));
+    let is_made_in = |step: StepId| problem.slips.iter().any(|slip| exercise.slips[*slip].step == step);
+    let fills = |step: StepId| filled && (problem.slips.is_empty() || is_made_in(step));
     answer_file_of(&problem.draft, student, &problem.code.to_string(), &fills)
 }

@@ -3,9 +3,10 @@
 use super::notes::example;
 use crate::check::is_told_apart;
 use crate::draft::{Measures, value_text};
-use crate::exercise::{Exercise, Slip};
+use crate::exercise::{Exercise, Slip, SlipId};
 use crate::formula::{Base, Values};
 use crate::length::{Ruler, Tolerance};
+use typed_index_collections::TiVec;
 
 /// What was seen of two values that should differ somewhere.
 #[derive(Clone)]
@@ -33,20 +34,20 @@ impl Seen {
 pub(super) struct Slips<'e> {
     exercise: &'e Exercise,
     /// Each slip, against the right answer.
-    right: Vec<Seen>,
+    right: TiVec<SlipId, Seen>,
     /// Each two slips of one step that were not told apart yet, by index.
-    pairs: Vec<(usize, usize, Seen)>,
+    pairs: Vec<(SlipId, SlipId, Seen)>,
 }
 
 impl<'e> Slips<'e> {
     pub(super) fn new(exercise: &'e Exercise) -> Slips<'e> {
         let slips = &exercise.slips;
-        let of_one_step = |one: usize| {
-            let others = (one + 1..slips.len()).filter(move |other| slips[*other].step == slips[one].step);
+        let of_one_step = |one: SlipId| {
+            let others = slips.keys().skip(one.0 + 1).filter(move |other| slips[*other].step == slips[one].step);
             others.map(move |other| (one, other, Seen::Never))
         };
-        let pairs = (0..slips.len()).flat_map(of_one_step).collect();
-        Slips { exercise, right: vec![Seen::Never; slips.len()], pairs }
+        let pairs = slips.keys().flat_map(of_one_step).collect();
+        Slips { exercise, right: vec![Seen::Never; slips.len()].into(), pairs }
     }
 
     /// Compares them in one trial.
@@ -73,7 +74,7 @@ impl<'e> Slips<'e> {
         // Marking names a slip only where no other fits within half a tick.
         let close = Tolerance::half_tick(ruler).width().as_nm_f64();
         let values = |slip: &Slip| -> Vec<Option<f64>> { (0..rows(slip)).map(|row| value(slip, row)).collect() };
-        let values: Vec<Vec<Option<f64>>> = exercise.slips.iter().map(values).collect();
+        let values: TiVec<SlipId, Vec<Option<f64>>> = exercise.slips.iter().map(values).collect();
         self.pairs.retain_mut(|(one, other, seen)| {
             let slip = &exercise.slips[*one];
             let close = if step(slip).kind.base == Base::Length { close } else { 1e-9 };
@@ -89,8 +90,8 @@ impl<'e> Slips<'e> {
 
     /// What is to be said about them in the end.
     pub(super) fn sentences(&self) -> Vec<String> {
-        let name = |slip: usize| &self.exercise.slips[slip].name;
-        let right = self.right.iter().enumerate().filter_map(|(slip, seen)| match seen {
+        let name = |slip: SlipId| &self.exercise.slips[slip].name;
+        let right = self.right.iter_enumerated().filter_map(|(slip, seen)| match seen {
             Seen::Apart => None,
             Seen::Same(shown) => Some(format!(
                 "slip.{}: it can't be told from the right answer anywhere in the ranges, {shown}",

@@ -35,7 +35,7 @@ impl<'e> Space<'e> {
     pub(super) fn new(exercise: &'e Exercise, level: Option<&Level>, ruler: Ruler) -> Result<Space<'e>, PracticeFault> {
         let offer = Offer { ruler, every: level.and_then(|level| level.every) };
         let mut space = Space { exercise, words: Vec::new(), singles: Vec::new(), tables: Vec::new() };
-        for (index, given) in exercise.givens.iter().enumerate() {
+        for (index, given) in exercise.givens.iter_enumerated() {
             let is_kept = level.is_some_and(|level| level.keeps.contains(&index));
             let varied = |varies: &'e Option<Vary>| varies.as_ref().filter(|_| !is_kept);
             let (slot, varies, usual) = match &given.kind {

@@ -3,17 +3,17 @@
 use super::choose::{Chooser, Dice};
 use crate::check::{is_told_apart, with_slips};
 use crate::draft::{Draft, Measures, broken_limit};
-use crate::exercise::{Exercise, Part, StepRule};
+use crate::exercise::{Exercise, Part, SlipId, StepId, StepRule};
 use crate::formula::Values;
 use crate::length::{Ruler, Tolerance};
 
 /// Chooses so many slips, evenly among those that can be found: each makes its own measure wrong by more than a tick, what
 /// follows from two never comes out right again, and no choice of the draft looks out of bounds because of them. Nothing,
 /// if there are none.
-pub(super) fn slips(draft: &Draft, count: usize, dice: &mut Dice) -> Option<Vec<usize>> {
+pub(super) fn slips(draft: &Draft, count: usize, dice: &mut Dice) -> Option<Vec<SlipId>> {
     let exercise = draft.exercise;
-    let single: Vec<usize> = (0..exercise.slips.len()).filter(|slip| is_fair(draft, &[*slip])).collect();
-    let mut sets: Vec<Vec<usize>> = match count {
+    let single: Vec<_> = exercise.slips.keys().filter(|slip| is_fair(draft, &[*slip])).collect();
+    let mut sets: Vec<Vec<SlipId>> = match count {
         1 => single.into_iter().map(|slip| vec![slip]).collect(),
         _ => {
             let pairs = single.iter().flat_map(|one| single.iter().map(move |other| vec![*one, *other]));
@@ -31,9 +31,9 @@ pub(super) fn slips(draft: &Draft, count: usize, dice: &mut Dice) -> Option<Vec<
 }
 
 /// Whether slips can be found by someone who works the draft again.
-fn is_fair(draft: &Draft, slips: &[usize]) -> bool {
+fn is_fair(draft: &Draft, slips: &[SlipId]) -> bool {
     let (exercise, truth, ruler) = (draft.exercise, &draft.measures, draft.givens.ruler);
-    let can_be = |slip: &usize| {
+    let can_be = |slip: &SlipId| {
         let slip = &exercise.slips[*slip];
         let step = &exercise.steps[slip.step];
         let is_made = slip.when.as_ref().is_none_or(|when| when.evaluate(truth, None) != 0.0);
@@ -44,14 +44,14 @@ fn is_fair(draft: &Draft, slips: &[usize]) -> bool {
     }
     let Some(shown) = with_slips(exercise, truth, slips) else { return false };
     let sees = Seen { exercise, truth, shown: &shown, ruler };
-    let is_sound = (0..exercise.steps.len()).all(|step| sees.is_sound(step));
+    let is_sound = exercise.steps.keys().all(|step| sees.is_sound(step));
     let is_seen = slips.iter().all(|slip| sees.differs(exercise.slips[*slip].step, true));
-    let made_in: Vec<usize> = slips.iter().map(|slip| exercise.slips[*slip].step).collect();
-    let cancels = |step: usize| {
+    let made_in: Vec<_> = slips.iter().map(|slip| exercise.slips[*slip].step).collect();
+    let cancels = |step: StepId| {
         let rests_on_all = made_in.iter().all(|made| step == *made || exercise.rests_on(step, &|other| other == *made));
         made_in.len() > 1 && rests_on_all && !sees.differs(step, false)
     };
-    is_sound && is_seen && !(0..exercise.steps.len()).any(cancels)
+    is_sound && is_seen && !exercise.steps.keys().any(cancels)
 }
 
 /// A draft beside what is shown of it.
@@ -64,7 +64,7 @@ struct Seen<'s> {
 
 impl Seen<'_> {
     /// Whether what is shown of a step looks possible: no length less than nothing, no choice beyond its limits.
-    fn is_sound(&self, step: usize) -> bool {
+    fn is_sound(&self, step: StepId) -> bool {
         let step = &self.exercise.steps[step];
         (0..self.truth.count(self.exercise, step.slot)).all(|row| {
             let value = self.shown.value(step.slot, row);
@@ -74,7 +74,7 @@ impl Seen<'_> {
 
     /// Whether what is shown of a step can be told from what is right, and, if `from_own` says so, from what would be right
     /// by the figures shown before it: in some row of it at least.
-    fn differs(&self, index: usize, from_own: bool) -> bool {
+    fn differs(&self, index: StepId, from_own: bool) -> bool {
         let step = &self.exercise.steps[index];
         let StepRule::Value(rule) = &step.rule else { return true };
         (0..self.truth.count(self.exercise, step.slot)).any(|row| {

@@ -5,7 +5,7 @@ use super::notes::Notes;
 use super::slips::Slips;
 use super::variety;
 use crate::draft::{Draft, Givens, Measures, broken_limit, range, work};
-use crate::exercise::{Column, Drawn, Exercise, GivenKind, Piece, StepRule};
+use crate::exercise::{Column, Drawn, Exercise, GivenKind, Piece};
 use crate::figure::is_drawable;
 use crate::formula::{Slot, Values};
 use crate::geometry::Outline;
@@ -46,7 +46,13 @@ pub fn try_out(exercise: &Exercise) -> Findings {
         let ruler = rulers[at % rulers.len()];
         let mut measures = draw(exercise, ruler, &mut dice, at < TRIALS / 2);
         if let Err(fault) = work(exercise, &mut measures, &|_, _| None) {
-            trial.notes.add(&format!("step.{}", fault.name), "can't be worked out", exercise, &measures, ruler);
+            trial.notes.add(
+                &format!("step.{}", exercise.steps[fault.step].name),
+                "can't be worked out",
+                exercise,
+                &measures,
+                ruler,
+            );
             continue;
         }
         slips.look(&measures, ruler);
@@ -79,7 +85,7 @@ impl<'e> Trial<'e> {
     fn choices(&mut self, draft: &Draft<'e>) -> bool {
         let mut is_open = true;
         let tolerance = Tolerance::one_tick(draft.givens.ruler);
-        for step in self.exercise.steps.iter().filter(|step| matches!(step.rule, StepRule::Within { .. })) {
+        for step in self.exercise.steps.iter().filter(|step| step.is_choice()) {
             let key = format!("step.{}", step.name);
             if let (Some(low), Some(high)) = range(step, &draft.measures, 0)
                 && low.value > high.value

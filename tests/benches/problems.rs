@@ -1,6 +1,6 @@
 //! How long 100,000 problems with their answers take, for every exercise and level: timed once each, on all cores.
 
-use foldmark::exercise::Shelf;
+use foldmark::exercise::{Shelf, StepId};
 use foldmark::formula::Values;
 use foldmark::practice::{Maker, Task};
 use rayon::prelude::*;
@@ -15,7 +15,7 @@ pub fn print(quick: bool) {
         for level in &exercise.practice.levels {
             let ruler = exercise.at_level(level.level).expect("it has the level").usual_ruler(false);
             let maker = Maker::new(exercise, level.level, Task::Draft, ruler).expect("the ruler is its own");
-            let first = exercise.step(&exercise.steps[0].name).expect("it has steps").slot;
+            let first = exercise.step(&exercise.steps[StepId(0)].name).expect("it has steps").slot;
             let begun = Instant::now();
             let made: (usize, f64) = (0..wanted / chunk)
                 .into_par_iter()

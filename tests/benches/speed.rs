@@ -3,7 +3,7 @@
 use divan::{Bencher, black_box};
 use foldmark::check::{answer_file, mark, read_answers};
 use foldmark::draft::{Draft, Givens, Raw, work};
-use foldmark::exercise::{Exercise, Shelf};
+use foldmark::exercise::{Exercise, Shelf, StepId};
 use foldmark::figure;
 use foldmark::length::Ruler;
 use foldmark::lesson::{Chapter, Foldmark, Output, render_chapter};
@@ -30,7 +30,7 @@ fn shelf() -> Shelf {
 
 fn example(exercise: &Exercise) -> Draft<'_> {
     let givens = Givens::read(exercise, &Raw::example(exercise), None, Ruler::EIGHTH).expect("the example is sound");
-    Draft::new(exercise, givens, &|_, _| None).expect("the example can be worked")
+    Draft::new(exercise, givens).expect("the example can be worked")
 }
 
 /// Every step of the roll, for three kinds of objects. Aim: under 2 µs.
@@ -70,7 +70,7 @@ fn read_and_mark_a_file(bencher: Bencher) {
 fn draw_a_step(bencher: Bencher) {
     let shelf = shelf();
     let draft = example(shelf.get("flap-roll").expect("shipped"));
-    bencher.bench_local(|| figure::step(black_box(&draft), 6).inline("figure"));
+    bencher.bench_local(|| figure::step(black_box(&draft), StepId(6)).inline("figure"));
 }
 
 /// The finished draft, with every dimension.

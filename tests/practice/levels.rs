@@ -70,7 +70,7 @@ fn every_key_is_right_and_every_condition_holds() {
             for requirement in &exercise.practice.require {
                 assert_eq!(requirement.rule.evaluate(&draft.measures, None), 1.0, "{what}: {}", requirement.says);
             }
-            for (index, step) in exercise.steps.iter().enumerate() {
+            for (index, step) in exercise.steps.iter_enumerated() {
                 for row in 0..draft.rows(step) {
                     let value = draft.measures.value(step.slot, row);
                     assert!(value >= 0.0, "{what}: {}", step.name);

@@ -3,7 +3,7 @@
 
 use foldmark::check::{Verdict, answer_file, mark, read_answers};
 use foldmark::draft::{Draft, broken_limit, range};
-use foldmark::exercise::{Exercise, Shelf, StepRule};
+use foldmark::exercise::{Exercise, Shelf, StepId, StepRule};
 use foldmark::formula::Values;
 use foldmark::length::{Length, Ruler, Tolerance};
 use foldmark::practice::{PracticeFault, Problem, Sheets, key_page, set};
@@ -183,7 +183,7 @@ fn when_there_are_fewer_than_asked_the_number_is_told() {
 }
 
 /// The key as text, with one answer moved.
-fn moved(draft: &Draft, step: usize, row: usize, by: Length) -> String {
+fn moved(draft: &Draft, step: StepId, row: usize, by: Length) -> String {
     let filled = answer_file(draft, "Clover", true);
     let name = &draft.exercise.steps[step].name;
     let value = Length::from_nm_f64(draft.measures.value(draft.exercise.steps[step].slot, row)).unwrap();
@@ -215,7 +215,7 @@ proptest! {
         let row = pick % draft.rows(&exercise.steps[step]);
         let by = ruler.tick() * if up { 2 } else { -2 };
         let verdicts = marked(&exercise, &moved(draft, step, row, by));
-        let touched = exercise.steps.iter().enumerate().filter(|(_, other)| {
+        let touched = exercise.steps.iter_enumerated().filter(|(_, other)| {
             matches!(other.rule, StepRule::Value(_)) && other.formulas().any(|formula| formula.uses().contains(&exercise.steps[step].slot))
         });
         let resting: Vec<usize> = touched.map(|(index, _)| index).collect();

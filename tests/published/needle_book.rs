@@ -21,7 +21,7 @@ fn draft<'e>(exercise: &'e Exercise, givens: &[&str]) -> Draft<'e> {
         raw.add(given).unwrap();
     }
     let givens = Givens::read(exercise, &raw, Some(Unit::Inch), Ruler::SIXTEENTH);
-    Draft::new(exercise, givens.unwrap_or_else(|faults| panic!("{}", faults[0])), &|_, _| None).unwrap()
+    Draft::new(exercise, givens.unwrap_or_else(|faults| panic!("{}", faults[0]))).unwrap()
 }
 
 /// A utensil roll 9 1/2 wide: margins of 1 1/4 on both sides, and between them four places of 1 3/4, so lines at 3,
@@ -106,7 +106,7 @@ fn the_tab_ends_in_half_a_circle() {
 fn the_example_by_hand() {
     let exercise = book();
     let givens = Givens::read(&exercise, &Raw::example(&exercise), None, Ruler::SIXTEENTH).unwrap();
-    let draft = Draft::new(&exercise, givens, &|_, _| None).unwrap();
+    let draft = Draft::new(&exercise, givens).unwrap();
     gives(
         &draft,
         &[

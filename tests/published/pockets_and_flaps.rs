@@ -3,6 +3,7 @@
 use super::shared::*;
 use foldmark::check::{Verdict, answer_file, mark, read_answers};
 use foldmark::draft::{Draft, Givens, Raw};
+use foldmark::exercise::StepId;
 use foldmark::geometry::{Outline, Point};
 use foldmark::length::Ruler;
 use proptest::prelude::*;
@@ -443,7 +444,7 @@ fn what_cannot_be_drawn_is_told() {
     // The slant of a pocket without height can't even be worked out.
     let pocket = exercise("patch-pocket");
     let givens = Givens::read(&pocket, &Raw::default(), None, Ruler::EIGHTH).unwrap();
-    let flat = |step: usize, _: usize| (pocket.steps[step].name == "height").then_some(0.0);
-    let fault = Draft::new(&pocket, givens, &flat).unwrap_err().to_string();
+    let flat = |step: StepId, _: usize| (pocket.steps[step].name == "height").then_some(0.0);
+    let fault = Draft::choosing(&pocket, givens, &flat).unwrap_err().to_string();
     assert!(fault.contains("Raw edge of the hem, cut width"), "{fault}");
 }

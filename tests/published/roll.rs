@@ -356,7 +356,7 @@ fn a_line_in_the_middle_only_for_an_even_number() {
 fn the_pocket_opened_out_is_its_own_mirror_image() {
     let exercise = exercise("flap-roll");
     let givens = Givens::read(&exercise, &Raw::example(&exercise), None, Ruler::EIGHTH).unwrap();
-    let draft = Draft::new(&exercise, givens, &|_, _| None).unwrap();
+    let draft = Draft::new(&exercise, givens).unwrap();
     let opened = Bounds::around(outline(&draft, "pocket").unfolded()).unwrap();
     assert_eq!(Length::from_nm_f64(opened.height() * 1e6).unwrap(), draft.length("pocket_opened", 0));
     assert_eq!(Length::from_nm_f64(opened.width() * 1e6).unwrap(), draft.length("cut_width", 0));

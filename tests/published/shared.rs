@@ -2,7 +2,7 @@
 
 use foldmark::check::{MarkedCell, Verdict, answer_file, mark, read_answers};
 use foldmark::draft::{Draft, Givens, Raw};
-use foldmark::exercise::{Exercise, Shelf};
+use foldmark::exercise::{Exercise, Shelf, StepId};
 use foldmark::geometry::Outline;
 use foldmark::length::{Length, Ruler, Unit};
 
@@ -31,11 +31,11 @@ pub fn draft_on<'e>(
         raw.add(&format!("{given}={value}")).unwrap();
     }
     let givens = Givens::read(exercise, &raw, Some(Unit::Inch), ruler).unwrap_or_else(|faults| panic!("{}", faults[0]));
-    let choose = |step: usize, _: usize| {
+    let choose = |step: StepId, _: usize| {
         let name = &exercise.steps[step].name;
         choices.iter().find(|(choice, _)| choice == name).map(|(_, value)| length(value).as_nm_f64())
     };
-    Draft::new(exercise, givens, &choose).unwrap()
+    Draft::choosing(exercise, givens, &choose).unwrap()
 }
 
 /// The same in sixteenths.

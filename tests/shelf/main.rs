@@ -174,7 +174,7 @@ fn sewn_edges_agree(draft: &Draft, cut: &[CutPiece]) {
 fn every_figure_can_be_drawn() {
     for_every_problem(6, |exercise, draft| {
         let mut figures = vec![figure::whole(draft)];
-        figures.extend((0..exercise.steps.len()).map(|step| figure::step(draft, step)));
+        figures.extend(exercise.steps.keys().map(|step| figure::step(draft, step)));
         figures.extend(draft.pieces().map(|piece| figure::piece(draft, piece).unwrap()));
         figures.extend(exercise.sections.iter().map(|section| figure::section(draft, section).unwrap()));
         figures.extend(exercise.views.iter().map(|view| figure::view(draft, view).unwrap()));
@@ -209,7 +209,7 @@ fn simple_lines_are_told_from_others() {
 fn slips_of_a_step_differ() {
     for exercise in Shelf::shipped().iter() {
         let problems = set(exercise, Ruler::SIXTEENTH, 40, 21).unwrap();
-        for (at, one) in exercise.slips.iter().enumerate() {
+        for (at, one) in exercise.slips.iter_enumerated() {
             for other in exercise.slips[at + 1..].iter().filter(|other| other.step == one.step) {
                 let mut apart = problems.iter().filter_map(|problem| {
                     let measures = &problem.draft.measures;

@@ -1,7 +1,7 @@
 //! Random givens from the whole of their stated ranges, and choices anywhere within their limits.
 
 use foldmark::draft::{Bound, Draft, Givens, Measures, WorkFault, range, work};
-use foldmark::exercise::{Exercise, GivenKind, LimitKind, Step, StepRule};
+use foldmark::exercise::{Exercise, GivenKind, LimitKind, Step, StepId, StepRule};
 use foldmark::formula::Base;
 use foldmark::geometry::Point;
 use foldmark::length::Ruler;
@@ -138,7 +138,7 @@ impl Draws {
                     .extend(value.filter(|_| is_closed || how != Choices::Suggested).map(|value| (index, row, value)));
             }
         }
-        Drawn { draft: Draft::new(exercise, givens, &|step, row| pick(&chosen, step, row)), closed, is_legal }
+        Drawn { draft: Draft::choosing(exercise, givens, &|step, row| pick(&chosen, step, row)), closed, is_legal }
     }
 
     /// A value within limits, on a tick if one lies there; none, if the limits pass each other.
@@ -166,7 +166,7 @@ impl Draws {
     }
 }
 
-fn pick(chosen: &[(usize, usize, f64)], step: usize, row: usize) -> Option<f64> {
+fn pick(chosen: &[(usize, usize, f64)], step: StepId, row: usize) -> Option<f64> {
     chosen.iter().find(|(known, at, _)| (*known, *at) == (step, row)).map(|(_, _, value)| *value)
 }
 

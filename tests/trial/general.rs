@@ -3,7 +3,7 @@
 
 use crate::student::{Moment, on_ruler};
 use foldmark::draft::Measures;
-use foldmark::exercise::{Exercise, GivenKind, Step, StepRule};
+use foldmark::exercise::{Exercise, GivenKind, Step, StepId, StepRule};
 use foldmark::formula::{Base, Slot, Values};
 use foldmark::length::Ruler;
 
@@ -125,13 +125,14 @@ pub fn general(moment: &Moment) -> Vec<(General, f64)> {
             all.push((General::AllowanceTwiceTooOften, so_far + sign * 2.0 * given));
         }
     }
-    let line = |beside: Option<usize>| {
+    let line = |beside: Option<StepId>| {
         let beside = &exercise.steps[beside?];
         (beside.kind == step.kind).then(|| hand.value(beside.slot, row))
     };
-    all.extend(line(index.checked_sub(1)).map(|value| (General::LineAbove, value)));
+    all.extend(line(index.0.checked_sub(1).map(StepId)).map(|value| (General::LineAbove, value)));
     all.extend(
-        line(Some(index + 1).filter(|next| *next < exercise.steps.len())).map(|value| (General::LineBelow, value)),
+        line(Some(StepId(index.0 + 1)).filter(|next| next.0 < exercise.steps.len()))
+            .map(|value| (General::LineBelow, value)),
     );
     if let Some(written) = on_ruler(step, ruler, so_far) {
         all.extend(misread(ruler, written).into_iter().map(|value| (General::Fraction, value)));
@@ -164,7 +165,7 @@ pub fn allowances(exercise: &Exercise) -> Vec<Slot> {
 }
 
 /// Whether no allowance has gone into a step, on whatever way.
-fn is_finished(exercise: &Exercise, index: usize) -> bool {
+fn is_finished(exercise: &Exercise, index: StepId) -> bool {
     let allowances = allowances(exercise);
     let (mut seen, mut open) = (Vec::new(), vec![index]);
     while let Some(step) = open.pop() {
@@ -227,10 +228,10 @@ pub fn misread(ruler: Ruler, written: f64) -> Vec<f64> {
 }
 
 /// The step whose name is this one's with height for width, or the other way round.
-pub fn partner(exercise: &Exercise, index: usize) -> Option<usize> {
+pub fn partner(exercise: &Exercise, index: StepId) -> Option<StepId> {
     let name = &exercise.steps[index].name;
     let swaps = [("width", "height"), ("wide", "high"), ("height", "width"), ("high", "wide")];
     let names = swaps.into_iter().filter(|(from, _)| name.contains(from)).map(|(from, to)| name.replace(from, to));
-    let found = names.filter_map(|other| exercise.steps.iter().position(|step| step.name == other));
+    let found = names.filter_map(|other| exercise.steps.position(|step| step.name == other));
     found.into_iter().find(|other| exercise.steps[*other].kind == exercise.steps[index].kind)
 }

@@ -4,7 +4,7 @@ use crate::general::{allowances, in_other_unit, misread};
 use crate::injections::{Injection, mistake, own_slip, worked_cells};
 use crate::problem::Dice;
 use crate::student::{Mistake, Sheet, Student};
-use foldmark::exercise::{Exercise, GivenKind, StepRule};
+use foldmark::exercise::{Exercise, GivenKind, StepId, StepRule};
 use foldmark::formula::{Base, Slot, Values};
 
 pub type Habit = for<'e> fn(&Student<'e>, &Sheet, &mut Dice) -> Option<Injection<'e>>;
@@ -29,7 +29,7 @@ fn coarse(student: &Student, dice: &mut Dice) -> (f64, bool) {
 }
 
 /// Every part is rounded before it is used; the answers to the steps before stand as they were.
-fn rounding<'e>(student: &Student<'e>, index: usize, slots: Vec<Slot>, dice: &mut Dice) -> Mistake<'e> {
+fn rounding<'e>(student: &Student<'e>, index: StepId, slots: Vec<Slot>, dice: &mut Dice) -> Mistake<'e> {
     let exercise = student.exercise;
     let (grid, up) = coarse(student, dice);
     mistake(index, None, move |moment| {
@@ -45,7 +45,7 @@ fn rounding<'e>(student: &Student<'e>, index: usize, slots: Vec<Slot>, dice: &mu
     })
 }
 
-fn lengths_used(exercise: &Exercise, index: usize, lists: bool) -> Vec<Slot> {
+fn lengths_used(exercise: &Exercise, index: StepId, lists: bool) -> Vec<Slot> {
     let StepRule::Value(formula) = &exercise.steps[index].rule else { return Vec::new() };
     let fits = |slot: &Slot| {
         let kind = exercise.scope.kind(*slot);
@@ -57,8 +57,8 @@ fn lengths_used(exercise: &Exercise, index: usize, lists: bool) -> Vec<Slot> {
 fn rounds_each_slot<'e>(student: &Student<'e>, _: &Sheet, dice: &mut Dice) -> Option<Injection<'e>> {
     let exercise = student.exercise;
     let sums =
-        |index: &usize| exercise.steps[*index].kind.list.is_none() && !lengths_used(exercise, *index, true).is_empty();
-    let index = *dice.pick(&(0..exercise.steps.len()).filter(sums).collect::<Vec<_>>())?;
+        |index: &StepId| exercise.steps[*index].kind.list.is_none() && !lengths_used(exercise, *index, true).is_empty();
+    let index = *dice.pick(&exercise.steps.keys().filter(sums).collect::<Vec<_>>())?;
     let made = rounding(student, index, lengths_used(exercise, index, true), dice);
     let what = format!("rounds each slot in {}", exercise.steps[index].name);
     Some(Injection::one("rounds each slot", what, made, vec!["rounded-parts"]))
@@ -66,8 +66,8 @@ fn rounds_each_slot<'e>(student: &Student<'e>, _: &Sheet, dice: &mut Dice) -> Op
 
 fn rounds_each_measure<'e>(student: &Student<'e>, _: &Sheet, dice: &mut Dice) -> Option<Injection<'e>> {
     let exercise = student.exercise;
-    let several = |index: &usize| lengths_used(exercise, *index, false).len() >= 2;
-    let index = *dice.pick(&(0..exercise.steps.len()).filter(several).collect::<Vec<_>>())?;
+    let several = |index: &StepId| lengths_used(exercise, *index, false).len() >= 2;
+    let index = *dice.pick(&exercise.steps.keys().filter(several).collect::<Vec<_>>())?;
     let made = rounding(student, index, lengths_used(exercise, index, false), dice);
     let what = format!("rounds each measure in {}", exercise.steps[index].name);
     Some(Injection::one("rounds each measure", what, made, vec!["rounded-parts"]))
@@ -126,7 +126,7 @@ fn has_a_margin<'e>(student: &Student<'e>, first: &Sheet, dice: &mut Dice) -> Op
 /// Opened out what was to be folded, or folded what was to be opened out.
 fn forgets_the_fold<'e>(student: &Student<'e>, first: &Sheet, dice: &mut Dice) -> Option<Injection<'e>> {
     let exercise = student.exercise;
-    let is_folded = |index: usize| {
+    let is_folded = |index: StepId| {
         let step = &exercise.steps[index];
         format!("{} {}", step.title, step.why)
             .to_lowercase()
@@ -144,17 +144,17 @@ fn forgets_the_fold<'e>(student: &Student<'e>, first: &Sheet, dice: &mut Dice) -
 
 fn swaps_pocket_and_flap<'e>(student: &Student<'e>, first: &Sheet, dice: &mut Dice) -> Option<Injection<'e>> {
     let exercise = student.exercise;
-    let named = |word: &str| -> Vec<usize> {
+    let named = |word: &str| -> Vec<StepId> {
         let has =
-            |index: &usize| exercise.steps[*index].name.contains(word) && exercise.steps[*index].kind.list.is_none();
-        (0..exercise.steps.len()).filter(has).collect()
+            |index: &StepId| exercise.steps[*index].name.contains(word) && exercise.steps[*index].kind.list.is_none();
+        exercise.steps.keys().filter(has).collect()
     };
     let (pocket, flap) = (*dice.pick(&named("pocket"))?, *dice.pick(&named("flap"))?);
     if pocket == flap {
         return None;
     }
     let carried = dice.percent(50);
-    let swap = |here: usize, there: usize| {
+    let swap = |here: StepId, there: StepId| {
         let value = first.hand.value(exercise.steps[there].slot, 0);
         Mistake { carried, ..mistake(here, Some(0), move |_| value) }
     };
@@ -190,9 +190,9 @@ fn takes_the_row_beside<'e>(student: &Student<'e>, first: &Sheet, dice: &mut Dic
 fn works_in_the_other_unit<'e>(student: &Student<'e>, first: &Sheet, _: &mut Dice) -> Option<Injection<'e>> {
     let exercise = student.exercise;
     let metric = student.givens.ruler.is_metric();
-    let steps: Vec<usize> =
-        (0..exercise.steps.len()).filter(|index| exercise.steps[*index].kind.base == Base::Length).collect();
-    let made = |index: &usize| {
+    let steps: Vec<StepId> =
+        exercise.steps.keys().filter(|index| exercise.steps[*index].kind.base == Base::Length).collect();
+    let made = |index: &StepId| {
         let slot = exercise.steps[*index].slot;
         let rights: Vec<f64> = (0..first.hand.count(exercise, slot)).map(|row| first.hand.value(slot, row)).collect();
         let mut made = mistake(*index, None, move |moment| {

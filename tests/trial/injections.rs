@@ -7,7 +7,7 @@ use crate::problem::Dice;
 use crate::student::{Mistake, Moment, Sheet, Student, on_ruler, tolerance};
 use crate::twins::own_values;
 use foldmark::draft::Measures;
-use foldmark::exercise::{Exercise, StepRule};
+use foldmark::exercise::{Exercise, StepId, StepRule};
 use foldmark::formula::{Slot, Values};
 
 /// A class of sheets.
@@ -98,7 +98,7 @@ pub fn inject<'e>(class: Class, student: &Student<'e>, first: &Sheet, dice: &mut
     }
 }
 
-pub fn mistake<'e>(step: usize, row: Option<usize>, value: impl Fn(&Moment) -> f64 + 'e) -> Mistake<'e> {
+pub fn mistake<'e>(step: StepId, row: Option<usize>, value: impl Fn(&Moment) -> f64 + 'e) -> Mistake<'e> {
     Mistake { step, row, value: Box::new(value), carried: true, exact: false, blank: false, held: Vec::new() }
 }
 
@@ -114,11 +114,11 @@ pub fn own_slip<'e>(student: &Student<'e>, first: &Sheet, dice: &mut Dice) -> Op
 }
 
 /// The steps after this one that a slip reads, and what they rest on: a student who makes it has them in view.
-fn looked_ahead(exercise: &Exercise, step: usize, used: &[Slot]) -> Vec<usize> {
-    let place = |step: usize| exercise.order.iter().position(|index| *index == step);
-    let mut held: Vec<usize> = Vec::new();
-    let mut open: Vec<usize> =
-        (0..exercise.steps.len()).filter(|other| used.contains(&exercise.steps[*other].slot)).collect();
+fn looked_ahead(exercise: &Exercise, step: StepId, used: &[Slot]) -> Vec<StepId> {
+    let place = |step: StepId| exercise.order.iter().position(|index| *index == step);
+    let mut held: Vec<StepId> = Vec::new();
+    let mut open: Vec<StepId> =
+        exercise.steps.keys().filter(|other| used.contains(&exercise.steps[*other].slot)).collect();
     while let Some(other) = open.pop() {
         if place(other) > place(step) && !held.contains(&other) {
             held.push(other);
@@ -129,9 +129,9 @@ fn looked_ahead(exercise: &Exercise, step: usize, used: &[Slot]) -> Vec<usize> {
 }
 
 /// The cells of steps that are worked out, with what is right on the first time through.
-pub fn worked_cells(exercise: &Exercise, hand: &Measures) -> Vec<(usize, usize, f64)> {
+pub fn worked_cells(exercise: &Exercise, hand: &Measures) -> Vec<(StepId, usize, f64)> {
     let mut all = Vec::new();
-    for (index, step) in exercise.steps.iter().enumerate() {
+    for (index, step) in exercise.steps.iter_enumerated() {
         let StepRule::Value(formula) = &step.rule else { continue };
         let rows = hand.count(exercise, step.slot);
         all.extend((0..rows).map(|row| (index, row, formula.evaluate(hand, Some(row)))));
@@ -165,7 +165,7 @@ fn one_general<'e>(
     student: &Student<'e>,
     first: &Sheet,
     dice: &mut Dice,
-) -> Option<(Mistake<'e>, usize)> {
+) -> Option<(Mistake<'e>, StepId)> {
     let exercise = student.exercise;
     let ruler = student.givens.ruler;
     let (index, row, right) = *dice.pick(&worked_cells(exercise, &first.hand))?;

@@ -4,6 +4,7 @@ use crate::injections::{Injection, TWO_STEPS};
 use crate::student::{Sheet, Student};
 use crate::twins::{Twin, Twins};
 use foldmark::check::{MarkedCell, MarkedSheet, Show, Verdict, sentences};
+use foldmark::exercise::StepId;
 
 /// What became of a sheet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -61,14 +62,14 @@ pub fn judge<'m>(
     let exercise = student.exercise;
     let wrong = student.wrong_cells(&sheet.paper)?;
     let everywhere = !injection.everywhere.is_empty();
-    let made_in = |(step, row): (usize, usize)| -> Vec<usize> {
+    let made_in = |(step, row): (StepId, usize)| -> Vec<StepId> {
         let here = |at: &usize| {
             let mistake = &injection.mistakes[*at];
             mistake.step == step && mistake.row.is_none_or(|only| only == row)
         };
         (0..injection.mistakes.len()).filter(here).collect()
     };
-    let targets: Vec<(usize, usize)> =
+    let targets: Vec<(StepId, usize)> =
         wrong.iter().copied().filter(|cell| everywhere || !made_in(*cell).is_empty()).collect();
     let all_show = (0..injection.mistakes.len()).all(|at| targets.iter().any(|cell| made_in(*cell).contains(&at)));
     if targets.is_empty() || !everywhere && !all_show {
@@ -76,7 +77,7 @@ pub fn judge<'m>(
     }
     let marked = mark();
     let known = Twins::new(student, sheet, injection)?;
-    let mut steps: Vec<(usize, Said, Twin)> = Vec::new();
+    let mut steps: Vec<(StepId, Said, Twin)> = Vec::new();
     let (mut said, mut worst) = (String::new(), Said::Named);
     let is_own = |wanted: &[&[&str]]| {
         exercise.slips.iter().any(|slip| wanted.iter().any(|names| names.contains(&&slip.name[..])))

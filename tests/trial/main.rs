@@ -22,7 +22,7 @@ mod twins;
 
 use foldmark::check::{MarkedSheet, Marker, Policy, Show, answer_file, read_answers, sentences};
 use foldmark::draft::Givens;
-use foldmark::exercise::{Exercise, Shelf};
+use foldmark::exercise::{Exercise, Shelf, StepId};
 use foldmark::length::Ruler;
 use injections::{Class, Injection, inject};
 use judge::{Judged, judge, words};
@@ -102,7 +102,7 @@ struct Case<'e> {
     exercise: &'e Exercise,
     ruler: Ruler,
     class: Class,
-    index: usize,
+    index: StepId,
 }
 
 impl Case<'_> {

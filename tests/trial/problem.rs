@@ -5,7 +5,7 @@
 //! conditions. Those are invented here, apart from the practice room.
 
 use foldmark::draft::{Draft, Givens, Measures, broken_limit, range, work};
-use foldmark::exercise::{Exercise, GivenKind, StepRule, Vary, usual_on};
+use foldmark::exercise::{Exercise, GivenKind, StepId, StepRule, Vary, usual_on};
 use foldmark::formula::{Base, Values};
 use foldmark::length::{Length, Ruler, Tolerance};
 use foldmark::practice::{PracticeFault, set};
@@ -65,7 +65,7 @@ pub fn problems(exercise: &Exercise, ruler: Ruler, count: usize) -> Vec<Givens> 
 }
 
 /// Givens on any tick, for which the draft can be worked and every choice has room.
-fn own_problem(exercise: &Exercise, ruler: Ruler, index: usize) -> Givens {
+fn own_problem(exercise: &Exercise, ruler: Ruler, index: StepId) -> Givens {
     let mut dice = Dice::new(index, &format!("{} on {ruler}", exercise.name));
     for _ in 0..20_000 {
         let measures = draw(exercise, ruler, &mut dice);

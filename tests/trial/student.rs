@@ -3,7 +3,7 @@
 
 use crate::problem::Dice;
 use foldmark::draft::{Draft, Givens, Measures, broken_limit, range, work};
-use foldmark::exercise::{Exercise, Step, StepRule};
+use foldmark::exercise::{Exercise, Step, StepId, StepRule};
 use foldmark::formula::{Base, Slot, Values};
 use foldmark::length::{Length, Ruler, Tolerance};
 
@@ -11,7 +11,7 @@ use foldmark::length::{Length, Ruler, Tolerance};
 pub struct Moment<'m> {
     pub exercise: &'m Exercise,
     pub ruler: Ruler,
-    pub step: usize,
+    pub step: StepId,
     pub row: usize,
     /// Everything the student works with: the givens as they read them, and their answers so far. For the steps
     /// still to come, what a first time through without a mistake gave.
@@ -22,7 +22,7 @@ pub struct Moment<'m> {
 
 /// Something that goes wrong in one step.
 pub struct Mistake<'e> {
-    pub step: usize,
+    pub step: StepId,
     /// The one row it concerns; all of them, if there is none.
     pub row: Option<usize>,
     /// What comes of it.
@@ -34,7 +34,7 @@ pub struct Mistake<'e> {
     /// Whether the line stays empty, though the student works on with the value.
     pub blank: bool,
     /// Steps that are as they were on the first time through, since this mistake was made with them in view.
-    pub held: Vec<usize>,
+    pub held: Vec<StepId>,
 }
 
 /// What a student did: what they worked with, and what they handed in.
@@ -107,7 +107,7 @@ impl<'e> Student<'e> {
         Some(Sheet { hand, paper })
     }
 
-    fn right(&self, index: usize, row: usize, hand: &Measures) -> f64 {
+    fn right(&self, index: StepId, row: usize, hand: &Measures) -> f64 {
         let step = &self.exercise.steps[index];
         match &step.rule {
             StepRule::Value(formula) => formula.evaluate(hand, Some(row)),
@@ -142,7 +142,7 @@ impl<'e> Student<'e> {
     /// What follows from the givens and the student's choices, not rounded.
     pub fn truth(&self, paper: &Measures) -> Option<Measures> {
         let mut truth = self.givens.measures.clone();
-        let choose = |index: usize, row: usize| {
+        let choose = |index: StepId, row: usize| {
             let step = &self.exercise.steps[index];
             let value = paper.value(step.slot, row);
             (matches!(step.rule, StepRule::Within { .. }) && value.is_finite()).then_some(value)
@@ -153,18 +153,18 @@ impl<'e> Student<'e> {
 
     /// What would be read off the sheet by the rules alone, as a teacher with a pencil would: which answers are wrong both
     /// by the true values and by the student's own.
-    pub fn wrong_cells(&self, paper: &Measures) -> Option<Vec<(usize, usize)>> {
+    pub fn wrong_cells(&self, paper: &Measures) -> Option<Vec<(StepId, usize)>> {
         let exercise = self.exercise;
         let ruler = self.givens.ruler;
         let truth = self.truth(paper)?;
         let mut own = self.givens.measures.clone();
-        let answered = |index: usize, row: usize| {
+        let answered = |index: StepId, row: usize| {
             let value = paper.value(exercise.steps[index].slot, row);
             value.is_finite().then_some(value)
         };
         work(exercise, &mut own, &answered).ok()?;
         let mut wrong = Vec::new();
-        for (index, step) in exercise.steps.iter().enumerate() {
+        for (index, step) in exercise.steps.iter_enumerated() {
             let tolerance = tolerance(step, ruler);
             for row in 0..paper.count(exercise, step.slot) {
                 let value = paper.value(step.slot, row);

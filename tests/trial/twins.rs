@@ -4,7 +4,7 @@ use crate::general::{General, general, misread};
 use crate::injections::Injection;
 use crate::student::{Moment, Sheet, Student};
 use foldmark::draft::Measures;
-use foldmark::exercise::{GivenKind, StepRule};
+use foldmark::exercise::{GivenKind, SlipId, StepId, StepRule};
 use foldmark::formula::Values;
 
 /// Whether the number that came of it is also that of another known mistake.
@@ -47,7 +47,7 @@ impl<'t> Twins<'t> {
     }
 
     /// The names of those in one cell, beside the wanted ones.
-    pub fn of(&self, cell: (usize, usize), wanted: &[&[&str]]) -> (Vec<&'t str>, Twin) {
+    pub fn of(&self, cell: (StepId, usize), wanted: &[&[&str]]) -> (Vec<&'t str>, Twin) {
         let exercise = self.student.exercise;
         let (mut names, mut twin) = (Vec::new(), Twin::None);
         let is_wanted = |name: &str| wanted.iter().any(|names| names.contains(&name));
@@ -87,7 +87,7 @@ impl<'t> Twins<'t> {
         (names, twin)
     }
 
-    fn moment<'m>(&'m self, (step, row): (usize, usize), hand: &'m Measures) -> Moment<'m> {
+    fn moment<'m>(&'m self, (step, row): (StepId, usize), hand: &'m Measures) -> Moment<'m> {
         let exercise = self.student.exercise;
         let so_far = match &exercise.steps[step].rule {
             StepRule::Value(formula) => formula.evaluate(hand, Some(row)),
@@ -99,8 +99,8 @@ impl<'t> Twins<'t> {
     /// Whether two slips gave each the number of the other step.
     fn is_as_if_exchanged(&self, within: f64) -> bool {
         let [one, other] = &self.injection.mistakes[..] else { return false };
-        let paper = |step: usize| self.paper.value(self.student.exercise.steps[step].slot, 0);
-        let right = |step: usize| self.moment((step, 0), &self.hands[0]).so_far;
+        let paper = |step: StepId| self.paper.value(self.student.exercise.steps[step].slot, 0);
+        let right = |step: StepId| self.moment((step, 0), &self.hands[0]).so_far;
         one.step != other.step
             && (paper(one.step) - right(other.step)).abs() <= within + 1.0
             && (paper(other.step) - right(one.step)).abs() <= within + 1.0
@@ -108,8 +108,8 @@ impl<'t> Twins<'t> {
 }
 
 /// The exercise's own slips in this step, by index, with what comes of them.
-pub fn own_values(moment: &Moment) -> Vec<(usize, f64)> {
-    let slips = moment.exercise.slips.iter().enumerate().filter(|(_, slip)| {
+pub fn own_values(moment: &Moment) -> Vec<(SlipId, f64)> {
+    let slips = moment.exercise.slips.iter_enumerated().filter(|(_, slip)| {
         slip.step == moment.step && slip.when.as_ref().is_none_or(|when| when.evaluate(moment.hand, None) != 0.0)
     });
     slips.map(|(index, slip)| (index, slip.used.evaluate(moment.hand, Some(moment.row)))).collect()

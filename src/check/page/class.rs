@@ -6,6 +6,7 @@ use super::super::verdict::Verdict;
 use super::paper::{page, text};
 use super::{grid, mistakes};
 use crate::draft::value_text;
+use crate::exercise::StepId;
 use crate::figure::{Spread, spread};
 use crate::formula::Base;
 use crate::length::Ruler;
@@ -59,11 +60,10 @@ fn points(class: &ClassTally, name: &str, tally: &ExerciseTally) -> String {
 fn choices(class: &ClassTally, tally: &ExerciseTally, exercise: usize) -> String {
     let strips: Vec<String> = tally
         .steps
-        .iter()
-        .enumerate()
+        .iter_enumerated()
         .filter_map(|(step, tally)| {
             let figure = strip(class, step, tally)?;
-            let drawing = figure.inline(&format!("choice-{exercise}-{step}"));
+            let drawing = figure.inline(&format!("choice-{exercise}-{}", step.0));
             Some(format!(
                 "<figure class=\"foldmark\">\n<figcaption>{}</figcaption>\n{drawing}\n</figure>\n",
                 text(&tally.title)
@@ -79,7 +79,7 @@ fn choices(class: &ClassTally, tally: &ExerciseTally, exercise: usize) -> String
     )
 }
 
-fn strip(class: &ClassTally, step: usize, tally: &StepTally) -> Option<crate::figure::Figure> {
+fn strip(class: &ClassTally, step: StepId, tally: &StepTally) -> Option<crate::figure::Figure> {
     // Where a limit rests on something missing there is none to draw.
     let judged = tally.choices.iter().filter(|chosen| class.lines[chosen.line].verdicts[step] != Verdict::Missing);
     let mut rows: Vec<(Spread, Ruler)> = judged

@@ -7,7 +7,7 @@ use super::super::sentences::{capital, sentences};
 use super::paper::{foreign, page, text};
 use super::picture::Picture;
 use super::sign::Sign;
-use crate::exercise::Step;
+use crate::exercise::{Step, StepId};
 
 /// A student's page, as a file of its own to be read on a screen or printed on one sheet of paper. Below
 /// [`Show::Full`] no expected value is in it, neither in words nor in the drawing nor in the source.
@@ -19,7 +19,7 @@ use crate::exercise::Step;
 /// let shelf = Shelf::shipped();
 /// let roll = shelf.get("flap-roll").unwrap();
 /// let givens = Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).unwrap();
-/// let draft = Draft::new(roll, givens, &|_, _| None).unwrap();
+/// let draft = Draft::new(roll, givens).unwrap();
 /// let filled = answer_file(&draft, "<b>Tansy</b>", true).replace("\"10 1/4 in\"", "\"9 1/4 in\"");
 /// let sheet = mark(roll, &read_answers(&filled).unwrap()).unwrap();
 /// let page = feedback_page(&sheet, Show::Coach);
@@ -84,7 +84,7 @@ fn notes(sheet: &MarkedSheet) -> String {
 /// The answers in the order of the work, the rows of a list together.
 fn answers(sheet: &MarkedSheet, show: Show, picture: Option<&Picture>) -> String {
     let steps = &sheet.truth.exercise.steps;
-    let bodies = steps.iter().enumerate().map(|(index, step)| {
+    let bodies = steps.iter_enumerated().map(|(index, step)| {
         let cells: Vec<&MarkedCell> = sheet.cells.iter().filter(|cell| cell.step == index).collect();
         let letter = picture.and_then(|picture| picture.letters.iter().find(|(_, step)| *step == index));
         let name = Name { sheet, index, letter: letter.map(|(letter, _)| letter.as_str()) };
@@ -104,7 +104,7 @@ fn answers(sheet: &MarkedSheet, show: Show, picture: Option<&Picture>) -> String
 /// What a step is called on the page.
 struct Name<'n> {
     sheet: &'n MarkedSheet<'n>,
-    index: usize,
+    index: StepId,
     letter: Option<&'n str>,
 }
 

@@ -4,6 +4,7 @@ use super::super::class::{ClassLine, ClassTally, ExerciseTally};
 use super::super::verdict::Verdict;
 use super::paper::{linked, short, text};
 use super::sign::{Sign, UNJUDGED};
+use crate::exercise::StepId;
 
 /// Longest name at the head of a column, in letters.
 const NAME: usize = 16;
@@ -25,7 +26,7 @@ pub(super) fn html(
         })
         .collect();
     let points: String = lines.iter().map(|(_, line)| format!("<td>{}</td>", line.points)).collect();
-    let rows: String = tally.steps.iter().enumerate().map(|(step, tally)| row(step, &tally.title, &lines)).collect();
+    let rows: String = tally.steps.iter_enumerated().map(|(step, tally)| row(step, &tally.title, &lines)).collect();
     let out_of = lines.first().map(|(_, line)| line.out_of).unwrap_or_default();
     format!(
         "{}<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"Every answer, step by step\">\n<table class=\"grid\">\n\
@@ -35,7 +36,7 @@ pub(super) fn html(
     )
 }
 
-fn row(step: usize, title: &str, lines: &[(usize, &ClassLine)]) -> String {
+fn row(step: StepId, title: &str, lines: &[(usize, &ClassLine)]) -> String {
     let counts = lines.first().is_none_or(|(_, line)| line.counts[step]);
     let cells: String = lines.iter().map(|(_, line)| format!("<td>{}</td>", sign(line, step).short())).collect();
     let right = lines.iter().filter(|(_, line)| line.verdicts[step].earns()).count();
@@ -43,14 +44,14 @@ fn row(step: usize, title: &str, lines: &[(usize, &ClassLine)]) -> String {
     format!("<tr{class}><th scope=\"row\">{}{note}</th>{cells}<td>{right}</td></tr>\n", text(title))
 }
 
-fn sign(line: &ClassLine, step: usize) -> Sign {
+fn sign(line: &ClassLine, step: StepId) -> Sign {
     if line.unjudged[step] { UNJUDGED } else { Sign::of(line.verdicts[step]) }
 }
 
 /// The signs that the grid shows, in words.
 fn legend(lines: &[(usize, &ClassLine)]) -> String {
     let is_shown =
-        |wanted: &Sign| lines.iter().any(|(_, line)| (0..line.verdicts.len()).any(|step| sign(line, step) == *wanted));
+        |wanted: &Sign| lines.iter().any(|(_, line)| line.verdicts.keys().any(|step| sign(line, step) == *wanted));
     let items: String = Sign::all().filter(is_shown).map(|sign| format!("<li>{}</li>\n", sign.html())).collect();
     let more = if lines.iter().any(|(_, line)| line.verdicts.contains(&Verdict::RightFromOwn)) {
         "<p class=\"muted\">What follows from a student's own earlier figure is no new mistake: an early slip costs once.</p>\n"

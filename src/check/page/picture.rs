@@ -5,7 +5,7 @@ use super::super::report::Show;
 use super::super::verdict::Verdict;
 use super::paper::text;
 use crate::draft::broken_limit;
-use crate::exercise::{Step, StepRule};
+use crate::exercise::{Step, StepId, StepRule};
 use crate::figure::{self, Differing, Figure};
 use crate::formula::Base;
 use crate::length::{Length, Tolerance};
@@ -14,7 +14,7 @@ use crate::length::{Length, Tolerance};
 pub(super) struct Picture {
     figure: Figure,
     caption: String,
-    pub letters: Vec<(String, usize)>,
+    pub letters: Vec<(String, StepId)>,
 }
 
 impl Picture {
@@ -47,13 +47,13 @@ impl Picture {
 
     fn lettered(sheet: &MarkedSheet) -> Option<Picture> {
         let exercise = sheet.truth.exercise;
-        let again = |step: &usize| sheet.counts(*step) && !sheet.verdict(*step).earns();
-        let steps: Vec<usize> = (0..exercise.steps.len()).filter(again).collect();
+        let again = |step: &StepId| sheet.counts(*step) && !sheet.verdict(*step).earns();
+        let steps: Vec<_> = exercise.steps.keys().filter(again).collect();
         let blank = figure::blank(exercise, Some(&sheet.truth.givens), &steps)?;
         if blank.letters.is_empty() {
             return None;
         }
-        let item = |(letter, step): &(String, usize)| {
+        let item = |(letter, step): &(String, StepId)| {
             format!("<li><b class=\"letter\">{letter}</b> {}</li>\n", text(&exercise.steps[*step].title))
         };
         let items: String = blank.letters.iter().map(item).collect();
