@@ -2,7 +2,7 @@
 
 use foldmark::check::{Verdict, answer_file, mark, read_answers};
 use foldmark::draft::{Draft, broken_limit, range};
-use foldmark::exercise::{Exercise, Shelf, StepRule};
+use foldmark::exercise::{Exercise, Shelf, StepId, StepRule};
 use foldmark::formula::Values;
 use foldmark::length::{Length, Ruler, Tolerance};
 use foldmark::practice::{PracticeFault, Problem, Sheets, key_page, set};
@@ -16,7 +16,7 @@ fn roll() -> Exercise {
     Shelf::shipped().get("flap-roll").unwrap().clone()
 }
 
-fn marked(exercise: &Exercise, file: &str) -> Vec<(usize, Verdict)> {
+fn marked(exercise: &Exercise, file: &str) -> Vec<(StepId, Verdict)> {
     let sheet = read_answers(file).unwrap_or_else(|faults| panic!("{faults:?}\n{file}"));
     let marked = mark(exercise, &sheet).unwrap_or_else(|faults| panic!("{faults:?}\n{file}"));
     assert!(marked.faults.is_empty(), "{:?}", marked.faults);
@@ -177,7 +177,7 @@ fn when_there_are_fewer_than_asked_the_number_is_told() {
 }
 
 /// The key as text, with one answer moved.
-fn moved(draft: &Draft, step: usize, row: usize, by: Length) -> String {
+fn moved(draft: &Draft, step: StepId, row: usize, by: Length) -> String {
     let filled = answer_file(draft, "Clover", true);
     let name = &draft.exercise.steps[step].name;
     let value = Length::from_nm_f64(draft.measures.value(draft.exercise.steps[step].slot, row)).unwrap();
@@ -205,14 +205,14 @@ proptest! {
         let ruler = RULERS[ruler];
         let problem = set(&exercise, ruler, 1, seed).unwrap().remove(0);
         let draft = &problem.draft;
-        let step = pick % exercise.steps.len();
+        let step = StepId(pick % exercise.steps.len());
         let row = pick % draft.rows(&exercise.steps[step]);
         let by = ruler.tick() * if up { 2 } else { -2 };
         let verdicts = marked(&exercise, &moved(draft, step, row, by));
-        let touched = exercise.steps.iter().enumerate().filter(|(_, other)| {
+        let touched = exercise.steps.iter_enumerated().filter(|(_, other)| {
             matches!(other.rule, StepRule::Value(_)) && other.formulas().any(|formula| formula.uses().contains(&exercise.steps[step].slot))
         });
-        let resting: Vec<usize> = touched.map(|(index, _)| index).collect();
+        let resting: Vec<_> = touched.map(|(index, _)| index).collect();
         let is_off = verdicts.iter().any(|(index, verdict)| *index == step && !verdict.earns());
         match exercise.steps[step].rule {
             StepRule::Value(_) => prop_assert!(is_off, "{} moved by {by}", exercise.steps[step].title),

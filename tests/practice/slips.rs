@@ -31,7 +31,7 @@ fn every_exercise_has_slips_to_be_found_and_the_key_finds_them() {
                 assert!(marked.cells.iter().all(|cell| cell.verdict == Verdict::Missing));
                 // Two never cancel: what rests on both is wrong as shown.
                 let shown = with_slips(set, &problem.draft.measures, &problem.slips).unwrap();
-                let made_in: Vec<usize> = problem.slips.iter().map(|slip| set.slips[*slip].step).collect();
+                let made_in: Vec<_> = problem.slips.iter().map(|slip| set.slips[*slip].step).collect();
                 for (index, step) in set.steps.iter_enumerated() {
                     let rests =
                         made_in.iter().all(|made| index == *made || set.rests_on(index, &|other| other == *made));
