@@ -60,8 +60,8 @@ pub(super) struct With<'v> {
 }
 
 impl Values for With<'_> {
-    fn value(&self, slot: Slot, row: usize) -> f64 {
-        if slot == self.slot { self.value } else { self.values.value(slot, row) }
+    fn value(&self, slot: Slot, row: usize) -> Option<f64> {
+        if slot == self.slot { Some(self.value) } else { self.values.value(slot, row) }
     }
     fn rows(&self, table: TableId) -> usize {
         self.values.rows(table)
@@ -80,15 +80,15 @@ struct Coarse<'v> {
 }
 
 impl Values for Coarse<'_> {
-    fn value(&self, slot: Slot, row: usize) -> f64 {
-        let value = self.values.value(slot, row);
+    fn value(&self, slot: Slot, row: usize) -> Option<f64> {
+        let value = self.values.value(slot, row)?;
         let kind = self.exercise.scope.kind(slot);
         if kind.base != Base::Length || kind.list.is_none() {
-            return value;
+            return Some(value);
         }
         let ticks = value / self.tick;
         let whole = libm::floor(ticks + if self.up { 1.0 - 1e-9 } else { 0.5 });
-        whole * self.tick
+        Some(whole * self.tick)
     }
     fn rows(&self, table: TableId) -> usize {
         self.values.rows(table)
@@ -122,7 +122,7 @@ impl<'e> Asked<'_, 'e> {
         let slips = exercise.slips.iter_enumerated().filter(move |(_, slip)| slip.step == step);
         let mut can_be: Vec<(SlipId, &'e Formula)> = Vec::new();
         for (index, slip) in slips {
-            if slip.when.as_ref().is_none_or(|when| when.evaluate(values, None) != 0.0) {
+            if slip.when.as_ref().is_none_or(|when| when.holds(values)) {
                 can_be.push((index, &slip.used));
             }
         }
@@ -177,7 +177,7 @@ impl<'e> Asked<'_, 'e> {
         let step = self.step();
         let right = follows(step, formula, values, self.row);
         self.allowances.iter().flat_map(move |&given| {
-            let allowance = values.value(given, 0);
+            let allowance = values.value(given, 0).unwrap_or_default();
             let at = |value: f64| follows(step, formula, &With { values, slot: given, value }, self.row);
             let more = at(allowance * 2.0) - right;
             let belongs = libm::round(more / allowance);
@@ -242,7 +242,7 @@ impl<'e> Asked<'_, 'e> {
         let step = self.step();
         let lines = [self.step.0.checked_sub(1), Some(self.step.0 + 1)].into_iter().flatten().map(StepId);
         let lines = lines.filter(|&line| steps.get(line).is_some_and(|beside| beside.kind == step.kind));
-        let lines = lines.map(|line| (Cause::Neighbour(line), values.value(steps[line].slot, self.row)));
+        let lines = lines.filter_map(|line| Some((Cause::Neighbour(line), values.value(steps[line].slot, self.row)?)));
         let count = values.count(self.exercise(), step.slot);
         let rows = [(false, self.row.checked_sub(1)), (true, Some(self.row + 1))];
         let rows = rows.into_iter().filter_map(move |(below, row)| {

@@ -250,7 +250,7 @@ impl<'a, 'e> Evidence<'a, 'e> {
             if exercise.scope.kind(slot).base == Base::Length {
                 for row in 0..shaken.count(exercise, slot) {
                     let factor = 1.0 + libm::fmod((turn * 31 + slot.0 * 7 + row) as f64 * 0.618_034, 1.0);
-                    shaken.set(slot, row, libm::round(shaken.value(slot, row) * factor));
+                    shaken.set(slot, row, shaken.value(slot, row).map(|value| libm::round(value * factor)));
                 }
             }
         }

@@ -143,7 +143,7 @@ impl Worked {
         }
         self.is_lost |= own.is_none();
         if self.is_parted {
-            self.own.set(step.slot, row, own.unwrap_or(f64::NAN));
+            self.own.set(step.slot, row, own);
         }
         differs
     }
@@ -205,7 +205,7 @@ impl Judge<'_> {
             StepRule::Value(formula) => follows(step, formula, &worked.own, row),
             StepRule::Within { .. } => answer.unwrap_or(f64::NAN),
         };
-        let expected = worked.truth.value(step.slot, row);
+        let expected = worked.truth.value(step.slot, row).unwrap_or(f64::NAN);
         self.decide(worked, (index, row), &Found { answer, held, expected, own, is_apart: true })
     }
 
@@ -257,8 +257,9 @@ impl Judge<'_> {
                     StepRule::Value(formula) => (formula, None),
                     StepRule::Within { suggest, .. } => (suggest, answer),
                 };
-                let truth = chosen.unwrap_or_else(|| formula.evaluate(&worked.truth, Some(row)));
-                let truth = whole(step, truth).ok_or_else(|| WorkFault::of(self.exercise, index))?;
+                let truth = chosen.or_else(|| formula.evaluate(&worked.truth, Some(row)));
+                let truth =
+                    truth.and_then(|truth| whole(step, truth)).ok_or_else(|| WorkFault::of(self.exercise, index))?;
                 worked.truth.set(step.slot, row, truth);
                 if answer == Some(truth) && held.is_none() && !is_apart && !has_gaps {
                     // Nearly every answer is what it should be.
@@ -268,7 +269,7 @@ impl Judge<'_> {
                     continue;
                 }
                 let follows = match chosen {
-                    None if is_apart => formula.evaluate(&worked.own, Some(row)),
+                    None if is_apart => formula.evaluate(&worked.own, Some(row)).unwrap_or(f64::NAN),
                     _ => truth,
                 };
                 comes_apart |= worked.follow(step, row, answer.or_else(|| whole(step, follows)), truth);
@@ -347,7 +348,7 @@ struct Found {
 
 /// A formula's value as a step would keep it: a length in whole nanometres.
 pub(super) fn follows(step: &Step, formula: &Formula, values: &impl Values, row: usize) -> f64 {
-    settled(step, formula.evaluate(values, Some(row)))
+    settled(step, formula.evaluate(values, Some(row)).unwrap_or(f64::NAN))
 }
 
 fn settled(step: &Step, value: f64) -> f64 {
@@ -429,7 +430,7 @@ mod tests {
                 let mut turns = turns.iter().cycle();
                 for (index, step) in exercise.steps.iter_enumerated() {
                     for (row, cell) in answers.cells(index).enumerate() {
-                        let right = draft.measures.value(step.slot, row);
+                        let right = draft.measures.value(step.slot, row).unwrap();
                         answers.set(cell, match turns.next() {
                             Some(0) => None,
                             Some(1) => Some(right + 3.0 * judge.widths[index]),

@@ -409,7 +409,7 @@ fn tell(exercise: &Exercise, givens: &Givens, read: &mut Cells) -> Result<(), Ve
         let step = &exercise.steps[cell.step];
         let is_known = step.part == Part::Told || step.is_choice();
         if step.part != Part::Asked {
-            let value = is_known.then(|| draft.measures.value(step.slot, cell.row));
+            let value = is_known.then(|| draft.measures.value(step.slot, cell.row)).flatten();
             (cell.answer, cell.verdict) = (value, Verdict::Missing);
             read.answers.set(at, value);
         }

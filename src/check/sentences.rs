@@ -179,8 +179,11 @@ impl Teller<'_, '_> {
         let mut says = self.explanation();
         says.push(format!("It has to be {}{why}.", self.bound(self.own(), &bound)));
         let true_bound = bound.limit.value.evaluate(&self.truth().measures, Some(self.cell.row));
-        let is_apart = (true_bound - bound.value).abs() > self.width();
-        if is_apart && self.cell.rests_on.is_none() && !self.rests_on_a_broken_choice() {
+        let is_apart = |true_bound: &f64| (true_bound - bound.value).abs() > self.width();
+        if let Some(true_bound) = true_bound.filter(is_apart)
+            && self.cell.rests_on.is_none()
+            && !self.rests_on_a_broken_choice()
+        {
             says.push(format!(
                 "That is by your own earlier figures; with those put right the limit is {}.",
                 self.write(true_bound)

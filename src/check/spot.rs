@@ -33,7 +33,7 @@ pub fn with_slips(exercise: &Exercise, worked: &Measures, slips: &[SlipId]) -> O
         let slip = slips.iter().map(|slip| &exercise.slips[*slip]).find(|slip| slip.step == index);
         let used = slip.map_or(rule, |slip| &slip.used);
         for row in 0..shown.count(exercise, step.slot) {
-            let value = whole(step, used.evaluate(&shown, Some(row)))?;
+            let value = whole(step, used.evaluate(&shown, Some(row))?)?;
             shown.set(step.slot, row, value);
         }
     }
@@ -60,9 +60,9 @@ impl<'e> Marker<'e> {
         let is_made_in = |step: StepId| slips.iter().any(|slip| exercise.slips[*slip].step == step);
         let judge = |mut cell: MarkedCell| {
             let step = &exercise.steps[cell.step];
-            let right = truth.measures.value(step.slot, cell.row);
+            let right = truth.measures.value(step.slot, cell.row).unwrap_or(f64::NAN);
             let is_right = |value: f64| (value - right).abs() <= widths[cell.step];
-            let is_wrong_as_shown = !is_right(shown.value(step.slot, cell.row));
+            let is_wrong_as_shown = !shown.value(step.slot, cell.row).is_some_and(is_right);
             (cell.expected, cell.own) = (right, right);
             let remark = match (cell.answer, is_made_in(cell.step) && is_wrong_as_shown) {
                 _ if cell.verdict == Verdict::Unreadable => return Some(cell),

@@ -180,7 +180,7 @@ impl<'e> Swift<'e> {
                 None if usual.is_none() && given.is_needed(measures) => return None,
                 None => *usual,
             };
-            measures.set(slot, 0, value.unwrap_or(f64::NAN));
+            measures.set(slot, 0, value);
         }
         // Whether a column is needed may depend on the single givens, so tables come after them.
         let tables = exercise.givens.iter().filter_map(|given| match &given.kind {
@@ -195,10 +195,10 @@ impl<'e> Swift<'e> {
                 let is_needed = column.is_needed(measures);
                 for (row, &lane) in filled.iter().enumerate() {
                     let value = match fields.filled(lanes[lane].cells[at]) {
-                        Some(text) if column.is_length => length(text, column.range, setting.unit)?,
-                        Some(text) => number(text, column.range)?,
+                        Some(text) if column.is_length => Some(length(text, column.range, setting.unit)?),
+                        Some(text) => Some(number(text, column.range)?),
                         None if is_needed => return None,
-                        None => f64::NAN,
+                        None => None,
                     };
                     measures.set(column.slot, row, value);
                 }

@@ -4,7 +4,7 @@ use super::table::table_of;
 use crate::draft::{Draft, Givens};
 use crate::exercise::{Exercise, GivenKind, Part, Step, StepId, usual_on};
 use crate::formula::{Base, Values};
-use crate::length::{Length, Ruler};
+use crate::length::Ruler;
 use std::fmt::Write;
 
 /// An answer file with the givens filled in, and the answers too if `filled` says so.
@@ -149,10 +149,9 @@ fn values(draft: &Draft, step: &Step, filled: bool) -> String {
 /// On the ruler where it falls on a tick, exactly otherwise: a key is never rounded.
 fn answer_text(draft: &Draft, step: &Step, row: usize) -> String {
     let ruler = draft.givens.ruler;
-    let value = draft.measures.value(step.slot, row);
-    match (step.kind.base, Length::from_nm_f64(value)) {
+    match (step.kind.base, draft.measures.length(step.slot, row)) {
         (Base::Length, Some(length)) => ruler.write_exactly(length),
-        _ => format!("{value}"),
+        _ => draft.measures.value(step.slot, row).map_or_else(String::new, |value| value.to_string()),
     }
 }
 

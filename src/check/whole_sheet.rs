@@ -122,7 +122,7 @@ impl Evidence<'_, '_> {
         for given in &exercise.givens {
             match &given.kind {
                 GivenKind::Length { slot, usual, .. } if self.may_be_misread(*slot) => {
-                    let value = self.givens.value(*slot, 0);
+                    let Some(value) = self.givens.value(*slot, 0) else { continue };
                     let usual: Vec<Length> = usual.iter().map(|stated| stated.length).collect();
                     for read_as in self.other_values(value, &usual) {
                         self.misread_as(*slot, 0, read_as, wrong);
@@ -131,7 +131,8 @@ impl Evidence<'_, '_> {
                 GivenKind::Table { table, columns, .. } => {
                     for column in columns.iter().filter(|column| column.is_length && self.may_be_misread(column.slot)) {
                         for row in 0..self.givens.rows(*table) {
-                            for read_as in self.other_values(self.givens.value(column.slot, row), &[]) {
+                            let Some(value) = self.givens.value(column.slot, row) else { continue };
+                            for read_as in self.other_values(value, &[]) {
                                 self.misread_as(column.slot, row, read_as, wrong);
                             }
                         }
@@ -191,7 +192,7 @@ impl Evidence<'_, '_> {
                 && self.answers.get(slip.step, 0).is_none()
                 && self.worked.rests.own[slip.step].is_none()
                 && !step.is_choice();
-            if is_open && slip.when.as_ref().is_none_or(|when| when.evaluate(&self.worked.own, None) != 0.0) {
+            if is_open && slip.when.as_ref().is_none_or(|when| when.holds(&self.worked.own)) {
                 let mut answers = self.answers.clone();
                 let value = follows(step, &slip.used, &self.worked.own, 0);
                 answers.set(answers.cell(slip.step, 0), Some(value).filter(|value| value.is_finite()));

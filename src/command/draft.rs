@@ -85,10 +85,7 @@ fn drafted<'e>(
     let (mut beyond, mut impossible) = (Vec::new(), Vec::new());
     for &index in &exercise.order {
         let step = &exercise.steps[index];
-        let value = draft.measures.value(step.slot, 0);
-        if !value.is_finite() {
-            continue;
-        }
+        let Some(value) = draft.measures.value(step.slot, 0) else { continue };
         if let (Some(low), Some(high)) = range(step, &draft.measures, 0)
             && low.value > high.value + tolerance.width().as_nm_f64()
         {
@@ -196,7 +193,7 @@ struct StepData<'d> {
     #[serde(skip_serializing_if = "str::is_empty")]
     row: &'d str,
     value: String,
-    nanometres: f64,
+    nanometres: Option<f64>,
     arithmetic: String,
 }
 

@@ -67,10 +67,7 @@ impl Givens {
     /// A given as text: a length on the sheet's ruler where it falls on a tick, else exactly; a word; a number.
     /// `None` where it is not set.
     pub fn text(&self, exercise: &Exercise, slot: Slot, row: usize) -> Option<String> {
-        let value = self.measures.value(slot, row);
-        if !value.is_finite() {
-            return None;
-        }
+        let value = self.measures.value(slot, row)?;
         Some(match exercise.scope.kind(slot).base {
             crate::formula::Base::Length => self.ruler.write_exactly(self.measures.length(slot, row)?),
             crate::formula::Base::Word(set) => exercise.scope.words(set)[value as usize].clone(),
@@ -229,7 +226,7 @@ impl<'r> Reader<'r> {
         if value.is_none() && entry.is_none() && given.is_needed(measures) {
             self.note(self.raw.place, key, format!("{} is missing, and has no usual value", given.title));
         }
-        measures.set(slot, 0, value.unwrap_or(f64::NAN));
+        measures.set(slot, 0, value);
     }
 
     fn column(&mut self, given: &Given, column: &Column, each: &str, rows: &[&'r RawRow], measures: &mut Measures) {
@@ -248,7 +245,7 @@ impl<'r> Reader<'r> {
                     None
                 }
             };
-            measures.set(column.slot, index, value.unwrap_or(f64::NAN));
+            measures.set(column.slot, index, value);
         }
     }
 

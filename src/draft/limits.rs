@@ -13,20 +13,20 @@ pub struct Bound<'e> {
     pub limit: &'e Limit,
 }
 
+impl<'e> Bound<'e> {
+    /// Where a limit lies for some measures; nothing, where it can't be worked out from them.
+    pub fn of(limit: &'e Limit, measures: &Measures, row: usize) -> Option<Bound<'e>> {
+        limit.value.evaluate(measures, Some(row)).map(|value| Bound { value, limit })
+    }
+}
+
 /// The tightest lower and upper limit of a choice; none for a step that is worked out.
 pub fn range<'e>(step: &'e Step, measures: &Measures, row: usize) -> (Option<Bound<'e>>, Option<Bound<'e>>) {
     let StepRule::Within { limits, .. } = &step.rule else { return (None, None) };
     let (mut low, mut high): (Option<Bound>, Option<Bound>) = (None, None);
-    for limit in limits {
-        let bound = Bound { value: limit.value.evaluate(measures, Some(row)), limit };
-        let side = if limit.kind.is_lower() { &mut low } else { &mut high };
-        let is_tighter =
-            side.is_none_or(
-                |known| {
-                    if limit.kind.is_lower() { bound.value > known.value } else { bound.value < known.value }
-                },
-            );
-        if is_tighter {
+    for bound in limits.iter().filter_map(|limit| Bound::of(limit, measures, row)) {
+        let side = if bound.limit.kind.is_lower() { &mut low } else { &mut high };
+        if side.is_none_or(|known| bound.is_tighter(known.value)) {
             *side = Some(bound);
         }
     }
@@ -45,8 +45,7 @@ pub fn broken_limit<'e>(
     let StepRule::Within { limits, .. } = &step.rule else { return None };
     let slack = tolerance.width().as_nm_f64();
     let mut broken: Option<Bound> = None;
-    for limit in limits {
-        let bound = Bound { value: limit.value.evaluate(measures, Some(row)), limit };
+    for bound in limits.iter().filter_map(|limit| Bound::of(limit, measures, row)) {
         let beyond = |bound: Bound| (value - bound.value).abs();
         if !bound.holds(value, slack) && broken.is_none_or(|known| beyond(bound) > beyond(known)) {
             broken = Some(bound);
@@ -72,11 +71,14 @@ pub fn held(step: &Step, value: f64, measures: &Measures, row: usize, tolerance:
     let StepRule::Within { limits, .. } = &step.rule else { return held };
     let slack = tolerance.width().as_nm_f64();
     for limit in limits {
-        let bound = Bound { value: limit.value.evaluate(measures, Some(row)), limit };
+        let Some(bound) = Bound::of(limit, measures, row) else {
+            // Nobody can keep to a limit that can't be worked out.
+            held.fits = false;
+            continue;
+        };
         held.fits &= bound.holds(value, slack);
-        let is_lower = limit.kind.is_lower();
-        let side = if is_lower { &mut held.low } else { &mut held.high };
-        if side.is_none_or(|known| if is_lower { bound.value > known } else { bound.value < known }) {
+        let side = if limit.kind.is_lower() { &mut held.low } else { &mut held.high };
+        if side.is_none_or(|known| bound.is_tighter(known)) {
             *side = Some(bound.value);
         }
     }
@@ -87,6 +89,11 @@ impl Bound<'_> {
     /// The limit as a length, to the nearest nanometre.
     pub fn length(&self) -> Length {
         Length::from_nm_f64(self.value).unwrap_or_default()
+    }
+
+    /// Whether it leaves less room than another limit on the same side.
+    fn is_tighter(&self, known: f64) -> bool {
+        if self.limit.kind.is_lower() { self.value > known } else { self.value < known }
     }
 
     /// Whether a choice keeps to it.

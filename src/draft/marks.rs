@@ -86,6 +86,20 @@ impl From<OutlineFault> for DrawFault {
     }
 }
 
+/// Why an entry of a figure is not drawn.
+pub(super) enum Undrawn {
+    /// A number that it needs is not known: a given that does not matter here, or a sum that can't be worked out.
+    Unplaced,
+    /// It can't be drawn as it is.
+    Fault(DrawFault),
+}
+
+impl<F: Into<DrawFault>> From<F> for Undrawn {
+    fn from(fault: F) -> Undrawn {
+        Undrawn::Fault(fault.into())
+    }
+}
+
 /// So many widths are laid side by side at the most: more than any cloth has room for.
 const MOST_SPANS: usize = 10_000;
 
@@ -93,12 +107,21 @@ const MOST_SPANS: usize = 10_000;
 const MICROMETRE: f64 = 1e-3;
 
 impl Draft<'_> {
-    pub(super) fn mm(&self, formula: &Formula) -> f64 {
-        formula.evaluate(&self.measures, None) / 1e6
+    /// A length in millimetres.
+    pub(super) fn mm(&self, formula: &Formula) -> Result<f64, Undrawn> {
+        self.mm_in_row(formula, None)
     }
 
-    pub(super) fn point(&self, corner: &Corner) -> Point {
-        Point::new(self.mm(&corner.x), self.mm(&corner.y))
+    fn mm_in_row(&self, formula: &Formula, row: Option<usize>) -> Result<f64, Undrawn> {
+        Ok(self.value(formula, row)? / 1e6)
+    }
+
+    fn value(&self, formula: &Formula, row: Option<usize>) -> Result<f64, Undrawn> {
+        formula.evaluate(&self.measures, row).ok_or(Undrawn::Unplaced)
+    }
+
+    pub(super) fn point(&self, corner: &Corner) -> Result<Point, Undrawn> {
+        Ok(Point::new(self.mm(&corner.x)?, self.mm(&corner.y)?))
     }
 
     /// A distance in millimetres, as it is written.
@@ -126,82 +149,98 @@ impl Draft<'_> {
         let steps = self.exercise.steps.iter();
         steps
             .flat_map(|step| step.draw.iter().map(move |drawn| (step, drawn)))
-            .filter_map(|(step, drawn)| Some((step.name.as_str(), self.mark(drawn, None).err()?)))
+            .filter_map(|(step, drawn)| Some((step.name.as_str(), self.try_mark(drawn, None).err()?)))
             .collect()
+    }
+
+    /// Whether every number that an entry needs is known; one of which some is not is left out.
+    pub fn is_placed(&self, drawn: &Drawn, outline: Option<&Outline>) -> bool {
+        !matches!(self.mark(drawn, outline), Err(Undrawn::Unplaced))
     }
 
     /// As [`Draft::marks`], with the first fault.
     pub(super) fn try_marks(&self, drawn: &[Drawn], outline: Option<&Outline>) -> Result<Vec<Mark>, DrawFault> {
         let mut marks = Vec::with_capacity(drawn.len());
         for drawn in drawn {
-            marks.extend(self.mark(drawn, outline)?);
+            marks.extend(self.try_mark(drawn, outline)?);
         }
         Ok(marks)
     }
 
+    /// What an entry draws, or why it can't be drawn.
+    pub(super) fn try_mark(&self, drawn: &Drawn, outline: Option<&Outline>) -> Result<Vec<Mark>, DrawFault> {
+        match self.mark(drawn, outline) {
+            Err(Undrawn::Fault(fault)) => Err(fault),
+            Err(Undrawn::Unplaced) => Ok(Vec::new()),
+            Ok(marks) => Ok(marks),
+        }
+    }
+
     /// One thing drawn: none, if its condition does not hold, and several, if it divides something.
-    pub(super) fn mark(&self, drawn: &Drawn, outline: Option<&Outline>) -> Result<Vec<Mark>, DrawFault> {
+    fn mark(&self, drawn: &Drawn, outline: Option<&Outline>) -> Result<Vec<Mark>, Undrawn> {
         if !self.holds(drawn.when.as_ref()) {
             return Ok(Vec::new());
         }
         Ok(vec![match &drawn.sign {
             Sign::Line { from, to, pen, label } => {
-                Mark::Lines { lines: vec![(self.point(from), self.point(to))], pen: *pen, label: label.clone() }
+                Mark::Lines { lines: vec![(self.point(from)?, self.point(to)?)], pen: *pen, label: label.clone() }
             }
             Sign::Arc { from, to, centre, left, pen, label } => {
-                let curve = self.arc(self.point(from), self.point(centre), self.point(to), *left).and_then(|curve| {
-                    let is_point = matches!(curve, Curve::Arc { radius, .. } if radius < MICROMETRE);
-                    if is_point { Err("has no radius: it starts in its centre".to_owned()) } else { Ok(curve) }
-                });
+                let curve =
+                    self.arc(self.point(from)?, self.point(centre)?, self.point(to)?, *left).and_then(|curve| {
+                        let is_point = matches!(curve, Curve::Arc { radius, .. } if radius < MICROMETRE);
+                        if is_point { Err("has no radius: it starts in its centre".to_owned()) } else { Ok(curve) }
+                    });
                 let curve =
                     curve.map_err(|message| DrawFault { message: format!("the arc {}{message}", named(label)) })?;
                 Mark::Arc { curve, pen: *pen, label: label.clone() }
             }
             Sign::Circle { centre, radius, pen, label } => {
-                let (centre, radius) = (self.point(centre), self.mm(radius));
+                let (centre, radius) = (self.point(centre)?, self.mm(radius)?);
                 if radius < MICROMETRE {
                     let message = format!(
                         "the circle {}has a radius of {}; it has to be more than nothing",
                         named(label),
                         self.written(radius)
                     );
-                    return Err(DrawFault { message });
+                    return Err(DrawFault { message }.into());
                 }
                 let curve = Curve::Arc { centre, radius, start: 0.0, sweep: 2.0 * PI };
                 Mark::Arc { curve, pen: *pen, label: label.clone() }
             }
             Sign::Box { from, to, pen, label } => {
-                let (a, c) = (self.point(from), self.point(to));
+                let (a, c) = (self.point(from)?, self.point(to)?);
                 let (b, d) = (Point::new(c.x, a.y), Point::new(a.x, c.y));
                 Mark::Lines { lines: vec![(a, b), (b, c), (c, d), (d, a)], pen: *pen, label: label.clone() }
             }
             Sign::Dividers { across, from, to, pen, label } => {
-                let (low, high) = (self.mm(from), self.mm(to));
-                let spans = self.spans(across);
+                let (low, high) = (self.mm(from)?, self.mm(to)?);
+                let spans = self.spans(across)?;
                 let inner = spans.iter().skip(1).map(|(left, _, _)| (Point::new(*left, low), Point::new(*left, high)));
                 Mark::Lines { lines: inner.collect(), pen: *pen, label: label.clone() }
             }
             Sign::Objects { across, base, widths, heights, label } => {
-                let base = self.mm(base);
-                let boxes = self.spans(across).into_iter().map(|(left, width, row)| {
+                let base = self.mm(base)?;
+                let mut boxes = Vec::new();
+                for (left, width, row) in self.spans(across)? {
                     let middle = left + width / 2.0;
-                    let half = widths.evaluate(&self.measures, Some(row)) / 2e6;
-                    let height = heights.evaluate(&self.measures, Some(row)) / 1e6;
-                    (Point::new(middle - half, base), Point::new(middle + half, base + height))
-                });
-                Mark::Objects { boxes: boxes.collect(), label: label.clone() }
+                    let half = self.mm_in_row(widths, Some(row))? / 2.0;
+                    let height = self.mm_in_row(heights, Some(row))?;
+                    boxes.push((Point::new(middle - half, base), Point::new(middle + half, base + height)));
+                }
+                Mark::Objects { boxes, label: label.clone() }
             }
             Sign::Measure { step, from, to, side } => {
-                Mark::Measure { step: *step, from: self.point(from), to: self.point(to), side: *side }
+                Mark::Measure { step: *step, from: self.point(from)?, to: self.point(to)?, side: *side }
             }
-            Sign::Spot { at, label } => Mark::Spot { at: self.point(at), label: label.clone() },
+            Sign::Spot { at, label } => Mark::Spot { at: self.point(at)?, label: label.clone() },
             Sign::Notch { edge: name, at } => {
                 let edges = outline.map(Outline::edges).unwrap_or_default();
                 let Some(edge) = edges.iter().find(|edge| edge.name == *name) else {
                     let message = "has a notch, but nothing is left of it".to_owned();
                     return Err(OutlineFault { edge: name.clone(), message }.into());
                 };
-                let (distance, length) = (self.mm(at), edge.stitching_length());
+                let (distance, length) = (self.mm(at)?, edge.stitching_length());
                 if distance < -MICROMETRE || distance > length + MICROMETRE {
                     let message = format!(
                         "has a notch {} from its first corner, and is {} long",
@@ -234,26 +273,25 @@ impl Draft<'_> {
         name: Option<&str>,
         into: &Formula,
         from: Option<&Formula>,
-    ) -> Result<Vec<Mark>, DrawFault> {
-        let count = into.evaluate(&self.measures, None);
+    ) -> Result<Vec<Mark>, Undrawn> {
+        let count = self.value(into, None)?;
         let what = name.map_or("the outline".to_owned(), |name| format!("the edge \"{name}\""));
         if !PARTS.contains(&count) || libm::floor(count) != count {
-            return Err(DrawFault { message: format!("{what} can't be divided: {}", no_parts(count)) });
+            return Err(DrawFault { message: format!("{what} can't be divided: {}", no_parts(count)) }.into());
         }
         let part = |whole: f64, at: i32| whole * f64::from(at) / count;
         if let Some(name) = name {
             let Some(edge) = outline.edges().iter().find(|edge| edge.name == name) else {
-                return Err(DrawFault { message: format!("{what} is to be divided, but nothing is left of it") });
+                return Err(DrawFault { message: format!("{what} is to be divided, but nothing is left of it") }.into());
             };
             let length = edge.stitching_length();
             return Ok((1..count as i32).map(|at| notch(edge, part(length, at))).collect());
         }
-        let (from, whole) = (from.map_or(0.0, |from| self.mm(from)), outline.stitching_length());
-        // The comparison also fails for what is no number.
-        if !(from >= 0.0 && from < whole) {
+        let (from, whole) = (from.map_or(Ok(0.0), |from| self.mm(from))?, outline.stitching_length());
+        if !(0.0..whole).contains(&from) {
             let (from, whole) = (self.written(from), self.written(whole));
             let message = format!("{what} is to be divided from {from} on, and is {whole} long");
-            return Err(DrawFault { message });
+            return Err(DrawFault { message }.into());
         }
         let at = |index: i32| {
             let (edge, distance) = outline.along(from + part(whole, index));
@@ -263,23 +301,23 @@ impl Draft<'_> {
     }
 
     /// Widths laid side by side: left end, width, and row of each, in millimetres.
-    pub(super) fn spans(&self, across: &Across) -> Vec<(f64, f64, usize)> {
-        let Some(table) = across.widths.kind().list else { return Vec::new() };
+    pub(super) fn spans(&self, across: &Across) -> Result<Vec<(f64, f64, usize)>, Undrawn> {
+        let Some(table) = across.widths.kind().list else { return Ok(Vec::new()) };
         let mut spans = Vec::new();
         // Added up in nanometres, whose sums are exact.
-        let mut left = across.start.evaluate(&self.measures, None);
+        let mut left = self.value(&across.start, None)?;
         for row in 0..self.measures.rows(table) {
-            let width = across.widths.evaluate(&self.measures, Some(row));
-            let times = across.times.as_ref().map_or(1.0, |times| times.evaluate(&self.measures, Some(row)));
+            let width = self.value(&across.widths, Some(row))?;
+            let times = across.times.as_ref().map_or(Ok(1.0), |times| self.value(times, Some(row)))?;
             for _ in 0..times.clamp(0.0, MOST_SPANS as f64) as usize {
                 if spans.len() == MOST_SPANS {
-                    return spans;
+                    return Ok(spans);
                 }
                 spans.push((left / 1e6, width / 1e6, row));
                 left += width;
             }
         }
-        spans
+        Ok(spans)
     }
 }
 

@@ -10,7 +10,7 @@ pub struct Measures {
     /// For each slot, where its first cell is and whether it is a list.
     places: Vec<(usize, bool)>,
     rows: Vec<usize>,
-    cells: Vec<f64>,
+    cells: Vec<Option<f64>>,
     tick: f64,
 }
 
@@ -38,12 +38,12 @@ impl Measures {
         }
         self.rows.clear();
         self.rows.extend_from_slice(rows);
-        self.cells.resize(next, f64::NAN);
+        self.cells.resize(next, None);
     }
 
     /// Unsets every value.
     pub fn clear(&mut self) {
-        self.cells.fill(f64::NAN);
+        self.cells.fill(None);
     }
 
     /// Takes over the values of other measures of the same exercise, without making room anew.
@@ -59,15 +59,20 @@ impl Measures {
         if is_list { first + row } else { first }
     }
 
-    /// Sets a value; a single value has row 0.
-    pub fn set(&mut self, slot: Slot, row: usize, value: f64) {
+    /// Sets a value, or unsets it; a single value has row 0.
+    pub fn set(&mut self, slot: Slot, row: usize, value: impl Into<Option<f64>>) {
         let cell = self.cell(slot, row);
-        self.cells[cell] = value;
+        self.cells[cell] = value.into();
     }
 
     /// A length, if the cell holds one that can be measured.
     pub fn length(&self, slot: Slot, row: usize) -> Option<Length> {
-        Length::from_nm_f64(self.value(slot, row))
+        self.value(slot, row).and_then(Length::from_nm_f64)
+    }
+
+    /// Which of its words a choice is, if it is made.
+    pub fn word(&self, slot: Slot) -> Option<usize> {
+        self.value(slot, 0).map(|index| index as usize)
     }
 
     /// How many cells a slot has.
@@ -77,7 +82,7 @@ impl Measures {
 }
 
 impl Values for Measures {
-    fn value(&self, slot: Slot, row: usize) -> f64 {
+    fn value(&self, slot: Slot, row: usize) -> Option<f64> {
         self.cells[self.cell(slot, row)]
     }
 

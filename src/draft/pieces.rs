@@ -2,8 +2,7 @@
 
 use super::marks::{DrawFault, Mark};
 use super::work::Draft;
-use crate::exercise::{self, Drafted, Piece, PieceId, Seam, Sewn, Shape, Side, Split};
-use crate::formula::Formula;
+use crate::exercise::{self, Corner, Drafted, Piece, PieceId, Seam, Sewn, Shape, Side, Split};
 use crate::geometry::{self, Curve, Edge, Finish, Outline, OutlineFault, Point};
 use crate::length::{Length, Tolerance};
 use typed_index_collections::TiVec;
@@ -93,16 +92,11 @@ impl<'e> Draft<'e> {
         let seams = self.exercise.seams.iter().filter(|seam| self.holds(seam.when.as_ref()));
         seams
             .map(|seam| {
-                let ease = seam.ease.as_ref().map_or(0.0, |ease| ease.evaluate(&self.measures, None));
-                let ease = Length::from_nm_f64(ease).unwrap_or_default();
+                let ease = seam.ease.as_ref().and_then(|ease| ease.evaluate(&self.measures, None));
+                let ease = ease.and_then(Length::from_nm_f64).unwrap_or_default();
                 Ok(TruedSeam { seam, one: measured(&seam.one)?, other: measured(&seam.other)?, ease })
             })
             .collect()
-    }
-
-    /// Whether a condition holds, or there is none.
-    pub(super) fn holds(&self, condition: Option<&Formula>) -> bool {
-        condition.is_none_or(|condition| condition.evaluate(&self.measures, None) != 0.0)
     }
 
     /// The pieces there are for these givens.
@@ -130,11 +124,16 @@ impl<'e> Draft<'e> {
     fn outline_and_notches(&self, piece: &Piece) -> Result<(Outline, Vec<Mark>), DrawFault> {
         match &piece.outline {
             Drafted::Edges { start, edges: drafted } => {
-                let start = self.point(start);
+                let corner = |corner: &Corner, edge: &exercise::Edge| {
+                    let message = || "has no length; check the measures that it is drawn from".to_owned();
+                    self.point(corner).map_err(|_| OutlineFault { edge: edge.name.clone(), message: message() })
+                };
+                let start = drafted.first().map_or(Ok(Point::default()), |first| corner(start, first))?;
                 let mut edges: Vec<Edge> = Vec::with_capacity(drafted.len());
                 for edge in drafted {
                     let from = edges.last().map_or(start, Edge::to);
-                    edges.push(self.edge(edge, from, edge.to.as_ref().map_or(start, |corner| self.point(corner)))?);
+                    let to = edge.to.as_ref().map_or(Ok(start), |to| corner(to, edge))?;
+                    edges.push(self.edge(edge, from, to, &corner)?);
                 }
                 Ok((Outline::new(edges)?, Vec::new()))
             }
@@ -150,7 +149,7 @@ impl<'e> Draft<'e> {
         let (whole, mut notches) = self.outline_and_notches(source).map_err(within)?;
         let own = source.marks.iter().filter(|mark| mark.sign.is_notch());
         for mark in own {
-            notches.extend(self.mark(mark, Some(&whole)).map_err(within)?);
+            notches.extend(self.try_mark(mark, Some(&whole)).map_err(within)?);
         }
         let (from, to) = self.walked(split)?;
         let finish = self.finish(&split.edge, &split.finish)?;
@@ -164,7 +163,10 @@ impl<'e> Draft<'e> {
 
     /// The ends of a split line, in the order in which the part that is kept lies left of it.
     fn walked(&self, split: &Split) -> Result<(Point, Point), DrawFault> {
-        let (from, to) = (self.point(&split.from), self.point(&split.to));
+        let (Ok(from), Ok(to)) = (self.point(&split.from), self.point(&split.to)) else {
+            let message = "has no direction, since a point of its line can't be worked out".to_owned();
+            return Err(OutlineFault { edge: split.edge.clone(), message }.into());
+        };
         let (across, up) = (to.x - from.x, to.y - from.y);
         let (ahead, other_sides) = match split.keep {
             Side::Top => (across, "left or right"),
@@ -182,33 +184,39 @@ impl<'e> Draft<'e> {
         Ok(if ahead > 0.0 { (from, to) } else { (to, from) })
     }
 
-    fn edge(&self, edge: &exercise::Edge, from: Point, to: Point) -> Result<Edge, OutlineFault> {
+    fn edge(
+        &self,
+        edge: &exercise::Edge,
+        from: Point,
+        to: Point,
+        corner: &dyn Fn(&Corner, &exercise::Edge) -> Result<Point, OutlineFault>,
+    ) -> Result<Edge, OutlineFault> {
         let curve = match &edge.shape {
             Shape::Straight => Curve::Line { from, to },
             Shape::Arc { centre, left } => self
-                .arc(from, self.point(centre), to, *left)
+                .arc(from, corner(centre, edge)?, to, *left)
                 .map_err(|message| OutlineFault { edge: edge.name.clone(), message })?,
             Shape::Cubic { leaving, reaching } => {
-                Curve::Cubic { from, leaving: self.point(leaving), reaching: self.point(reaching), to }
+                Curve::Cubic { from, leaving: corner(leaving, edge)?, reaching: corner(reaching, edge)?, to }
             }
         };
-        let corner = if edge.is_trimmed { geometry::Corner::Trimmed } else { geometry::Corner::Mitred };
+        let turn = if edge.is_trimmed { geometry::Corner::Trimmed } else { geometry::Corner::Mitred };
         let finish = self.finish(&edge.name, &edge.finish)?;
-        Ok(Edge { name: edge.name.clone(), curve, finish, corner })
+        Ok(Edge { name: edge.name.clone(), curve, finish, corner: turn })
     }
 
     fn finish(&self, edge: &str, finish: &exercise::Finish) -> Result<Finish, OutlineFault> {
-        let finish = match finish {
-            exercise::Finish::Allowance(width) => Finish::Allowance(self.mm(width)),
-            exercise::Finish::Hem(width) => Finish::Hem(self.mm(width)),
-            exercise::Finish::Fold => Finish::Fold,
+        let (width, made): (_, fn(f64) -> Finish) = match finish {
+            exercise::Finish::Allowance(width) => (width, Finish::Allowance),
+            exercise::Finish::Hem(width) => (width, Finish::Hem),
+            exercise::Finish::Fold => return Ok(Finish::Fold),
         };
-        let width = finish.width();
-        if width.is_finite() && width >= 0.0 {
-            return Ok(finish);
-        }
-        let how = match Length::from_nm_f64(width * 1e6) {
-            Some(width) => format!("of {}, which is less than nothing", self.write(width)),
+        let how = match width.evaluate(&self.measures, None) {
+            Some(width) if width >= 0.0 => return Ok(made(width / 1e6)),
+            Some(width) => match Length::from_nm_f64(width) {
+                Some(width) => format!("of {}, which is less than nothing", self.write(width)),
+                None => "that can't be worked out".to_owned(),
+            },
             None => "that can't be worked out".to_owned(),
         };
         let message = format!("has an allowance {how}; check the measures that it is made from");

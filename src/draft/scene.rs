@@ -4,7 +4,7 @@ use super::marks::DrawFault;
 use super::rounded::rounded;
 use super::work::Draft;
 use crate::exercise::{CrossSection, Form, Layer, LayerSign, Pen, Side, SpacePlace, View};
-use crate::formula::Formula;
+use crate::formula::{Base, Formula};
 
 /// A point in space, in millimetres: across, up, and away from the eye.
 pub type Spatial = [f64; 3];
@@ -120,14 +120,17 @@ impl Draft<'_> {
         for (at, solid) in view.draw.iter().enumerate().filter(|(_, solid)| self.holds(solid.when.as_ref())) {
             let fault = |message: &str| DrawFault { message: format!("entry {} can't be drawn: {message}", at + 1) };
             let place = |place: &SpacePlace| -> Result<Spatial, DrawFault> {
-                let at = [self.mm(&place.across), self.mm(&place.up), self.mm(&place.deep)];
-                if at.iter().all(|mm| is_near(*mm)) { Ok(at) } else { Err(fault("its place can't be worked out")) }
+                let at = [&place.across, &place.up, &place.deep].map(|formula| self.near(formula));
+                let [Some(across), Some(up), Some(deep)] = at else {
+                    return Err(fault("its place can't be worked out"));
+                };
+                Ok([across, up, deep])
             };
             let places = |all: &[SpacePlace]| all.iter().map(place).collect::<Result<Vec<_>, _>>();
             let radii = |all: &[Formula]| {
-                let radii: Vec<f64> = all.iter().map(|radius| self.mm(radius)).collect();
-                let is_fit = radii.iter().all(|mm| (0.0..FARTHEST).contains(mm));
-                if is_fit { Ok(radii) } else { Err(fault("the radius of a corner has to be nothing, or more")) }
+                let radii =
+                    all.iter().map(|radius| self.near(radius).filter(|mm| *mm >= 0.0)).collect::<Option<Vec<f64>>>();
+                radii.ok_or_else(|| fault("the radius of a corner has to be nothing, or more"))
             };
             let (pen, label) = (solid.pen, solid.label.clone());
             match &solid.form {
@@ -140,13 +143,14 @@ impl Draft<'_> {
                     seen.push(Seen::Line { points, is_curve: false, pen, label });
                 }
                 Form::Dividers { across, from, to } => {
-                    let (low, high) = (self.mm(from), self.mm(to));
-                    let spans = self.spans(across);
+                    let unplaced = || fault("its place can't be worked out");
+                    let [Some(low), Some(high)] = [from, to].map(|end| self.near(end)) else { return Err(unplaced()) };
+                    let spans = self.spans(across).map_err(|_| unplaced())?;
                     for (at, (left, ..)) in spans.iter().enumerate().skip(1) {
-                        let points = vec![[*left, low, 0.0], [*left, high, 0.0]];
-                        if !points.iter().flatten().all(|mm| is_near(*mm)) {
-                            return Err(fault("its place can't be worked out"));
+                        if !is_near(*left) {
+                            return Err(unplaced());
                         }
+                        let points = vec![[*left, low, 0.0], [*left, high, 0.0]];
                         // One name for all of them, at the last.
                         let label = label.clone().filter(|_| at + 1 == spans.len());
                         seen.push(Seen::Line { points, is_curve: false, pen, label });
@@ -160,18 +164,19 @@ impl Draft<'_> {
                     seen.extend(front.map(|corners| Seen::Face { corners, pen, label }));
                 }
                 Form::Ring { centre, radius, height } => {
-                    let (centre, radius) = (place(centre)?, self.mm(radius));
-                    let height = height.as_ref().map_or(0.0, |height| self.mm(height));
-                    if !is_near(radius) || !is_near(height) {
+                    let centre = place(centre)?;
+                    let height = height.as_ref().map_or(Some(0.0), |height| self.near(height));
+                    let Some((radius, height)) = self.near(radius).zip(height) else {
                         return Err(fault("its size can't be worked out"));
-                    }
+                    };
                     if radius < 1e-3 || height < 0.0 {
                         return Err(fault("a round body needs a radius of more than nothing, and stands up, not down"));
                     }
                     seen.push(Seen::Ring { centre, radius, height, pen, label });
                 }
                 Form::Measure { value, title, from, to, side } => {
-                    let (value, title) = (self.written(self.mm(value)), title.clone());
+                    let (value, title) =
+                        (self.write_value(Base::Length, value.evaluate(&self.measures, None)), title.clone());
                     seen.push(Seen::Measure { value, title, from: place(from)?, to: place(to)?, side: *side });
                 }
             }
@@ -207,9 +212,8 @@ impl Draft<'_> {
     /// A place that can't be worked out, or a layer that doesn't turn back where it folds.
     pub fn section<'s>(&self, section: &'s CrossSection) -> Result<Laid<'s>, DrawFault> {
         let along = |formula: &Formula, what: &str| {
-            let mm = self.mm(formula);
             let message = || format!("{what} can't be drawn: its place can't be worked out");
-            if is_near(mm) { Ok(mm) } else { Err(DrawFault { message: message() }) }
+            self.near(formula).ok_or_else(|| DrawFault { message: message() })
         };
         let mut laid: Vec<LaidLayer> = Vec::new();
         let mut free = 0;
@@ -239,8 +243,10 @@ impl Draft<'_> {
                 LayerSign::Measure { from, to, .. } => (along(from, &what)?, along(to, &what)?),
             };
             let value = match &mark.sign {
-                LayerSign::Measure { value, .. } => self.written(self.mm(value)),
-                _ => String::new(),
+                LayerSign::Measure { value, .. } => {
+                    self.write_value(Base::Length, value.evaluate(&self.measures, None))
+                }
+                LayerSign::Through { .. } | LayerSign::Spot { .. } => String::new(),
             };
             marks.push(LaidMark { sign: &mark.sign, at, value });
         }
@@ -248,6 +254,11 @@ impl Draft<'_> {
             space_evenly(&mut laid, &mut marks);
         }
         Ok((laid, marks))
+    }
+
+    /// A length in millimetres, if it can be worked out and is no longer than cloth can be.
+    fn near(&self, formula: &Formula) -> Option<f64> {
+        self.mm(formula).ok().filter(|mm| is_near(*mm))
     }
 
     /// Sections and views that can't be drawn: the key, and a sentence.

@@ -7,14 +7,15 @@ use crate::formula::{Base, Formula, Kind, Say, Slot, Values};
 use crate::length::{Length, Rounding, Ruler};
 
 /// A value as it is written: a length on the ruler, a number with at most four decimals, an area in
-/// square centimetres.
+/// square centimetres; "?", if it is not known.
 ///
 /// ```
 /// use foldmark::{draft::value_text, formula::Base, length::Ruler};
 /// assert_eq!(value_text(Base::Length, 25_400_000.0 * 12.5, Ruler::EIGHTH), "12 1/2 in");
 /// assert_eq!(value_text(Base::Number, 2.5, Ruler::EIGHTH), "2.5");
 /// ```
-pub fn value_text(base: Base, value: f64, ruler: Ruler) -> String {
+pub fn value_text(base: Base, value: impl Into<Option<f64>>, ruler: Ruler) -> String {
+    let Some(value) = value.into() else { return "?".to_owned() };
     match base {
         Base::Length => match Length::from_nm_f64(value) {
             Some(length) => ruler.write(length).to_string(),
@@ -100,7 +101,7 @@ impl<V: Values> Say for Numbers<'_, V> {
 
 impl Draft<'_> {
     /// A value of some kind on the draft's ruler.
-    pub fn write_value(&self, base: Base, value: f64) -> String {
+    pub fn write_value(&self, base: Base, value: impl Into<Option<f64>>) -> String {
         value_text(base, value, self.givens.ruler)
     }
 
@@ -159,15 +160,14 @@ impl Draft<'_> {
     pub fn limits(&self, step: &Step) -> Vec<String> {
         let StepRule::Within { limits, .. } = &step.rule else { return Vec::new() };
         let limit = |limit: &Limit| {
-            let value = limit.value.evaluate(&self.measures, Some(0));
-            let told = self.write_limit(&Bound { value, limit });
+            let told = self.write_limit(&Bound::of(limit, &self.measures, 0)?);
             let rule = self.in_names(&limit.value);
             // A limit that is a plain measurement has no rule to tell.
             let rule = if told.ends_with(&format!(" {rule}")) { String::new() } else { format!(", from {rule}") };
             let why = if limit.why.is_empty() { String::new() } else { format!(": {}", limit.why) };
-            format!("{told}{rule}{why}")
+            Some(format!("{told}{rule}{why}"))
         };
-        limits.iter().map(limit).collect()
+        limits.iter().filter_map(limit).collect()
     }
 
     fn tightest(&self, step: &Step, row: usize, write: &dyn Fn(&Bound) -> String) -> String {

@@ -3,7 +3,7 @@
 use super::givens::Givens;
 use super::measures::Measures;
 use crate::exercise::{Exercise, Step, StepId, StepRule};
-use crate::formula::{Base, Slot, Values};
+use crate::formula::{Base, Formula, Slot, Values};
 use crate::length::{Length, Written};
 use std::fmt;
 
@@ -50,8 +50,8 @@ pub fn work(
             StepRule::Within { suggest, .. } => suggest,
         };
         for row in 0..measures.count(exercise, step.slot) {
-            let value = choose(index, row).unwrap_or_else(|| formula.evaluate(measures, Some(row)));
-            let value = whole(step, value).ok_or_else(|| WorkFault::of(exercise, index))?;
+            let value = choose(index, row).or_else(|| formula.evaluate(measures, Some(row)));
+            let value = value.and_then(|value| whole(step, value)).ok_or_else(|| WorkFault::of(exercise, index))?;
             measures.set(step.slot, row, value);
         }
     }
@@ -132,6 +132,11 @@ impl<'e> Draft<'e> {
     pub fn text_at(&self, slot: Slot, row: usize) -> String {
         let value = self.measures.value(slot, row);
         super::words::value_text(self.exercise.scope.kind(slot).base, value, self.givens.ruler)
+    }
+
+    /// Whether a condition holds for its measures; always, if there is none.
+    pub(crate) fn holds(&self, condition: Option<&Formula>) -> bool {
+        condition.is_none_or(|condition| condition.holds(&self.measures))
     }
 
     /// How many values a step has: one, or one for each row of its table.

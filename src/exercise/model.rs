@@ -218,7 +218,7 @@ pub fn offered_on(ruler: Ruler, lengths: &[Stated]) -> Vec<Length> {
 }
 
 fn holds(condition: Option<&Formula>, values: &dyn Values) -> bool {
-    condition.is_none_or(|condition| condition.evaluate(values, None) != 0.0)
+    condition.is_none_or(|condition| condition.holds(values))
 }
 
 /// What a given is.

@@ -129,7 +129,8 @@ impl MarkReader<'_, '_, '_> {
         let edge = if is_outline { Some(None) } else { self.edge("divide").map(Some) };
         let into = self.of_kind("into", Some(Kind::NUMBER)).filter(|into| {
             // Where no measure decides it, it can be judged now.
-            let count = into.uses().is_empty().then(|| into.evaluate(&NoValues, None));
+            let count =
+                Some(into).filter(|into| into.uses().is_empty()).and_then(|into| into.evaluate(&NoValues, None));
             let is_fit = count.is_none_or(|count| PARTS.contains(&count) && libm::floor(count) == count);
             if !is_fit {
                 section.note("into", no_parts(count.unwrap_or_default()));

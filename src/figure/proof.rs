@@ -275,7 +275,7 @@ fn no_text_of_an_overlay_stands_on_another_or_on_a_line() {
             let changed: Vec<(StepId, f64)> = (0..1 + dice.roll(5))
                 .map(|_| (StepId(dice.roll(exercise.steps.len() as u64) as usize), 0.5 + dice.roll(11) as f64 / 10.0))
                 .collect();
-            let value = |step: StepId, row: usize| truth.measures.value(exercise.steps[step].slot, row);
+            let value = |step: StepId, row: usize| truth.measures.value(exercise.steps[step].slot, row).unwrap();
             let choose = |step: StepId, row: usize| {
                 changed.iter().find(|(known, _)| *known == step).map(|(_, times)| value(step, row) * times)
             };

@@ -30,16 +30,17 @@ use crate::html::keep_lengths;
 /// A sentence, where the mistake can't be made with these givens or drawn, or does not show here; then it says where.
 pub fn wrong(draft: &Draft, slip: &Slip, piece: Option<&Piece>) -> Result<Figure, String> {
     let exercise = draft.exercise;
-    if slip.when.as_ref().is_some_and(|when| when.evaluate(&draft.measures, None) == 0.0) {
+    if slip.when.as_ref().is_some_and(|when| !when.holds(&draft.measures)) {
         return Err(format!("the slip \"{}\" can't be made with these givens", slip.name));
     }
     let step = &exercise.steps[slip.step];
-    let used: Vec<f64> = (0..draft.rows(step)).map(|row| slip.used.evaluate(&draft.measures, Some(row))).collect();
+    let used: Vec<Option<f64>> =
+        (0..draft.rows(step)).map(|row| slip.used.evaluate(&draft.measures, Some(row))).collect();
     // A choice stays what it was chosen to be.
     let choose = |index: StepId, row: usize| {
         let is_choice = exercise.steps[index].is_choice();
         let chosen = || draft.measures.value(exercise.steps[index].slot, row);
-        if index == slip.step { used.get(row).copied() } else { is_choice.then(chosen) }
+        if index == slip.step { used.get(row).copied().flatten() } else { is_choice.then(chosen).flatten() }
     };
     let own = Draft::choosing(exercise, draft.givens.clone(), &choose)
         .map_err(|fault| format!("with the slip \"{}\" nothing can be drawn: {fault}", slip.name))?;
@@ -150,7 +151,8 @@ impl<'e> Mistake<'_, 'e> {
         };
         one.title.clear();
         other.title.clear();
-        let value = self.own.measures.value(self.draft.exercise.steps[self.slip.step].slot, 0) / 1e6;
+        let value = self.own.measures.value(self.draft.exercise.steps[self.slip.step].slot, 0);
+        let value = value.unwrap_or_default() / 1e6;
         let span = one.from.distance(one.to);
         if span < SAME || value < SAME || (value - span).abs() < SAME {
             return Ok(None);
@@ -275,10 +277,9 @@ mod tests {
         for exercise in shelf.iter() {
             let givens = Givens::read(exercise, &Raw::example(exercise), None, exercise.usual_ruler(false)).unwrap();
             let draft = Draft::new(exercise, givens).unwrap();
-            let can_be =
-                |slip: &&Slip| slip.when.as_ref().is_none_or(|when| when.evaluate(&draft.measures, None) != 0.0);
+            let can_be = |slip: &&Slip| slip.when.as_ref().is_none_or(|when| when.holds(&draft.measures));
             for slip in exercise.slips.iter().filter(can_be) {
-                let used = slip.used.evaluate(&draft.measures, Some(0));
+                let used = slip.used.evaluate(&draft.measures, Some(0)).unwrap();
                 let choose = |step: StepId, _: usize| (step == slip.step).then_some(used);
                 let Ok(own) = Draft::choosing(exercise, draft.givens.clone(), &choose) else { continue };
                 let mistake = Mistake { draft: &draft, own: &own, slip };
@@ -297,7 +298,7 @@ mod tests {
                         if upright { bounds.height() } else { bounds.width() }
                     };
                     let upright = is_upright(wrong.dimensions[0].side);
-                    let expected = draft.measures.value(exercise.steps[slip.step].slot, 0) / 1e6;
+                    let expected = draft.measures.value(exercise.steps[slip.step].slot, 0).unwrap() / 1e6;
                     let sizes = (size(&right, upright), size(&wrong, upright));
                     let name = format!("{}, {}, {}", exercise.name, slip.name, piece.name);
                     assert!((sizes.0 - expected).abs() < 0.01, "{name}: {} is not {expected}", sizes.0);

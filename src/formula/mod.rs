@@ -9,7 +9,7 @@
 //! use foldmark::formula::{Formula, Kind, NoNames, NoValues};
 //! let formula = Formula::compile("2 * (12 1/2 in + 1/2 in)", &NoNames).unwrap();
 //! assert_eq!(formula.kind().base, foldmark::formula::Base::Length);
-//! assert_eq!(formula.evaluate(&NoValues, None), 26.0 * 25_400_000.0);
+//! assert_eq!(formula.evaluate(&NoValues, None), Some(26.0 * 25_400_000.0));
 //!
 //! let fault = Formula::compile("1/2 in + 3", &NoNames).unwrap_err();
 //! assert_eq!(fault.message, "a length and a number can't be added; give 3 a unit, or multiply instead");
@@ -64,8 +64,8 @@ pub trait Names {
 /// The values a formula is evaluated with. Lengths are nanometres, areas square nanometres,
 /// truths 0 or 1, words the number that [`Names::word`] gave.
 pub trait Values {
-    /// The value in a slot; for a list, the value in one row of its table.
-    fn value(&self, slot: Slot, row: usize) -> f64;
+    /// The value in a slot, if it is known; for a list, the value in one row of its table.
+    fn value(&self, slot: Slot, row: usize) -> Option<f64>;
     /// How many rows a table has.
     fn rows(&self, table: TableId) -> usize;
     /// The tick of the ruler in use, in nanometres: what `round_up(x)` rounds to.
@@ -93,8 +93,8 @@ impl Names for NoNames {
 pub struct NoValues;
 
 impl Values for NoValues {
-    fn value(&self, _: Slot, _: usize) -> f64 {
-        f64::NAN
+    fn value(&self, _: Slot, _: usize) -> Option<f64> {
+        None
     }
     fn rows(&self, _: TableId) -> usize {
         0
@@ -214,8 +214,8 @@ impl Formula {
     /// ```
     /// use foldmark::formula::{Formula, NoNames, NoValues};
     /// let formula = Formula::compile("1/10 in", &NoNames).unwrap();
-    /// assert_eq!(formula.rounded(true).evaluate(&NoValues, None), 25_400_000.0 / 8.0);
-    /// assert_eq!(formula.rounded(false).evaluate(&NoValues, None), 25_400_000.0 / 16.0);
+    /// assert_eq!(formula.rounded(true).evaluate(&NoValues, None), Some(25_400_000.0 / 8.0));
+    /// assert_eq!(formula.rounded(false).evaluate(&NoValues, None), Some(25_400_000.0 / 16.0));
     /// ```
     pub fn rounded(&self, up: bool) -> Formula {
         let (function, name) = if up { (Function::RoundUp, "round_up") } else { (Function::RoundDown, "round_down") };
@@ -223,10 +223,21 @@ impl Formula {
         Formula { text: format!("{name}({})", self.text), root, ..self.clone() }
     }
 
-    /// Its value: for a list, the value in `row` (counted from 0). Not finite when it divides by zero
-    /// or takes the root of a negative number: the caller says which step that was. Allocates nothing.
-    pub fn evaluate(&self, values: &(impl Values + ?Sized), row: Option<usize>) -> f64 {
-        self.root.evaluate(values, row.unwrap_or(0))
+    /// Its value: for a list, the value in `row` (counted from 0). None when it rests on a value that is not known, divides
+    /// by zero or takes the root of a negative number: the caller says which step that was. Allocates nothing.
+    pub fn evaluate(&self, values: &(impl Values + ?Sized), row: Option<usize>) -> Option<f64> {
+        Some(self.root.evaluate(values, row.unwrap_or(0))).filter(|value| value.is_finite())
+    }
+
+    /// Whether a condition holds.
+    ///
+    /// ```
+    /// use foldmark::formula::{Formula, NoNames, NoValues};
+    /// let condition = Formula::compile("1/2 in < 1 cm", &NoNames).unwrap();
+    /// assert!(!condition.holds(&NoValues));
+    /// ```
+    pub fn holds(&self, values: &(impl Values + ?Sized)) -> bool {
+        self.root.evaluate(values, 0) != 0.0
     }
 
     /// The arithmetic in words and numbers, as a person would write it, with what `say` gives for each

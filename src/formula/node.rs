@@ -38,7 +38,8 @@ impl Node {
         // Most parts of a formula have no parts of their own.
         match self {
             Node::Literal(value, _) | Node::Word(value, _) => *value,
-            Node::Measure(slot, _) => values.value(*slot, row),
+            // What is not known makes what rests on it unknown: within a formula it is no number.
+            Node::Measure(slot, _) => values.value(*slot, row).unwrap_or(f64::NAN),
             _ => self.put_together(values, row),
         }
     }

@@ -455,13 +455,13 @@ fn at(body: &str, text: &Text) -> Option<Place> {
 }
 
 /// A value that can be printed as a measure.
-fn measurable(formula: &Formula, value: f64) -> Result<f64, String> {
+fn measurable(formula: &Formula, value: Option<f64>) -> Result<f64, String> {
     let kind = formula.kind();
     if !matches!(kind.base, Base::Length | Base::Number | Base::Area) {
         return Err(format!("a measure is expected here, but this is {}", kind.describe()));
     }
-    let fits = if kind.base == Base::Length { Length::from_nm_f64(value).is_some() } else { value.is_finite() };
-    if fits { Ok(value) } else { Err("this can't be worked out; does it divide by nothing?".to_owned()) }
+    let fits = |value: &f64| kind.base != Base::Length || Length::from_nm_f64(*value).is_some();
+    value.filter(fits).ok_or_else(|| "this can't be worked out; does it divide by nothing?".to_owned())
 }
 
 /// A formula of literals only; a length on the ruler, or exactly where none is named.

@@ -32,8 +32,8 @@ pub(super) fn givens(draft: &Draft) -> Vec<Part> {
                 parts.push(Part::Table { head, rows: (0..draft.measures.rows(*table)).map(row).collect() });
             }
             GivenKind::Choice { slot, words, .. } => {
-                let index = draft.measures.value(*slot, 0) as usize;
-                rows.push(vec![plain(given.title.as_str()), plain(words[index].says.as_str())]);
+                let word = draft.measures.word(*slot).and_then(|index| words.get(index));
+                rows.push(vec![plain(given.title.as_str()), plain(word.map_or("", |word| word.says.as_str()))]);
             }
             GivenKind::Length { slot, .. } | GivenKind::Number { slot, .. } => {
                 rows.push(vec![plain(given.title.as_str()), length(&draft.text_at(*slot, 0))]);
@@ -114,8 +114,7 @@ pub(super) fn steps(draft: &Draft, indices: &[StepId]) -> Vec<Part> {
 pub(super) fn slips(draft: &Draft, indices: &[StepId]) -> Vec<Part> {
     let exercise = draft.exercise;
     let can_be = |slip: &&crate::exercise::Slip| {
-        indices.contains(&slip.step)
-            && slip.when.as_ref().is_none_or(|when| when.evaluate(&draft.measures, None) != 0.0)
+        indices.contains(&slip.step) && slip.when.as_ref().is_none_or(|when| when.holds(&draft.measures))
     };
     let item = |slip: &crate::exercise::Slip| {
         let step = &exercise.steps[slip.step];

@@ -28,8 +28,7 @@ impl Counts {
     fn add(&mut self, slots: &[Slot], maker: &Maker, measures: &Measures) {
         for slot in slots {
             for row in 0..measures.count(maker.exercise(), *slot) {
-                let value = measures.value(*slot, row);
-                if value.is_finite() {
+                if let Some(value) = measures.value(*slot, row) {
                     *self.0.entry(slot.0).or_default().entry(value.to_bits()).or_default() += 1.0;
                 }
             }

@@ -209,7 +209,7 @@ impl<'e> Maker<'e> {
         let asked = self.exercise.steps.iter().filter(|step| step.part == Part::Asked);
         let cells = asked.flat_map(|step| {
             let rows = measures.count(self.exercise, step.slot);
-            (0..rows).map(move |row| measures.value(step.slot, row).to_bits())
+            (0..rows).filter_map(move |row| measures.value(step.slot, row).map(f64::to_bits))
         });
         cells.collect()
     }
@@ -220,13 +220,13 @@ impl<'e> Maker<'e> {
         let exercise = self.exercise;
         let tick = self.ruler.tick().as_nm_f64();
         for (index, requirement) in exercise.practice.require.iter().enumerate() {
-            if requirement.rule.evaluate(measures, None) == 0.0 {
+            if !requirement.rule.holds(measures) {
                 return Some(Flaw::Required(index));
             }
         }
         for (index, step) in exercise.steps.iter_enumerated() {
             for row in 0..measures.count(exercise, step.slot) {
-                let value = measures.value(step.slot, row);
+                let Some(value) = measures.value(step.slot, row) else { return Some(Flaw::Unworked(index)) };
                 if value < 0.0 {
                     return Some(Flaw::Negative(index));
                 }

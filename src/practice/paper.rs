@@ -1,11 +1,11 @@
 //! What sheets and keys have in common: a page of paper, and what is given on it.
 
 use super::set::Problem;
-use crate::draft::{Givens, value_text};
-use crate::exercise::{Exercise, GivenId, GivenKind, Part};
+use crate::draft::Givens;
+use crate::exercise::{GivenId, GivenKind, Part};
 use crate::formula::{Base, Slot, Values};
 use crate::html::{escape, keep_together};
-use crate::length::{Length, Ruler};
+use crate::length::Ruler;
 
 /// Fits A4 and Letter alike: nothing is wider than the narrower of the two, and a sheet is no higher than the lower one
 /// (ISO 216: A4 is 210 mm × 297 mm; ANSI/ASME Y14.1: Letter is 8.5 in × 11 in, 215.9 mm × 279.4 mm).
@@ -92,8 +92,9 @@ pub(super) fn givens(problem: &Problem, all: bool) -> String {
                 html.push_str(&table("", &head, &rows));
             }
             GivenKind::Choice { slot, words, .. } => {
-                let index = draft.measures.value(*slot, 0) as usize;
-                singles.push(vec![format!("{}: {}", escape(&given.title), escape(&words[index].says)), String::new()]);
+                let word = draft.measures.word(*slot).and_then(|index| words.get(index));
+                let says = word.map_or("", |word| word.says.as_str());
+                singles.push(vec![format!("{}: {}", escape(&given.title), escape(says)), String::new()]);
             }
             GivenKind::Length { slot, .. } | GivenKind::Number { slot, .. } => {
                 let says = match given.says.as_str() {
@@ -123,8 +124,7 @@ pub(super) fn told(problem: &Problem) -> String {
     let mut rows = Vec::new();
     for step in draft.exercise.steps.iter().filter(|step| step.part == Part::Told) {
         for row in 0..draft.rows(step) {
-            let value = draft.measures.value(step.slot, row);
-            let text = stated(problem, draft.exercise, step.slot, value);
+            let text = stated(problem, step.slot, row);
             rows.push(vec![escape(&draft.label(step, row)), measure(&text)]);
         }
     }
@@ -137,15 +137,16 @@ pub(super) fn told(problem: &Problem) -> String {
 
 /// A value that the sheet states: on the ruler of the givens, or that of the answers, whichever has it on a tick; where
 /// neither has, on one so fine that the rounding is less than half a tick of either.
-fn stated(problem: &Problem, exercise: &Exercise, slot: Slot, value: f64) -> String {
-    let base = exercise.scope.kind(slot).base;
-    let rulers = [problem.stated_on, problem.draft.givens.ruler];
-    match Length::from_nm_f64(value).filter(|_| base == Base::Length) {
+fn stated(problem: &Problem, slot: Slot, row: usize) -> String {
+    let draft = &problem.draft;
+    let rulers = [problem.stated_on, draft.givens.ruler];
+    let is_length = draft.exercise.scope.kind(slot).base == Base::Length;
+    match draft.measures.length(slot, row).filter(|_| is_length) {
         Some(length) => match rulers.into_iter().find(|ruler| ruler.on_tick(length)) {
             Some(ruler) => ruler.write_exactly(length),
             None if rulers[0].is_metric() => Ruler::MILLIMETRE.write(length).to_string(),
             None => Ruler::THIRTY_SECOND.write(length).to_string(),
         },
-        None => value_text(base, value, rulers[1]),
+        None => draft.text_at(slot, row),
     }
 }

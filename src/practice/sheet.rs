@@ -7,7 +7,6 @@ use crate::check::{answer_file_of, with_slips};
 use crate::draft::Draft;
 use crate::exercise::{Given, GivenKind, Part, Step, StepId};
 use crate::figure::{self, Blank};
-use crate::formula::Values;
 use crate::html::escape;
 use std::collections::BTreeMap;
 use std::fmt::Write;
@@ -73,7 +72,7 @@ impl Sheets {
 /// The words chosen, on which a drawing depends.
 fn shape(draft: &Draft) -> Vec<usize> {
     let word = |given: &Given| match &given.kind {
-        GivenKind::Choice { slot, .. } => Some(draft.measures.value(*slot, 0) as usize),
+        GivenKind::Choice { slot, .. } => draft.measures.word(*slot),
         _ => None,
     };
     draft.exercise.givens.iter().filter_map(word).collect()

@@ -56,8 +56,8 @@ impl<'e> Slips<'e> {
         let step = |slip: &Slip| &exercise.steps[slip.step];
         let rows = |slip: &Slip| measures.count(exercise, step(slip).slot);
         let value = |slip: &Slip, row: usize| {
-            let can_be = slip.when.as_ref().is_none_or(|when| when.evaluate(measures, None) != 0.0);
-            can_be.then(|| slip.used.evaluate(measures, Some(row))).filter(|value| value.is_finite())
+            let can_be = slip.when.as_ref().is_none_or(|when| when.holds(measures));
+            slip.used.evaluate(measures, Some(row)).filter(|_| can_be)
         };
         let show = |slip: &Slip, value: f64| {
             let value = value_text(step(slip).kind.base, value, ruler);
@@ -65,8 +65,7 @@ impl<'e> Slips<'e> {
         };
         for (slip, seen) in exercise.slips.iter().zip(&mut self.right) {
             for row in 0..rows(slip) {
-                if let Some(used) = value(slip, row) {
-                    let right = measures.value(step(slip).slot, row);
+                if let Some((used, right)) = value(slip, row).zip(measures.value(step(slip).slot, row)) {
                     seen.look(is_told_apart(step(slip), used, right, ruler), || show(slip, used));
                 }
             }

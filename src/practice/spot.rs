@@ -36,7 +36,7 @@ fn is_fair(draft: &Draft, slips: &[SlipId]) -> bool {
     let can_be = |slip: &SlipId| {
         let slip = &exercise.slips[*slip];
         let step = &exercise.steps[slip.step];
-        let is_made = slip.when.as_ref().is_none_or(|when| when.evaluate(truth, None) != 0.0);
+        let is_made = slip.when.as_ref().is_none_or(|when| when.holds(truth));
         is_made && step.part == Part::Asked && matches!(step.rule, StepRule::Value(_))
     };
     if !slips.iter().all(can_be) {
@@ -67,8 +67,9 @@ impl Seen<'_> {
     fn is_sound(&self, step: StepId) -> bool {
         let step = &self.exercise.steps[step];
         (0..self.truth.count(self.exercise, step.slot)).all(|row| {
-            let value = self.shown.value(step.slot, row);
-            value >= 0.0 && broken_limit(step, value, self.shown, row, Tolerance::exactly()).is_none()
+            self.shown.value(step.slot, row).is_some_and(|value| {
+                value >= 0.0 && broken_limit(step, value, self.shown, row, Tolerance::exactly()).is_none()
+            })
         })
     }
 
@@ -79,7 +80,9 @@ impl Seen<'_> {
         let StepRule::Value(rule) = &step.rule else { return true };
         (0..self.truth.count(self.exercise, step.slot)).any(|row| {
             let shown = self.shown.value(step.slot, row);
-            let differs = |right: f64| is_told_apart(step, shown, right, self.ruler);
+            let differs = |right: Option<f64>| {
+                shown.zip(right).is_some_and(|(shown, right)| is_told_apart(step, shown, right, self.ruler))
+            };
             differs(self.truth.value(step.slot, row)) && (!from_own || differs(rule.evaluate(self.shown, Some(row))))
         })
     }

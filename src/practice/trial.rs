@@ -96,7 +96,7 @@ impl<'e> Trial<'e> {
                 continue;
             }
             let value = draft.measures.value(step.slot, 0);
-            if let Some(bound) = broken_limit(step, value, &draft.measures, 0, tolerance) {
+            if let Some(bound) = value.and_then(|value| broken_limit(step, value, &draft.measures, 0, tolerance)) {
                 let (value, limit) = (draft.text_at(step.slot, 0), draft.write_limit(&bound));
                 self.note(&format!("{key}.suggest"), &format!("{value} is suggested, which is not {limit}"), draft);
             }
@@ -163,7 +163,7 @@ impl<'e> Trial<'e> {
 
 /// Whether an entry of a figure is left out of it, because a number in it is none.
 fn is_nowhere(draft: &Draft, drawn: &Drawn, outline: Option<&Outline>) -> bool {
-    !draft.marks(std::slice::from_ref(drawn), outline).iter().all(is_drawable)
+    !draft.is_placed(drawn, outline) || !draft.marks(std::slice::from_ref(drawn), outline).iter().all(is_drawable)
 }
 
 /// Givens and columns that no formula of the exercise reads.

@@ -23,7 +23,7 @@ pub fn print(quick: bool) {
                     let (mut made, mut sum) = (0, 0.0);
                     maker.many(part * chunk..(part + 1) * chunk, &mut |_, measures| {
                         made += 1;
-                        sum += measures.value(first, 0);
+                        sum += measures.value(first, 0).unwrap();
                     });
                     (made, sum)
                 })

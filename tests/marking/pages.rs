@@ -233,7 +233,7 @@ fn spoil(sheet: &mut AnswerSheet, draft: &Draft, dice: &mut Dice) {
         let step = &exercise.steps[index];
         let slips: Vec<_> = exercise.slips.iter().filter(|slip| slip.step == index).collect();
         for (row, value) in answer.values.iter_mut().enumerate() {
-            let right = draft.measures.value(step.slot, row);
+            let right = draft.measures.value(step.slot, row).unwrap();
             let ticks = ruler.tick().as_nm_f64() * (2 + dice.roll(40)) as f64;
             let wrong = match dice.roll(18) {
                 0 => right + ticks,
@@ -241,10 +241,12 @@ fn spoil(sheet: &mut AnswerSheet, draft: &Draft, dice: &mut Dice) {
                 2 => right * 2.0,
                 3 => right / 2.0,
                 4 => right * 30.0,
-                5 | 6 if !slips.is_empty() => slips[dice.roll(slips.len())].used.evaluate(&draft.measures, Some(row)),
+                5 | 6 if !slips.is_empty() => {
+                    slips[dice.roll(slips.len())].used.evaluate(&draft.measures, Some(row)).unwrap_or(f64::NAN)
+                }
                 7 => {
                     let other = &exercise.steps[StepId(dice.roll(exercise.steps.len()))];
-                    draft.measures.value(other.slot, 0)
+                    draft.measures.value(other.slot, 0).unwrap()
                 }
                 8 => {
                     value.text = ["", "about 5", "1,250 mm", "five", "7 or 8 in"][dice.roll(5)].to_owned();
@@ -264,7 +266,7 @@ fn outline(marked: &MarkedSheet) -> Option<String> {
     let mut like = Givens::read(exercise, &Raw::example(exercise), None, ruler).unwrap();
     for given in &exercise.givens {
         if let GivenKind::Choice { slot, .. } = given.kind {
-            like.measures.set(slot, 0, marked.truth.measures.value(slot, 0));
+            like.measures.set(slot, 0, marked.truth.measures.value(slot, 0).unwrap());
         }
     }
     let steps: Vec<_> = exercise.steps.keys().filter(|step| !marked.verdict(*step).earns()).collect();

@@ -132,8 +132,8 @@ fn every_slip_is_named() {
     let problems = set(&exercise, Ruler::SIXTEENTH, 12, 4).unwrap();
     for slip in exercise.slips.iter().filter(|slip| exercise.steps[slip.step].kind.list.is_none()) {
         let is_named = problems.iter().map(|problem| &problem.draft).any(|draft| {
-            let holds = slip.when.as_ref().is_none_or(|when| when.evaluate(&draft.measures, None) != 0.0);
-            let used = Length::from_nm_f64(slip.used.evaluate(&draft.measures, None)).filter(|_| holds);
+            let holds = slip.when.as_ref().is_none_or(|when| when.holds(&draft.measures));
+            let used = slip.used.evaluate(&draft.measures, None).and_then(Length::from_nm_f64).filter(|_| holds);
             used.is_some_and(|used| {
                 let value = draft.givens.ruler.write_exactly(used);
                 answered(draft, &exercise.steps[slip.step].name, &value) == (Verdict::NotRight, Some(&slip.name))

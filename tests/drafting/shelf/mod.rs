@@ -141,7 +141,7 @@ fn try_out(exercise: &Exercise) -> Tally {
 fn keeps_its_limits(draft: &Draft) -> bool {
     let tolerance = Tolerance::one_tick(draft.givens.ruler);
     draft.exercise.steps.iter().all(|step| {
-        let value = |row| draft.measures.value(step.slot, row);
+        let value = |row| draft.measures.value(step.slot, row).unwrap();
         (0..draft.rows(step)).all(|row| broken_limit(step, value(row), &draft.measures, row, tolerance).is_none())
     })
 }
@@ -150,7 +150,7 @@ fn keeps_its_limits(draft: &Draft) -> bool {
 fn sewn_edges_agree(draft: &Draft, cut: &[CutPiece]) {
     let measures = &draft.measures;
     for seam in &draft.exercise.seams {
-        if seam.when.as_ref().is_some_and(|when| when.evaluate(measures, None) == 0.0) {
+        if seam.when.as_ref().is_some_and(|when| !when.holds(measures)) {
             continue;
         }
         let side = |edges: &[Sewn]| -> f64 {
@@ -163,7 +163,7 @@ fn sewn_edges_agree(draft: &Draft, cut: &[CutPiece]) {
             };
             edges.iter().map(sewn).sum()
         };
-        let ease = seam.ease.as_ref().map_or(0.0, |ease| ease.evaluate(measures, None) / 1e6);
+        let ease = seam.ease.as_ref().map_or(0.0, |ease| ease.evaluate(measures, None).unwrap() / 1e6);
         let (one, other) = (side(&seam.one), side(&seam.other));
         assert!((one + ease - other).abs() <= 1e-3, "{}: {one} against {other}\n{}", seam.name, told(draft));
     }
@@ -212,10 +212,12 @@ fn slips_of_a_step_differ() {
             for other in exercise.slips.iter().skip(at.0 + 1).filter(|other| other.step == one.step) {
                 let mut apart = problems.iter().filter_map(|problem| {
                     let measures = &problem.draft.measures;
-                    let can_be =
-                        |slip: &Slip| slip.when.as_ref().is_none_or(|when| when.evaluate(measures, None) != 0.0);
-                    let by =
-                        |row| (one.used.evaluate(measures, Some(row)) - other.used.evaluate(measures, Some(row))).abs();
+                    let can_be = |slip: &Slip| slip.when.as_ref().is_none_or(|when| when.holds(measures));
+                    let by = |row| {
+                        (one.used.evaluate(measures, Some(row)).unwrap()
+                            - other.used.evaluate(measures, Some(row)).unwrap())
+                        .abs()
+                    };
                     let rows = 0..problem.draft.rows(&exercise.steps[one.step]);
                     (can_be(one) && can_be(other)).then(|| rows.map(by).fold(0.0, f64::max))
                 });

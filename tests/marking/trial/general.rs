@@ -108,7 +108,7 @@ pub fn general(moment: &Moment) -> Vec<(General, f64)> {
         (General::OtherUnit, in_other_unit(ruler, so_far)),
     ];
     for (nth, allowance) in allowances(exercise).into_iter().enumerate() {
-        let given = hand.value(allowance, 0);
+        let given = hand.value(allowance, 0).unwrap_or(f64::NAN);
         let times = times(step, allowance, hand, row);
         let sign = if times < 0 { -1.0 } else { 1.0 };
         match times.abs() {
@@ -127,7 +127,7 @@ pub fn general(moment: &Moment) -> Vec<(General, f64)> {
     }
     let line = |beside: Option<StepId>| {
         let beside = &exercise.steps[beside?];
-        (beside.kind == step.kind).then(|| hand.value(beside.slot, row))
+        (beside.kind == step.kind).then(|| hand.value(beside.slot, row).unwrap_or(f64::NAN))
     };
     all.extend(line(index.0.checked_sub(1).map(StepId)).map(|value| (General::LineAbove, value)));
     all.extend(
@@ -137,11 +137,19 @@ pub fn general(moment: &Moment) -> Vec<(General, f64)> {
     if let Some(written) = on_ruler(step, ruler, so_far) {
         all.extend(misread(ruler, written).into_iter().map(|value| (General::Fraction, value)));
     }
-    all.extend(partner(exercise, index).map(|other| (General::Partner, hand.value(exercise.steps[other].slot, 0))));
+    all.extend(
+        partner(exercise, index)
+            .map(|other| (General::Partner, hand.value(exercise.steps[other].slot, 0).unwrap_or(f64::NAN))),
+    );
     if step.kind.list.is_some() {
         let rows = hand.count(exercise, step.slot);
         let beside = [row.checked_sub(1), Some(row + 1).filter(|next| *next < rows)];
-        all.extend(beside.into_iter().flatten().map(|other| (General::NextRow, hand.value(step.slot, other))));
+        all.extend(
+            beside
+                .into_iter()
+                .flatten()
+                .map(|other| (General::NextRow, hand.value(step.slot, other).unwrap_or(f64::NAN))),
+        );
     }
     all
 }
@@ -187,8 +195,10 @@ fn times(step: &Step, given: Slot, hand: &Measures, row: usize) -> i32 {
         return 0;
     }
     let (more, mut longer) = (1_000_000.0, hand.clone());
-    longer.set(given, 0, hand.value(given, 0) + more);
-    let slope = (formula.evaluate(&longer, Some(row)) - formula.evaluate(hand, Some(row))) / more;
+    longer.set(given, 0, hand.value(given, 0).unwrap_or(f64::NAN) + more);
+    let slope = (formula.evaluate(&longer, Some(row)).unwrap_or(f64::NAN)
+        - formula.evaluate(hand, Some(row)).unwrap_or(f64::NAN))
+        / more;
     if (slope - slope.round()).abs() < 0.01 { slope.round() as i32 } else { 0 }
 }
 

@@ -37,11 +37,11 @@ fn rounding<'e>(student: &Student<'e>, index: StepId, slots: Vec<Slot>, dice: &m
         let mut rounded = moment.hand.clone();
         for slot in &slots {
             for row in 0..rounded.count(exercise, *slot) {
-                let parts = rounded.value(*slot, row) / grid;
+                let parts = rounded.value(*slot, row).unwrap_or(f64::NAN) / grid;
                 rounded.set(*slot, row, grid * if up { parts.ceil() } else { parts.round() });
             }
         }
-        formula.evaluate(&rounded, Some(moment.row))
+        formula.evaluate(&rounded, Some(moment.row)).unwrap_or(f64::NAN)
     })
 }
 
@@ -89,7 +89,7 @@ fn misreads_a_given<'e>(student: &Student<'e>, _: &Sheet, dice: &mut Dice) -> Op
         }
     }
     let (slot, row) = *dice.pick(&cells)?;
-    let value = *dice.pick(&misread(student.givens.ruler, measures.value(slot, row)))?;
+    let value = *dice.pick(&misread(student.givens.ruler, measures.value(slot, row).unwrap_or(f64::NAN)))?;
     Some(Injection {
         label: "a given misread, in one step",
         what: format!("{} misread", exercise.scope.name(slot)),
@@ -110,7 +110,7 @@ fn has_a_margin<'e>(student: &Student<'e>, first: &Sheet, dice: &mut Dice) -> Op
     let margin = dice.pick(margins)? * 1_000_000.0;
     // A margin as wide as an allowance, or two, is a mistake that is known.
     let is_known = |allowance: Slot| {
-        let times = margin / student.givens.measures.value(allowance, 0);
+        let times = margin / student.givens.measures.value(allowance, 0).unwrap_or(f64::NAN);
         (times - 1.0).abs() < 0.2 || (times - 2.0).abs() < 0.2
     };
     if allowances(student.exercise).into_iter().any(is_known) {
@@ -155,7 +155,7 @@ fn swaps_pocket_and_flap<'e>(student: &Student<'e>, first: &Sheet, dice: &mut Di
     }
     let carried = dice.percent(50);
     let swap = |here: StepId, there: StepId| {
-        let value = first.hand.value(exercise.steps[there].slot, 0);
+        let value = first.hand.value(exercise.steps[there].slot, 0).unwrap_or(f64::NAN);
         Mistake { carried, ..mistake(here, Some(0), move |_| value) }
     };
     Some(Injection {
@@ -181,7 +181,9 @@ fn takes_the_row_beside<'e>(student: &Student<'e>, first: &Sheet, dice: &mut Dic
     if beside >= rows {
         return None;
     }
-    let made = mistake(index, Some(row), move |moment| moment.hand.value(exercise.steps[index].slot, beside));
+    let made = mistake(index, Some(row), move |moment| {
+        moment.hand.value(exercise.steps[index].slot, beside).unwrap_or(f64::NAN)
+    });
     let what = format!("neighbour's row in {}", exercise.steps[index].name);
     Some(Injection::one("neighbour's row, and on", what, made, vec!["neighbouring-row"]))
 }
@@ -194,7 +196,8 @@ fn works_in_the_other_unit<'e>(student: &Student<'e>, first: &Sheet, _: &mut Dic
         exercise.steps.keys().filter(|index| exercise.steps[*index].kind.base == Base::Length).collect();
     let made = |index: &StepId| {
         let slot = exercise.steps[*index].slot;
-        let rights: Vec<f64> = (0..first.hand.count(exercise, slot)).map(|row| first.hand.value(slot, row)).collect();
+        let rights: Vec<f64> =
+            (0..first.hand.count(exercise, slot)).map(|row| first.hand.value(slot, row).unwrap_or(f64::NAN)).collect();
         let mut made = mistake(*index, None, move |moment| {
             let tick = if metric { 1_587_500.0 } else { 1_000_000.0 };
             let read = (rights[moment.row] / tick).round() * tick;

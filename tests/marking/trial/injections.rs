@@ -105,10 +105,11 @@ pub fn mistake<'e>(step: StepId, row: Option<usize>, value: impl Fn(&Moment) -> 
 pub fn own_slip<'e>(student: &Student<'e>, first: &Sheet, dice: &mut Dice) -> Option<(Mistake<'e>, &'e str)> {
     let exercise = student.exercise;
     let slip = dice.pick(exercise.slips.as_ref())?;
-    if slip.when.as_ref().is_some_and(|when| when.evaluate(&first.hand, None) == 0.0) {
+    if slip.when.as_ref().is_some_and(|when| !when.holds(&first.hand)) {
         return None;
     }
-    let mut made = mistake(slip.step, None, |moment| slip.used.evaluate(moment.hand, Some(moment.row)));
+    let mut made =
+        mistake(slip.step, None, |moment| slip.used.evaluate(moment.hand, Some(moment.row)).unwrap_or(f64::NAN));
     made.held = looked_ahead(exercise, slip.step, slip.used.uses());
     Some((made, &slip.name))
 }
@@ -134,7 +135,7 @@ pub fn worked_cells(exercise: &Exercise, hand: &Measures) -> Vec<(StepId, usize,
     for (index, step) in exercise.steps.iter_enumerated() {
         let StepRule::Value(formula) = &step.rule else { continue };
         let rows = hand.count(exercise, step.slot);
-        all.extend((0..rows).map(|row| (index, row, formula.evaluate(hand, Some(row)))));
+        all.extend((0..rows).map(|row| (index, row, formula.evaluate(hand, Some(row)).unwrap_or(f64::NAN))));
     }
     all
 }
@@ -151,7 +152,7 @@ fn general_mistake<'e>(kind: General, student: &Student<'e>, first: &Sheet, dice
     let mut injection = Injection::one(kind.label(), what, made, kind.names().to_vec());
     if kind == General::Partner {
         let other = super::general::partner(exercise, index)?;
-        let there = first.hand.value(exercise.steps[index].slot, 0);
+        let there = first.hand.value(exercise.steps[index].slot, 0).unwrap_or(f64::NAN);
         let mut back = mistake(other, Some(0), move |_| there);
         back.carried = false;
         injection.mistakes.push(back);
@@ -255,8 +256,8 @@ fn random<'e>(unknown: bool, student: &Student<'e>, first: &Sheet, dice: &mut Di
     let step = &exercise.steps[index];
     let row = dice.below(first.hand.count(exercise, step.slot));
     let right = match &step.rule {
-        StepRule::Value(formula) => formula.evaluate(&first.hand, Some(row)),
-        StepRule::Within { .. } => first.hand.value(step.slot, row),
+        StepRule::Value(formula) => formula.evaluate(&first.hand, Some(row)).unwrap_or(f64::NAN),
+        StepRule::Within { .. } => first.hand.value(step.slot, row).unwrap_or(f64::NAN),
     };
     let value = on_ruler(step, ruler, right * (0.5 + 1.5 * dice.share()))?;
     if unknown {
@@ -265,7 +266,7 @@ fn random<'e>(unknown: bool, student: &Student<'e>, first: &Sheet, dice: &mut Di
         // By the student's own rounded figures, and by exact ones.
         for hand in [&first.hand, &student.truth(&first.paper)?] {
             let so_far = match &step.rule {
-                StepRule::Value(formula) => formula.evaluate(hand, Some(row)),
+                StepRule::Value(formula) => formula.evaluate(hand, Some(row)).unwrap_or(f64::NAN),
                 StepRule::Within { .. } => right,
             };
             let moment = Moment { exercise, ruler, step: index, row, hand, so_far };

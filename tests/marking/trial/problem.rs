@@ -142,7 +142,7 @@ fn is_sound(exercise: &Exercise, ruler: Ruler, measures: &Measures) -> bool {
     let tick = ruler.tick().as_nm_f64();
     for step in &exercise.steps {
         for row in 0..measures.count(exercise, step.slot) {
-            let value = measures.value(step.slot, row);
+            let value = measures.value(step.slot, row).unwrap_or(f64::NAN);
             if !value.is_finite() || value < tick && step.kind.base == Base::Length {
                 return false;
             }

@@ -79,7 +79,8 @@ impl<'e> Student<'e> {
             let held = mistakes.iter().any(|mistake| mistake.held.contains(&index));
             let mut right = Vec::new();
             for row in 0..rows {
-                let value = if held { hand.value(step.slot, row) } else { self.right(index, row, &hand) };
+                let value =
+                    if held { hand.value(step.slot, row).unwrap_or(f64::NAN) } else { self.right(index, row, &hand) };
                 right.push(value);
                 let written = on_ruler(step, self.givens.ruler, value)?;
                 hand.set(step.slot, row, written);
@@ -111,10 +112,14 @@ impl<'e> Student<'e> {
     fn right(&self, index: StepId, row: usize, hand: &Measures) -> f64 {
         let step = &self.exercise.steps[index];
         match &step.rule {
-            StepRule::Value(formula) => formula.evaluate(hand, Some(row)),
-            StepRule::Within { suggest, .. } => {
-                self.choice(step, row, hand, suggest.evaluate(hand, Some(row)), self.taste[index][row])
-            }
+            StepRule::Value(formula) => formula.evaluate(hand, Some(row)).unwrap_or(f64::NAN),
+            StepRule::Within { suggest, .. } => self.choice(
+                step,
+                row,
+                hand,
+                suggest.evaluate(hand, Some(row)).unwrap_or(f64::NAN),
+                self.taste[index][row],
+            ),
         }
     }
 
@@ -145,7 +150,7 @@ impl<'e> Student<'e> {
         let mut truth = self.givens.measures.clone();
         let choose = |index: StepId, row: usize| {
             let step = &self.exercise.steps[index];
-            let value = paper.value(step.slot, row);
+            let value = paper.value(step.slot, row).unwrap_or(f64::NAN);
             (matches!(step.rule, StepRule::Within { .. }) && value.is_finite()).then_some(value)
         };
         work(self.exercise, &mut truth, &choose).ok()?;
@@ -160,7 +165,7 @@ impl<'e> Student<'e> {
         let truth = self.truth(paper)?;
         let mut own = self.givens.measures.clone();
         let answered = |index: StepId, row: usize| {
-            let value = paper.value(exercise.steps[index].slot, row);
+            let value = paper.value(exercise.steps[index].slot, row).unwrap_or(f64::NAN);
             value.is_finite().then_some(value)
         };
         work(exercise, &mut own, &answered).ok()?;
@@ -168,10 +173,10 @@ impl<'e> Student<'e> {
         for (index, step) in exercise.steps.iter_enumerated() {
             let tolerance = tolerance(step, ruler);
             for row in 0..paper.count(exercise, step.slot) {
-                let value = paper.value(step.slot, row);
+                let value = paper.value(step.slot, row).unwrap_or(f64::NAN);
                 let is_wrong = |measures: &Measures| match &step.rule {
                     StepRule::Value(formula) => {
-                        let right = formula.evaluate(measures, Some(row));
+                        let right = formula.evaluate(measures, Some(row)).unwrap_or(f64::NAN);
                         (value - right).abs() > tolerance.width().as_nm_f64() + 1.0
                     }
                     StepRule::Within { .. } => {

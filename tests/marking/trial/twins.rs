@@ -32,13 +32,13 @@ impl<'t> Twins<'t> {
         let exercise = student.exercise;
         let mut hand = sheet.hand.clone();
         if let Some((slot, row, _)) = injection.misread {
-            hand.set(slot, row, student.givens.measures.value(slot, row));
+            hand.set(slot, row, student.givens.measures.value(slot, row).unwrap_or(f64::NAN));
         }
         for mistake in injection.mistakes.iter().filter(|mistake| mistake.blank) {
             let step = &exercise.steps[mistake.step];
             let StepRule::Value(formula) = &step.rule else { continue };
             for row in 0..hand.count(exercise, step.slot) {
-                let right = formula.evaluate(&hand, Some(row));
+                let right = formula.evaluate(&hand, Some(row)).unwrap_or(f64::NAN);
                 hand.set(step.slot, row, right);
             }
         }
@@ -58,7 +58,7 @@ impl<'t> Twins<'t> {
             }
         };
         let tick = self.student.givens.ruler.tick().as_nm_f64();
-        let written = self.paper.value(exercise.steps[cell.0].slot, cell.1);
+        let written = self.paper.value(exercise.steps[cell.0].slot, cell.1).unwrap_or(f64::NAN);
         let near = |value: f64, within: f64| (value - written).abs() <= within + 1.0;
         // Two own slips that are closer than a tick can't be told apart on the ruler.
         let an_own_slip = exercise.slips.iter().any(|slip| is_wanted(&slip.name));
@@ -90,7 +90,7 @@ impl<'t> Twins<'t> {
     fn moment<'m>(&'m self, (step, row): (StepId, usize), hand: &'m Measures) -> Moment<'m> {
         let exercise = self.student.exercise;
         let so_far = match &exercise.steps[step].rule {
-            StepRule::Value(formula) => formula.evaluate(hand, Some(row)),
+            StepRule::Value(formula) => formula.evaluate(hand, Some(row)).unwrap_or(f64::NAN),
             StepRule::Within { .. } => f64::NAN,
         };
         Moment { exercise, ruler: self.student.givens.ruler, step, row, hand, so_far }
@@ -99,7 +99,7 @@ impl<'t> Twins<'t> {
     /// Whether two slips gave each the number of the other step.
     fn is_as_if_exchanged(&self, within: f64) -> bool {
         let [one, other] = &self.injection.mistakes[..] else { return false };
-        let paper = |step: StepId| self.paper.value(self.student.exercise.steps[step].slot, 0);
+        let paper = |step: StepId| self.paper.value(self.student.exercise.steps[step].slot, 0).unwrap_or(f64::NAN);
         let right = |step: StepId| self.moment((step, 0), &self.hands[0]).so_far;
         one.step != other.step
             && (paper(one.step) - right(other.step)).abs() <= within + 1.0
@@ -109,10 +109,11 @@ impl<'t> Twins<'t> {
 
 /// The exercise's own slips in this step, by index, with what comes of them.
 pub fn own_values(moment: &Moment) -> Vec<(SlipId, f64)> {
-    let slips = moment.exercise.slips.iter_enumerated().filter(|(_, slip)| {
-        slip.step == moment.step && slip.when.as_ref().is_none_or(|when| when.evaluate(moment.hand, None) != 0.0)
-    });
-    slips.map(|(index, slip)| (index, slip.used.evaluate(moment.hand, Some(moment.row)))).collect()
+    let slips =
+        moment.exercise.slips.iter_enumerated().filter(|(_, slip)| {
+            slip.step == moment.step && slip.when.as_ref().is_none_or(|when| when.holds(moment.hand))
+        });
+    slips.map(|(index, slip)| (index, slip.used.evaluate(moment.hand, Some(moment.row)).unwrap_or(f64::NAN))).collect()
 }
 
 /// Givens that only this step reads, misread: on the sheet this can't be told from a misread answer.
@@ -127,10 +128,10 @@ fn misread_here(moment: &Moment) -> Vec<f64> {
         if !formula.uses().contains(&slot) || readers.count() > 1 {
             continue;
         }
-        for read in misread(moment.ruler, moment.hand.value(slot, 0)) {
+        for read in misread(moment.ruler, moment.hand.value(slot, 0).unwrap_or(f64::NAN)) {
             let mut hand = moment.hand.clone();
             hand.set(slot, 0, read);
-            values.push(formula.evaluate(&hand, Some(moment.row)));
+            values.push(formula.evaluate(&hand, Some(moment.row)).unwrap_or(f64::NAN));
         }
     }
     values
