@@ -2,10 +2,11 @@
 
 use super::points::Points;
 use super::report::Show;
-use crate::exercise::{Exercise, Given, GivenKind, Shelf};
+use crate::exercise::{Exercise, Given, GivenKind, Shelf, StepId};
 use crate::length::{Length, Ruler, Unit};
 use crate::text::nearest;
 use crate::text::{Document, Fault, Section, quoted};
+use typed_index_collections::TiVec;
 
 /// What holds for a class. With no file, [`Policy::default`]: what a sheet says of itself, every step counts, what
 /// follows from a student's own figure earns all of its points.
@@ -194,7 +195,7 @@ impl Policy {
     }
 
     /// What each step of an exercise earns: nothing, where it does not count.
-    pub fn points(&self, exercise: &Exercise) -> Vec<Points> {
+    pub fn points(&self, exercise: &Exercise) -> TiVec<StepId, Points> {
         let own = self.exercise(&exercise.name);
         let points = |step: &crate::exercise::Step| {
             let Some(own) = own else { return Points::of(step.points) };

@@ -32,7 +32,7 @@ pub struct Blank {
 /// let roll = shelf.get("flap-roll").unwrap();
 /// let steps: Vec<_> = roll.steps.keys().collect();
 /// let blank = figure::blank(roll, None, &steps).unwrap();
-/// assert_eq!(blank.letters[0], ("A".to_owned(), 1));
+/// assert_eq!(blank.letters[0], ("A".to_owned(), roll.step_id("slots_width").unwrap()));
 /// assert!(blank.figure.title().ends_with("not to scale"));
 /// ```
 pub fn blank(exercise: &Exercise, like: Option<&Givens>, steps: &[StepId]) -> Option<Blank> {
