@@ -3,7 +3,7 @@
 use crate::draft::Raw;
 use crate::exercise::SlipId;
 use crate::length::{Ruler, Unit};
-use crate::text::{Document, Fault, Place, Section, harmless, quoted};
+use crate::text::{Document, Fault, Place, Section, harmless};
 
 /// Longest answer file that is read, in bytes.
 pub(crate) const LONGEST: usize = 1 << 20;
@@ -103,12 +103,7 @@ pub fn read_answers(text: &str) -> Result<AnswerSheet, Vec<Fault>> {
     let code = root.text("code").map(|code| code.value).unwrap_or_default();
     let version = root.whole("version", 1..=9_999).map(|version| version as u32);
     let unit = root.text("unit").and_then(|unit| {
-        let read = Unit::read(unit.value.trim());
-        if read.is_none() {
-            let message = format!("{} is not a unit; write in, ft, yd, mm, cm or m", quoted(&unit.value));
-            document.note(unit.span, "unit", message);
-        }
-        read
+        Unit::named(unit.value.trim()).map_err(|fault| document.note(unit.span, "unit", fault.to_string())).ok()
     });
     let ruler = root.text("ruler").and_then(|ruler| {
         Ruler::read(&ruler.value).map_err(|error| document.note(ruler.span, "ruler", error.to_string())).ok()

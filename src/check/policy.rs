@@ -129,12 +129,7 @@ impl Policy {
         let mut policy =
             Policy { title: root.text("title").map(|title| title.value).unwrap_or_default(), ..Policy::default() };
         policy.unit = root.text("unit").and_then(|unit| {
-            let read = Unit::read(unit.value.trim());
-            if read.is_none() {
-                let message = format!("{} is not a unit; write in, ft, yd, mm, cm or m", quoted(&unit.value));
-                document.note(unit.span, "unit", message);
-            }
-            read
+            Unit::named(unit.value.trim()).map_err(|fault| document.note(unit.span, "unit", fault.to_string())).ok()
         });
         policy.ruler = root.text("ruler").and_then(|ruler| {
             Ruler::read(&ruler.value).map_err(|error| document.note(ruler.span, "ruler", error.to_string())).ok()

@@ -415,9 +415,7 @@ impl<'t> SheetReader<'t> {
             }
         }
         let version = self.optional(VERSION, read_version);
-        let unit = self.optional(UNIT, |text| {
-            Unit::read(text).ok_or_else(|| format!("{} is not a unit; write in, ft, yd, mm, cm or m", quoted(text)))
-        });
+        let unit = self.optional(UNIT, |text| Unit::named(text).map_err(|fault| fault.to_string()));
         let ruler = self.optional(RULER, |text| Ruler::read(text).map_err(|error| error.to_string()));
         let Some(exercise) = exercise.filter(|_| self.faults.is_empty()) else { return Err(self.faults) };
         let (given, rows) = self.given();

@@ -4,7 +4,7 @@ use super::work::Draft;
 use crate::exercise::{Across, Corner, Drawn, PARTS, Pen, Side, Sign, StepId, no_parts};
 use crate::formula::{Formula, Values};
 use crate::geometry::{Curve, Edge, Outline, OutlineFault, Point};
-use crate::length::Length;
+use crate::length::{Length, NM_PER_MM};
 use std::f64::consts::PI;
 use std::fmt;
 
@@ -113,7 +113,7 @@ impl Draft<'_> {
     }
 
     fn mm_in_row(&self, formula: &Formula, row: Option<usize>) -> Result<f64, Undrawn> {
-        Ok(self.value(formula, row)? / 1e6)
+        Ok(self.value(formula, row)? / NM_PER_MM)
     }
 
     fn value(&self, formula: &Formula, row: Option<usize>) -> Result<f64, Undrawn> {
@@ -126,7 +126,7 @@ impl Draft<'_> {
 
     /// A distance in millimetres, as it is written.
     pub fn written(&self, mm: f64) -> String {
-        self.write(Length::from_nm_f64(mm * 1e6).unwrap_or_default()).to_string()
+        self.write(Length::from_mm(mm).unwrap_or_default()).to_string()
     }
 
     /// Marks with their numbers put in, as far as these givens have them; one that can't be drawn is left out, and told
@@ -313,7 +313,7 @@ impl Draft<'_> {
                 if spans.len() == MOST_SPANS {
                     return Ok(spans);
                 }
-                spans.push((left / 1e6, width / 1e6, row));
+                spans.push((left / NM_PER_MM, width / NM_PER_MM, row));
                 left += width;
             }
         }

@@ -4,7 +4,7 @@ use super::marks::{DrawFault, Mark};
 use super::work::Draft;
 use crate::exercise::{self, Corner, Drafted, Piece, PieceId, Seam, Sewn, Shape, Side, Split};
 use crate::geometry::{self, Curve, Edge, Finish, Outline, OutlineFault, Point};
-use crate::length::{Length, Tolerance};
+use crate::length::{Length, NM_PER_MM, Tolerance};
 use typed_index_collections::TiVec;
 
 /// A piece with its outline and marks.
@@ -87,7 +87,7 @@ impl<'e> Draft<'e> {
                 }
                 whole += stretches.iter().map(|edge| edge.stitching_length()).sum::<f64>();
             }
-            Ok(Length::from_nm_f64(whole * 1e6).unwrap_or_default())
+            Ok(Length::from_mm(whole).unwrap_or_default())
         };
         let seams = self.exercise.seams.iter().filter(|seam| self.holds(seam.when.as_ref()));
         seams
@@ -212,7 +212,7 @@ impl<'e> Draft<'e> {
             exercise::Finish::Fold => return Ok(Finish::Fold),
         };
         let how = match width.evaluate(&self.measures, None) {
-            Some(width) if width >= 0.0 => return Ok(made(width / 1e6)),
+            Some(width) if width >= 0.0 => return Ok(made(width / NM_PER_MM)),
             Some(width) => match Length::from_nm_f64(width) {
                 Some(width) => format!("of {}, which is less than nothing", self.write(width)),
                 None => "that can't be worked out".to_owned(),
@@ -231,7 +231,7 @@ impl<'e> Draft<'e> {
         let lines = self.pieces().map(|piece| {
             let outline = self.outline(piece).map_err(|fault| format!("{}: {fault}", piece.title))?;
             let bounds = outline.cutting_bounds();
-            let length = |mm: f64| Length::from_nm_f64(mm * 1e6).unwrap_or_default();
+            let length = |mm: f64| Length::from_mm(mm).unwrap_or_default();
             let fold = outline.fold().map(|fold| fold.name.as_str());
             let names = self.exercise.edge_names(piece);
             Ok(CutLine {

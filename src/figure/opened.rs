@@ -75,7 +75,7 @@ fn is_along(one: Point, other: Point, from: Point, out: Point) -> bool {
 /// How wide and how high it is.
 fn size(draft: &Draft, bounds: Bounds) -> [Dimension; 2] {
     let Bounds { least, most } = bounds;
-    let written = |mm: f64| draft.write(Length::from_nm_f64(mm * 1e6).unwrap_or_default()).to_string();
+    let written = |mm: f64| draft.write(Length::from_mm(mm).unwrap_or_default()).to_string();
     let corner = Point::new;
     let dimension = |from, to, side, value| Dimension { from, to, side, title: String::new(), value };
     [

@@ -9,6 +9,7 @@ use crate::draft::{Draft, Mark};
 use crate::exercise::{Pen, StepId};
 use crate::formula::Base;
 use crate::geometry::{Bounds, Point};
+use crate::length::NM_PER_MM;
 use typed_index_collections::{TiSlice, TiVec};
 
 /// A measure that a student has otherwise than the rule.
@@ -60,7 +61,7 @@ pub fn overlay(truth: &Draft, own: &Draft, widths: &TiSlice<StepId, f64>, differ
     let apart = |step: StepId| {
         let is_length = exercise.steps[step].kind.base == Base::Length;
         let width = if is_length { widths.get(step).copied().unwrap_or(tick) } else { tick };
-        (width / 1e6).max(extent * TOGETHER)
+        (width / NM_PER_MM).max(extent * TOGETHER)
     };
     let mut compared = Compared { expected: &expected, room: grown(bounds, extent * ROOM), own: Vec::new() };
     for (index, (truth, own)) in steps.iter_enumerated() {
@@ -258,7 +259,7 @@ impl Compared<'_> {
 /// The two ends of a measure drawn as long as its value, in nanometres, says.
 fn measured(mark: &Mark, value: f64) -> Option<Line> {
     let Mark::Measure { from, to, .. } = mark else { return None };
-    let (length, drawn) = (value / 1e6, from.distance(*to));
+    let (length, drawn) = (value / NM_PER_MM, from.distance(*to));
     let is_sound = marks::is_drawable(mark) && drawn > 0.0 && length.is_finite();
     is_sound.then(|| {
         let is_right = (length - drawn).abs() < 1e-3;

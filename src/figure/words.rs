@@ -261,7 +261,7 @@ pub(super) fn wrong(right: &str, wrong: &str, more: &str, says: &str) -> String 
 /// A piece.
 pub(super) fn piece(draft: &Draft, piece: &Piece, cut: &CutPiece, dimensions: &[Dimension]) -> String {
     let bounds = cut.outline.cutting_bounds();
-    let written = |mm: f64| draft.write(Length::from_nm_f64(mm * 1e6).unwrap_or_default()).to_string();
+    let written = |mm: f64| draft.write(Length::from_mm(mm).unwrap_or_default()).to_string();
     let mut telling = Telling(String::new());
     let title = letters::plain(&piece.title);
     let (width, height) = (written(bounds.width()), written(bounds.height()));

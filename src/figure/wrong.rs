@@ -10,6 +10,7 @@ use crate::exercise::{Pen, Piece, Slip, StepId};
 use crate::formula::Values;
 use crate::geometry::{Bounds, Curve, Point};
 use crate::html::keep_lengths;
+use crate::length::NM_PER_MM;
 
 /// A draft beside what a slip makes of it, at one scale: the whole of it, or a piece. The wrong measure stands on both; where
 /// no drawing measures it, above them, and on them what follows from it.
@@ -152,7 +153,7 @@ impl<'e> Mistake<'_, 'e> {
         one.title.clear();
         other.title.clear();
         let value = self.own.measures.value(self.draft.exercise.steps[self.slip.step].slot, 0);
-        let value = value.unwrap_or_default() / 1e6;
+        let value = value.unwrap_or_default() / NM_PER_MM;
         let span = one.from.distance(one.to);
         if span < SAME || value < SAME || (value - span).abs() < SAME {
             return Ok(None);

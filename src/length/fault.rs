@@ -1,13 +1,14 @@
 //! What can be wrong with a length as written, said to people who sew.
 
-use super::Unit;
-use super::number::is_blank;
+use super::signs::is_blank;
+use super::unit::Unit;
+use crate::text::quoted;
 use std::fmt;
 
 /// The most characters of someone's text that are quoted back.
 const MOST_QUOTED: usize = 40;
 
-/// Why a length could not be read: the text, and its [`ReadFault`]. Its `Display` is a whole
+/// Why a length could not be read: the text, and its [`ReadFaultKind`]. Its `Display` is a whole
 /// sentence that says what was understood, what is wrong and what to write.
 ///
 /// ```
@@ -20,14 +21,14 @@ const MOST_QUOTED: usize = 40;
 /// );
 /// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct ReadError {
+pub struct ReadFault {
     text: String,
-    fault: ReadFault,
+    kind: ReadFaultKind,
 }
 
-impl ReadError {
-    pub(super) fn new(text: &str, fault: ReadFault) -> ReadError {
-        ReadError { text: safe(text), fault }
+impl ReadFault {
+    pub(super) fn new(text: &str, kind: ReadFaultKind) -> ReadFault {
+        ReadFault { text: safe(text), kind }
     }
 
     /// What was read, at most 40 characters of it, with unprintable characters spelled out.
@@ -44,32 +45,32 @@ impl ReadError {
     /// What is wrong with it.
     ///
     /// ```
-    /// use foldmark::length::{ReadFault, read};
-    /// assert_eq!(read(" ", None).unwrap_err().fault(), &ReadFault::Empty);
+    /// use foldmark::length::{ReadFaultKind, read};
+    /// assert_eq!(read(" ", None).unwrap_err().kind(), &ReadFaultKind::Empty);
     /// ```
     #[must_use]
-    pub fn fault(&self) -> &ReadFault {
-        &self.fault
+    pub fn kind(&self) -> &ReadFaultKind {
+        &self.kind
     }
 }
 
-impl std::error::Error for ReadError {}
+impl std::error::Error for ReadFault {}
 
-impl fmt::Display for ReadError {
+impl fmt::Display for ReadFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "\"{}\": {}", self.text, self.fault)
+        write!(f, "\"{}\": {}", self.text, self.kind)
     }
 }
 
 /// What is wrong with a length as written. Texts inside are safe to print.
 ///
 /// ```
-/// use foldmark::length::{ReadFault, read};
-/// let fault = read("1' 3", None).unwrap_err().fault().clone();
-/// assert_eq!(fault, ReadFault::PartWithoutUnit { number: "3".into() });
+/// use foldmark::length::{ReadFaultKind, read};
+/// let fault = read("1' 3", None).unwrap_err().kind().clone();
+/// assert_eq!(fault, ReadFaultKind::PartWithoutUnit { number: "3".into() });
 /// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum ReadFault {
+pub enum ReadFaultKind {
     /// Nothing but blanks.
     Empty,
     /// More than 64 characters.
@@ -178,79 +179,109 @@ pub enum ReadFault {
     OverLimit,
 }
 
-impl fmt::Display for ReadFault {
+impl fmt::Display for ReadFaultKind {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            ReadFault::Empty => f.write_str("nothing is written; write a length like 12 1/2 in or 31.8 cm"),
-            ReadFault::TooManyCharacters => {
+            ReadFaultKind::Empty => f.write_str("nothing is written; write a length like 12 1/2 in or 31.8 cm"),
+            ReadFaultKind::TooManyCharacters => {
                 f.write_str("longer than 64 characters; write the length alone, like 12 1/2 in or 31.8 cm")
             }
-            ReadFault::NoNumber => {
+            ReadFaultKind::NoNumber => {
                 f.write_str("it does not start with a number; write a length like 12 1/2 in or 31.8 cm")
             }
-            ReadFault::TooManyDigits { number } => {
+            ReadFaultKind::TooManyDigits { number } => {
                 write!(f, "{number} has too many digits; write 12 at most on each side")
             }
-            ReadFault::TwoPoints { number } => write!(
+            ReadFaultKind::TwoPoints { number } => write!(
                 f,
                 "{number} has more than one point or comma; \
                  write just one, before the decimals, like 1250.5"
             ),
-            ReadFault::NothingAfterPoint { number, whole } => {
+            ReadFaultKind::NothingAfterPoint { number, whole } => {
                 write!(f, "no digits follow the point in {number}; write {whole} or {whole}.5")
             }
-            ReadFault::ThousandsOrDecimal { number, thousands, decimal } => {
+            ReadFaultKind::ThousandsOrDecimal { number, thousands, decimal } => {
                 write!(f, "{number} can be read in two ways; write {thousands} or {decimal}")
             }
-            ReadFault::DecimalAndFraction { number } => {
+            ReadFaultKind::DecimalAndFraction { number } => {
                 write!(f, "{number} has both decimals and a fraction; write one of them, like 12.5 or 12 1/2")
             }
-            ReadFault::DoubtfulDash { whole, fraction } => write!(
+            ReadFaultKind::DoubtfulDash { whole, fraction } => write!(
                 f,
                 "is that {whole} {fraction}, or {whole} less {fraction}? \
                  write {whole} {fraction}, or work out the difference"
             ),
-            ReadFault::FractionNotBelowOne { whole, fraction } => write!(
+            ReadFaultKind::FractionNotBelowOne { whole, fraction } => write!(
                 f,
                 "read {whole}, but the fraction after it must be less than 1 \
                  and {fraction} is not; check {fraction}"
             ),
-            ReadFault::NothingUnderFraction { fraction } => {
+            ReadFaultKind::NothingUnderFraction { fraction } => {
                 write!(f, "no number follows the line in {fraction}; write the whole fraction, like 5/8")
             }
-            ReadFault::ZeroUnderFraction { fraction } => {
+            ReadFaultKind::ZeroUnderFraction { fraction } => {
                 write!(f, "{fraction} divides by nothing; write a fraction like 5/8")
             }
-            ReadFault::FractionTooFine { fraction } => {
+            ReadFaultKind::FractionTooFine { fraction } => {
                 write!(f, "{fraction} is finer than thousandths; write a coarser fraction, like 5/8")
             }
-            ReadFault::NoUnit { number } => {
+            ReadFaultKind::NoUnit { number } => {
                 write!(f, "read {number}, but it has no unit; add in, ft, yd, mm, cm or m")
             }
-            ReadFault::PartWithoutUnit { number } => {
+            ReadFaultKind::PartWithoutUnit { number } => {
                 write!(f, "the {number} has no unit; write a unit after each number, like 1 ft 3 in")
             }
-            ReadFault::UnknownUnit { read, word } => {
+            ReadFaultKind::UnknownUnit { read, word } => {
                 write!(f, "read {read}, but \"{word}\" is not a unit; write in, ft, yd, mm, cm or m")
             }
-            ReadFault::LeftOver { read, left } => write!(
+            ReadFaultKind::LeftOver { read, left } => write!(
                 f,
                 "read {read}, but \"{left}\" was left over; \
                  write the length alone, like 12 1/2 in or 31.8 cm"
             ),
-            ReadFault::MixedSystems { first, second } => {
+            ReadFaultKind::MixedSystems { first, second } => {
                 let (first, second) = (first.symbol(), second.symbol());
                 write!(f, "{first} and {second} do not go together; write it all in one of them")
             }
-            ReadFault::UnitsNotDescending { first, second } if first == second => {
+            ReadFaultKind::UnitsNotDescending { first, second } if first == second => {
                 write!(f, "{} is there twice; write each unit once, like 1 ft 3 in", first.symbol())
             }
-            ReadFault::UnitsNotDescending { first, second } => {
+            ReadFaultKind::UnitsNotDescending { first, second } => {
                 let (first, second) = (first.symbol(), second.symbol());
                 write!(f, "{second} is larger than {first}; write the larger unit first")
             }
-            ReadFault::OverLimit => f.write_str("longer than 100 m; check the number and its unit"),
+            ReadFaultKind::OverLimit => f.write_str("longer than 100 m; check the number and its unit"),
         }
+    }
+}
+
+/// A word that is no unit. Its `Display` is a whole sentence that says what to write.
+///
+/// ```
+/// use foldmark::length::Unit;
+/// let fault = Unit::named("bananas").unwrap_err();
+/// assert_eq!(fault.to_string(), "\"bananas\" is not a unit; write in, ft, yd, mm, cm or m");
+/// ```
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct UnitFault {
+    word: String,
+}
+
+impl std::error::Error for UnitFault {}
+
+impl fmt::Display for UnitFault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} is not a unit; write in, ft, yd, mm, cm or m", quoted(&self.word))
+    }
+}
+
+impl Unit {
+    /// As [`Unit::read`], for a word that has to be a unit.
+    ///
+    /// # Errors
+    /// A sentence that says what to write.
+    pub fn named(word: &str) -> Result<Unit, UnitFault> {
+        Unit::read(word).ok_or_else(|| UnitFault { word: word.to_owned() })
     }
 }
 

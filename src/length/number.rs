@@ -1,6 +1,7 @@
 //! A number as written: `12`, `12.5`, `31,75`, `5/8`, `12 1/2`, `12-1/2`, `12½`.
 
-use super::fault::{ReadFault, safe};
+use super::fault::{ReadFaultKind, safe};
+use super::signs::{is_blank, is_hyphen, is_minus, is_point, is_slash, vulgar};
 
 /// The most digits before a decimal point, after it, or in one half of a fraction. With three
 /// parts to a length at most, sums of such numbers stay well inside `u128`.
@@ -75,61 +76,8 @@ pub(super) struct Number<'a> {
     pub text: &'a str,
 }
 
-/// A space, tab, no-break space, thin space or the like; not a line end.
-pub(super) fn is_blank(c: char) -> bool {
-    c == '\t' || (c.is_whitespace() && !c.is_control() && !matches!(c, '\u{2028}' | '\u{2029}'))
-}
-
-/// A hyphen or en dash, as in `12-1/2`. The minus sign is not one.
-fn is_hyphen(c: char) -> bool {
-    matches!(c, '-' | '\u{2010}' | '\u{2011}' | '–')
-}
-
-/// A minus sign or a keyboard's stand-in for one.
-pub(super) fn is_minus(c: char) -> bool {
-    matches!(c, '-' | '−')
-}
-
-/// The line of a fraction: `/`, fraction slash or division slash.
-pub(super) fn is_slash(c: char) -> bool {
-    matches!(c, '/' | '\u{2044}' | '\u{2215}')
-}
-
-fn is_point(c: char) -> bool {
-    matches!(c, '.' | ',')
-}
-
-fn vulgar(c: char) -> Option<(u128, u128)> {
-    Some(match c {
-        '½' => (1, 2),
-        '⅓' => (1, 3),
-        '⅔' => (2, 3),
-        '¼' => (1, 4),
-        '¾' => (3, 4),
-        '⅕' => (1, 5),
-        '⅖' => (2, 5),
-        '⅗' => (3, 5),
-        '⅘' => (4, 5),
-        '⅙' => (1, 6),
-        '⅚' => (5, 6),
-        '⅛' => (1, 8),
-        '⅜' => (3, 8),
-        '⅝' => (5, 8),
-        '⅞' => (7, 8),
-        _ => return None,
-    })
-}
-
-/// The largest number that divides both; 1 when there is none.
-pub(super) fn gcd(mut a: u128, mut b: u128) -> u128 {
-    while b != 0 {
-        (a, b) = (b, a % b);
-    }
-    a.max(1)
-}
-
 /// Reads the number at `scan`, where one is known to begin.
-pub(super) fn number<'a>(scan: &mut Scan<'a>) -> Result<Number<'a>, ReadFault> {
+pub(super) fn number<'a>(scan: &mut Scan<'a>) -> Result<Number<'a>, ReadFaultKind> {
     let start = scan.at;
     if let Some((top, bottom)) = fraction(scan)? {
         return Ok(Number { top, bottom, text: scan.since(start) });
@@ -150,19 +98,19 @@ pub(super) fn number<'a>(scan: &mut Scan<'a>) -> Result<Number<'a>, ReadFault> {
     };
     let (text, part) = (scan.since(start), scan.since(after));
     if !whole {
-        return Err(ReadFault::DecimalAndFraction { number: safe(text) });
+        return Err(ReadFaultKind::DecimalAndFraction { number: safe(text) });
     }
     if doubtful {
-        return Err(ReadFault::DoubtfulDash { whole: safe(run), fraction: safe(part) });
+        return Err(ReadFaultKind::DoubtfulDash { whole: safe(run), fraction: safe(part) });
     }
     if part_top >= part_bottom {
-        return Err(ReadFault::FractionNotBelowOne { whole: safe(run), fraction: safe(part) });
+        return Err(ReadFaultKind::FractionNotBelowOne { whole: safe(run), fraction: safe(part) });
     }
     Ok(Number { top: top * part_bottom + part_top, bottom: part_bottom, text })
 }
 
 /// Reads a fraction, `5/8` or `⅝`, if one is here; otherwise stays where it was.
-fn fraction(scan: &mut Scan<'_>) -> Result<Option<(u128, u128)>, ReadFault> {
+fn fraction(scan: &mut Scan<'_>) -> Result<Option<(u128, u128)>, ReadFaultKind> {
     let start = scan.at;
     if let Some(found) = scan.peek().and_then(vulgar) {
         scan.pass(|_| true);
@@ -176,39 +124,39 @@ fn fraction(scan: &mut Scan<'_>) -> Result<Option<(u128, u128)>, ReadFault> {
     let below = scan.take(|c| c.is_ascii_digit());
     let fraction = safe(scan.since(start));
     if below.is_empty() {
-        return Err(ReadFault::NothingUnderFraction { fraction });
+        return Err(ReadFaultKind::NothingUnderFraction { fraction });
     }
     let mut ahead = scan.rest().chars();
     let decimal_below = ahead.next().is_some_and(is_point) && ahead.next().is_some_and(|c| c.is_ascii_digit());
     if above.contains(is_point) || decimal_below {
         scan.take(|c| c.is_ascii_digit() || is_point(c));
-        return Err(ReadFault::DecimalAndFraction { number: safe(scan.since(start)) });
+        return Err(ReadFaultKind::DecimalAndFraction { number: safe(scan.since(start)) });
     }
     let (top, bottom) = (digits(above, above)?, digits(below, below)?);
     if bottom == 0 {
-        return Err(ReadFault::ZeroUnderFraction { fraction });
+        return Err(ReadFaultKind::ZeroUnderFraction { fraction });
     }
     if bottom > MOST_BOTTOM {
-        return Err(ReadFault::FractionTooFine { fraction });
+        return Err(ReadFaultKind::FractionTooFine { fraction });
     }
     Ok(Some((top, bottom)))
 }
 
 /// Reads a run of digits, points and commas.
-fn decimal(run: &str) -> Result<(u128, u128), ReadFault> {
+fn decimal(run: &str) -> Result<(u128, u128), ReadFaultKind> {
     let Some((before, after)) = run.split_once(is_point) else {
         return Ok((digits(run, run)?, 1));
     };
     if after.contains(is_point) {
-        return Err(ReadFault::TwoPoints { number: safe(run) });
+        return Err(ReadFaultKind::TwoPoints { number: safe(run) });
     }
     if after.is_empty() {
-        return Err(ReadFault::NothingAfterPoint { number: safe(run), whole: safe(before) });
+        return Err(ReadFaultKind::NothingAfterPoint { number: safe(run), whole: safe(before) });
     }
     let whole = digits(before, run)?;
     if run.contains(',') && after.len() == 3 && whole != 0 {
         let decimal = format!("{before}.{after}");
-        return Err(ReadFault::ThousandsOrDecimal {
+        return Err(ReadFaultKind::ThousandsOrDecimal {
             number: safe(run),
             thousands: safe(&format!("{before}{after}")),
             decimal: safe(decimal.trim_end_matches('0').trim_end_matches('.')),
@@ -220,9 +168,9 @@ fn decimal(run: &str) -> Result<(u128, u128), ReadFault> {
 }
 
 /// The value of a few digits out of the number `whole`; no digits are 0.
-fn digits(digits: &str, whole: &str) -> Result<u128, ReadFault> {
+fn digits(digits: &str, whole: &str) -> Result<u128, ReadFaultKind> {
     if digits.len() > MOST_DIGITS {
-        return Err(ReadFault::TooManyDigits { number: safe(whole) });
+        return Err(ReadFaultKind::TooManyDigits { number: safe(whole) });
     }
     Ok(digits.bytes().fold(0, |sum, digit| sum * 10 + u128::from(digit.wrapping_sub(b'0'))))
 }
@@ -231,7 +179,7 @@ fn digits(digits: &str, whole: &str) -> Result<u128, ReadFault> {
 mod tests {
     use super::*;
 
-    fn value(text: &str) -> Result<(u128, u128, &str), ReadFault> {
+    fn value(text: &str) -> Result<(u128, u128, &str), ReadFaultKind> {
         number(&mut Scan { text, at: 0 }).map(|n| (n.top, n.bottom, n.text))
     }
 
@@ -269,14 +217,9 @@ mod tests {
 
     #[test]
     fn a_minus_sign_inside_is_doubtful() {
-        let doubt = ReadFault::DoubtfulDash { whole: "12".into(), fraction: "1/2".into() };
+        let doubt = ReadFaultKind::DoubtfulDash { whole: "12".into(), fraction: "1/2".into() };
         for text in ["12 - 1/2", "12 -1/2", "12- 1/2", "12 – 1/2", "12−1/2"] {
             assert_eq!(value(text), Err(doubt.clone()), "{text}");
         }
-    }
-
-    #[test]
-    fn the_largest_common_divisor() {
-        assert_eq!([gcd(12, 18), gcd(0, 5), gcd(5, 0), gcd(0, 0)], [6, 5, 5, 1]);
     }
 }

@@ -1,6 +1,5 @@
 //! How numbers are printed: mixed fractions, decimals without trailing zeros, padding.
 
-use super::number::gcd;
 use std::fmt::{self, Write};
 
 /// Writes `count` parts of 1/`per` as a reduced mixed number: `12 1/2`, `-3/8`, `0`.
@@ -53,6 +52,14 @@ pub(super) fn padded(f: &mut fmt::Formatter<'_>, write: impl Fn(&mut dyn Write) 
     f.pad(&whole)
 }
 
+/// The largest number that divides both; 1 when there is none.
+pub(super) fn gcd(mut a: u128, mut b: u128) -> u128 {
+    while b != 0 {
+        (a, b) = (b, a % b);
+    }
+    a.max(1)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -82,5 +89,10 @@ mod tests {
         assert_eq!(shown(1, 7).as_deref(), Ok("0.0000001"));
         assert_eq!(shown(4_000, 3).as_deref(), Ok("4"));
         assert_eq!(shown(7, 0).as_deref(), Ok("7"));
+    }
+
+    #[test]
+    fn the_largest_common_divisor() {
+        assert_eq!([gcd(12, 18), gcd(0, 5), gcd(5, 0), gcd(0, 0)], [6, 5, 5, 1]);
     }
 }

@@ -1,7 +1,8 @@
 //! The plain ways to write a length, read in one go. Whatever is the least bit unusual is left to the general reader,
 //! which gives the same for all that is read here: a property test compares the two.
 
-use super::{Length, Unit};
+use super::exact::Length;
+use super::unit::Unit;
 
 /// Digits in one number, at most: with these no product passes 2^63.
 const MOST_DIGITS: usize = 5;

@@ -1,9 +1,12 @@
 //! Reading a length as a person writes it.
 
-use super::fault::{ReadError, ReadFault, safe};
-use super::number::{Number, Scan, gcd, is_blank, is_minus, is_slash, number};
+use super::exact::Length;
+use super::fault::{ReadFault, ReadFaultKind, safe};
+use super::number::{Number, Scan, number};
+use super::print::gcd;
 use super::quick::quick;
-use super::{Length, Unit};
+use super::signs::{is_blank, is_minus, is_slash};
+use super::unit::Unit;
 
 /// The most characters a length is written with.
 const MOST_CHARACTERS: usize = 64;
@@ -14,7 +17,7 @@ const MOST_CHARACTERS: usize = 64;
 /// whole length negative; a leading `≈` or `~` is passed over.
 ///
 /// # Errors
-/// A [`ReadError`] when the text is not one length, could be understood in two ways, or is
+/// A [`ReadFault`] when the text is not one length, could be understood in two ways, or is
 /// over [`Length::LIMIT`].
 ///
 /// ```
@@ -23,9 +26,9 @@ const MOST_CHARACTERS: usize = 64;
 /// assert_eq!(read("12 1/2", Some(Unit::Inch))?.nm(), 317_500_000);
 /// assert_eq!(read("-1' 3 1/4\"", None)?.to_string(), "-15 1/4 in");
 /// assert!(read("12 1/2", None).is_err());
-/// # Ok::<(), foldmark::length::ReadError>(())
+/// # Ok::<(), foldmark::length::ReadFault>(())
 /// ```
-pub fn read(text: &str, bare: Option<Unit>) -> Result<Length, ReadError> {
+pub fn read(text: &str, bare: Option<Unit>) -> Result<Length, ReadFault> {
     read_with_unit(text, bare).map(|(length, _)| length)
 }
 
@@ -37,23 +40,23 @@ pub fn read(text: &str, bare: Option<Unit>) -> Result<Length, ReadError> {
 /// ```
 /// use foldmark::length::{Unit, read_with_unit};
 /// assert_eq!(read_with_unit("1 ft 3 in", None)?.1, Unit::Foot);
-/// # Ok::<(), foldmark::length::ReadError>(())
+/// # Ok::<(), foldmark::length::ReadFault>(())
 /// ```
-pub fn read_with_unit(text: &str, bare: Option<Unit>) -> Result<(Length, Unit), ReadError> {
+pub fn read_with_unit(text: &str, bare: Option<Unit>) -> Result<(Length, Unit), ReadFault> {
     quick(text, bare).map_or_else(|| with_care(text.trim(), bare), Ok)
 }
 
-fn with_care(text: &str, bare: Option<Unit>) -> Result<(Length, Unit), ReadError> {
-    parts(text, bare).map_err(|fault| ReadError::new(text, fault))
+fn with_care(text: &str, bare: Option<Unit>) -> Result<(Length, Unit), ReadFault> {
+    parts(text, bare).map_err(|fault| ReadFault::new(text, fault))
 }
 
 /// The general reader, for a text without white space around it.
-pub(super) fn parts(text: &str, bare: Option<Unit>) -> Result<(Length, Unit), ReadFault> {
+pub(super) fn parts(text: &str, bare: Option<Unit>) -> Result<(Length, Unit), ReadFaultKind> {
     if text.is_empty() {
-        return Err(ReadFault::Empty);
+        return Err(ReadFaultKind::Empty);
     }
     if text.chars().nth(MOST_CHARACTERS).is_some() {
-        return Err(ReadFault::TooManyCharacters);
+        return Err(ReadFaultKind::TooManyCharacters);
     }
     let mut scan = Scan { text, at: 0 };
     scan.pass(|c| matches!(c, '≈' | '~'));
@@ -65,7 +68,7 @@ pub(super) fn parts(text: &str, bare: Option<Unit>) -> Result<(Length, Unit), Re
     }
     scan.blanks();
     if !scan.at_first_number() {
-        return Err(ReadFault::NoNumber);
+        return Err(ReadFaultKind::NoNumber);
     }
     let mut total = Total::default();
     let mut units: Option<(Unit, Unit)> = None; // the first and the latest
@@ -74,9 +77,9 @@ pub(super) fn parts(text: &str, bare: Option<Unit>) -> Result<(Length, Unit), Re
         let unit = match unit(&mut scan, start, &number)? {
             Some(unit) => unit,
             None if units.is_some() => {
-                return Err(ReadFault::PartWithoutUnit { number: safe(number.text) });
+                return Err(ReadFaultKind::PartWithoutUnit { number: safe(number.text) });
             }
-            None => bare.ok_or_else(|| ReadFault::NoUnit { number: safe(number.text) })?,
+            None => bare.ok_or_else(|| ReadFaultKind::NoUnit { number: safe(number.text) })?,
         };
         if let Some((_, before)) = units {
             follows(before, unit)?;
@@ -92,15 +95,15 @@ pub(super) fn parts(text: &str, bare: Option<Unit>) -> Result<(Length, Unit), Re
         if !scan.at_number() {
             let left = safe(scan.rest());
             scan.at = end;
-            return Err(ReadFault::LeftOver { read: safe(scan.since(start)), left });
+            return Err(ReadFaultKind::LeftOver { read: safe(scan.since(start)), left });
         }
     };
-    let length = total.length().ok_or(ReadFault::OverLimit)?;
+    let length = total.length().ok_or(ReadFaultKind::OverLimit)?;
     Ok((if negative { -length } else { length }, first))
 }
 
 /// Reads the unit after `number`; `None` at the end of the text.
-fn unit(scan: &mut Scan<'_>, start: usize, number: &Number<'_>) -> Result<Option<Unit>, ReadFault> {
+fn unit(scan: &mut Scan<'_>, start: usize, number: &Number<'_>) -> Result<Option<Unit>, ReadFaultKind> {
     let (text, end) = (scan.text, scan.at);
     let read = || safe(&text[start..end]);
     scan.blanks();
@@ -108,10 +111,10 @@ fn unit(scan: &mut Scan<'_>, start: usize, number: &Number<'_>) -> Result<Option
         return Ok(None);
     };
     if scan.at_number() {
-        return Err(ReadFault::PartWithoutUnit { number: safe(number.text) });
+        return Err(ReadFaultKind::PartWithoutUnit { number: safe(number.text) });
     }
     if is_slash(next) || is_minus(next) || matches!(next, '+' | '–' | '.' | ',') {
-        return Err(ReadFault::LeftOver { read: read(), left: safe(scan.rest()) });
+        return Err(ReadFaultKind::LeftOver { read: read(), left: safe(scan.rest()) });
     }
     let from = scan.at;
     if next.is_alphabetic() {
@@ -124,17 +127,17 @@ fn unit(scan: &mut Scan<'_>, start: usize, number: &Number<'_>) -> Result<Option
     }
     Unit::read(scan.since(from)).map(Some).ok_or_else(|| {
         scan.take(|c| !is_blank(c));
-        ReadFault::UnknownUnit { read: read(), word: safe(scan.since(from)) }
+        ReadFaultKind::UnknownUnit { read: read(), word: safe(scan.since(from)) }
     })
 }
 
 /// Whether `unit` may come after `before`.
-fn follows(before: Unit, unit: Unit) -> Result<(), ReadFault> {
+fn follows(before: Unit, unit: Unit) -> Result<(), ReadFaultKind> {
     let (first, second) = (before, unit);
     if first.is_metric() != second.is_metric() {
-        Err(ReadFault::MixedSystems { first, second })
+        Err(ReadFaultKind::MixedSystems { first, second })
     } else if second.length() >= first.length() {
-        Err(ReadFault::UnitsNotDescending { first, second })
+        Err(ReadFaultKind::UnitsNotDescending { first, second })
     } else {
         Ok(())
     }
@@ -174,6 +177,22 @@ impl Total {
         let nm = self.nm + (2 * self.top + self.bottom) / (2 * self.bottom);
         let length = i64::try_from(nm).ok().map(Length::from_nm)?;
         (length <= Length::LIMIT).then_some(length)
+    }
+}
+
+impl Length {
+    /// Reads a length as a person writes it; see [`read`](fn@read).
+    ///
+    /// # Errors
+    /// A [`ReadFault`] saying what was understood, what is wrong and what to write.
+    ///
+    /// ```
+    /// use foldmark::length::{Length, Unit};
+    /// assert_eq!(Length::read("1 yd", None)?, Length::of(36, Unit::Inch));
+    /// # Ok::<(), foldmark::length::ReadFault>(())
+    /// ```
+    pub fn read(text: &str, bare: Option<Unit>) -> Result<Length, ReadFault> {
+        read(text, bare)
     }
 }
 
@@ -354,8 +373,8 @@ mod tests {
             ("3 cm²", "3 cm", "²"),
             ("≈ 3 in\u{1b}[0m", "3 in", "\\u{1b}[0m"),
         ] {
-            let fault = ReadFault::LeftOver { read: read.into(), left: left.into() };
-            assert_eq!(super::read(text, None).map_err(|e| e.fault().clone()), Err(fault));
+            let fault = ReadFaultKind::LeftOver { read: read.into(), left: left.into() };
+            assert_eq!(super::read(text, None).map_err(|e| e.kind().clone()), Err(fault));
         }
     }
 }

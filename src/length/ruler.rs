@@ -1,8 +1,10 @@
 //! Rulers: the unit that numbers one, its smallest tick, and lengths as read off it.
 
-use super::fault::{ReadError, safe};
+use super::exact::{Length, Rounding};
+use super::fault::{ReadFault, safe};
+use super::print;
 use super::read::read_with_unit;
-use super::{Length, Rounding, Unit, print};
+use super::unit::Unit;
 use std::fmt;
 
 /// A ruler: numbered in inches or in centimetres, with a smallest tick that divides that unit
@@ -31,9 +33,9 @@ pub struct Ruler {
 /// );
 /// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum RulerError {
+pub enum RulerFault {
     /// The tick could not be read as a length.
-    Read(ReadError),
+    Read(ReadFault),
     /// Rulers are numbered in inches or centimetres only.
     Unit(Unit),
     /// The tick is zero or negative.
@@ -57,27 +59,27 @@ pub enum RulerError {
     },
 }
 
-impl std::error::Error for RulerError {}
+impl std::error::Error for RulerFault {}
 
-impl fmt::Display for RulerError {
+impl fmt::Display for RulerFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let like = |unit: &Unit| {
             if unit.is_metric() { "1 mm or 5 mm" } else { "1/8 in or 1/16 in" }
         };
         match self {
-            RulerError::Read(error) => error.fmt(f),
-            RulerError::Unit(unit) => {
+            RulerFault::Read(error) => error.fmt(f),
+            RulerFault::Unit(unit) => {
                 write!(f, "a ruler is numbered in in or cm, not in {}", unit.symbol())
             }
-            RulerError::NotPositive { tick } => {
+            RulerFault::NotPositive { tick } => {
                 write!(f, "{tick} is no tick; write one longer than 0, like 1/8 in or 1 mm")
             }
-            RulerError::TooFine { tick, unit } => {
+            RulerFault::TooFine { tick, unit } => {
                 let finest = if unit.is_metric() { "0.1 mm" } else { "1/64 in" };
                 let like = like(unit);
                 write!(f, "{tick} is finer than {finest}; write a tick like {like}")
             }
-            RulerError::NotWhole { tick, unit } => {
+            RulerFault::NotWhole { tick, unit } => {
                 let (symbol, like) = (unit.symbol(), like(unit));
                 write!(f, "{tick} does not divide 1 {symbol} into equal ticks; write a tick like {like}")
             }
@@ -136,9 +138,9 @@ impl Ruler {
     /// let ruler = Ruler::new(Length::of(2, Unit::Millimetre), Unit::Centimetre)?;
     /// assert_eq!(ruler.to_string(), "2 mm");
     /// assert!(Ruler::new(Length::of(3, Unit::Millimetre), Unit::Centimetre).is_err());
-    /// # Ok::<(), foldmark::length::RulerError>(())
+    /// # Ok::<(), foldmark::length::RulerFault>(())
     /// ```
-    pub fn new(tick: Length, unit: Unit) -> Result<Ruler, RulerError> {
+    pub fn new(tick: Length, unit: Unit) -> Result<Ruler, RulerFault> {
         Ruler::checked(tick, unit, || tick.to_string())
     }
 
@@ -151,29 +153,29 @@ impl Ruler {
     /// ```
     /// use foldmark::length::Ruler;
     /// assert_eq!(Ruler::read("0.5 cm")?, Ruler::FIVE_MILLIMETRES);
-    /// # Ok::<(), foldmark::length::RulerError>(())
+    /// # Ok::<(), foldmark::length::RulerFault>(())
     /// ```
-    pub fn read(text: &str) -> Result<Ruler, RulerError> {
-        let (tick, unit) = read_with_unit(text, None).map_err(RulerError::Read)?;
+    pub fn read(text: &str) -> Result<Ruler, RulerFault> {
+        let (tick, unit) = read_with_unit(text, None).map_err(RulerFault::Read)?;
         let unit = if unit.is_metric() { Unit::Centimetre } else { Unit::Inch };
         Ruler::checked(tick, unit, || safe(text.trim()))
     }
 
-    fn checked(tick: Length, unit: Unit, shown: impl Fn() -> String) -> Result<Ruler, RulerError> {
+    fn checked(tick: Length, unit: Unit, shown: impl Fn() -> String) -> Result<Ruler, RulerFault> {
         let most = match unit {
             Unit::Inch => 64,
             Unit::Centimetre => 100,
-            other => return Err(RulerError::Unit(other)),
+            other => return Err(RulerFault::Unit(other)),
         };
         if tick <= Length::ZERO {
-            return Err(RulerError::NotPositive { tick: shown() });
+            return Err(RulerFault::NotPositive { tick: shown() });
         }
         let (one, nm) = (unit.length().nm(), tick.nm());
         if nm < one / most {
-            return Err(RulerError::TooFine { tick: shown(), unit });
+            return Err(RulerFault::TooFine { tick: shown(), unit });
         }
         if one % nm != 0 {
-            return Err(RulerError::NotWhole { tick: shown(), unit });
+            return Err(RulerFault::NotWhole { tick: shown(), unit });
         }
         Ok(Ruler { tick, unit })
     }

@@ -1,6 +1,7 @@
 //! Named tolerances: how far apart two lengths may be and still count as equal.
 
-use super::{Length, Ruler};
+use super::exact::Length;
+use super::ruler::Ruler;
 
 /// A width, in nanometres, within which two lengths count as equal, and what it is called.
 ///
@@ -142,7 +143,7 @@ mod tests {
     }
 
     #[test]
-    fn half_of_an_odd_tick_is_the_same_test() -> Result<(), crate::length::RulerError> {
+    fn half_of_an_odd_tick_is_the_same_test() -> Result<(), crate::length::RulerFault> {
         let ruler = Ruler::new(Length::from_nm(396_875), Unit::Inch)?;
         let half = Tolerance::half_tick(ruler);
         assert!(half.holds(Length::ZERO, Length::from_nm(198_437)));

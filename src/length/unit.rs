@@ -1,7 +1,5 @@
 //! The units a class writes in, and the words they go by.
 
-use super::Length;
-
 /// A unit of length. An inch is exactly 25.4 mm and a yard exactly 0.9144 m (addendum to NBS
 /// Circular 572, 1 July 1959).
 ///
@@ -27,22 +25,16 @@ pub enum Unit {
 }
 
 impl Unit {
-    /// How long one of this unit is; exact.
-    ///
-    /// ```
-    /// use foldmark::length::{Length, Unit};
-    /// assert_eq!(Unit::Yard.length().nm(), 914_400_000);
-    /// ```
-    #[must_use]
-    pub const fn length(self) -> Length {
-        Length::from_nm(match self {
+    /// How many nanometres one of this unit has; exact.
+    pub(super) const fn nm(self) -> i64 {
+        match self {
             Unit::Inch => 25_400_000,
             Unit::Foot => 12 * 25_400_000,
             Unit::Yard => 36 * 25_400_000,
             Unit::Millimetre => 1_000_000,
             Unit::Centimetre => 10_000_000,
             Unit::Metre => 1_000_000_000,
-        })
+        }
     }
 
     /// The short name that is printed: `in`, `ft`, `yd`, `mm`, `cm` or `m`.
@@ -126,6 +118,7 @@ const NAMES: [(&str, Unit); 24] = [
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::length::Length;
 
     /// Addendum to NBS Circular 572, 1 July 1959: 1 yd = 0.9144 m and 1 in = 25.4 mm, exactly.
     #[test]

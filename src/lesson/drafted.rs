@@ -169,8 +169,7 @@ impl<'s> Reading<'s, '_> {
 
     fn unit(&self, values: &Values) -> Result<Option<Unit>, Vec<Wrong>> {
         let Some(text) = &values.unit else { return Ok(None) };
-        let unit = Unit::read(&text.value);
-        unit.map(Some).ok_or_else(|| self.wrong(text, format!("{} is not a unit", quoted(&text.value))))
+        Unit::named(&text.value).map(Some).map_err(|fault| self.wrong(text, fault.to_string()))
     }
 
     fn ruler(&self, values: &Values, is_metric: bool) -> Result<Ruler, Vec<Wrong>> {

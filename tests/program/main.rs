@@ -1,8 +1,9 @@
 //! The command line as its users meet it: help, exit status, files that are there already, bad input, a class's folder, and
-//! the schemas that are printed.
+//! the schemas that are printed; and the order of the program's own rooms.
 
 mod bad_input;
 mod command;
+mod rooms;
 mod schema;
 mod start;
 
