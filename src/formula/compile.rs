@@ -1,10 +1,11 @@
 //! From the tree as written to the tree as checked: names are found, kinds are fitted together.
 
-use super::function::{FUNCTIONS, Function};
+use super::fault::FormulaFault;
+use super::function::{Extreme, FUNCTIONS, Fold, Function, Tick};
 use super::kind::{Base, Kind, TableId};
+use super::names::Names;
 use super::node::Node;
 use super::parse::{Operator, Spot, Tree};
-use super::{FormulaFault, Names};
 use crate::text::nearest;
 
 type Checked = Result<(Node, Kind), FormulaFault>;
@@ -191,9 +192,9 @@ impl Compiler<'_> {
             fault(spot, format!("`{name}` takes {wanted}, but {} are given", arguments.len()))
         };
         match function {
-            Function::Max | Function::Min if arguments.len() > 1 => self.pick(spot, function, arguments),
-            _ if function.folds() => {
-                let most = if matches!(function, Function::Max | Function::Min) { usize::MAX } else { 1 };
+            Function::Fold(Fold::Extreme(extreme)) if arguments.len() > 1 => self.pick(spot, extreme, arguments),
+            Function::Fold(fold) => {
+                let most = if matches!(fold, Fold::Extreme(_)) { usize::MAX } else { 1 };
                 takes(1, most)?;
                 let (node, kind) = self.node(&arguments[0])?;
                 let Some(table) = kind.list else {
@@ -201,49 +202,33 @@ impl Compiler<'_> {
                         format!("`{name}` takes a list, such as a column of a table, but this is {}", kind.describe());
                     return fault(&arguments[0], message);
                 };
-                let base = if function == Function::Count {
+                let base = if fold == Fold::Count {
                     Base::Number
                 } else {
                     self.quantity(&arguments[0], kind)?;
                     kind.base
                 };
-                Ok((Node::Fold(function, table, Box::new(node)), Kind::one(base)))
+                Ok((Node::Fold(fold, table, Box::new(node)), Kind::one(base)))
             }
             Function::If => {
                 takes(3, 3)?;
                 self.choose(spot, arguments)
             }
-            _ if function.rounds() || function == Function::OnTick => {
+            Function::Tick(tick) => {
                 takes(1, 2)?;
-                self.tick(function, arguments)
+                self.tick(tick, arguments)
             }
-            _ => {
+            Function::Of(of) => {
                 takes(1, 1)?;
                 let (node, kind) = self.node(&arguments[0])?;
                 self.quantity(&arguments[0], kind)?;
-                let base = match (function, kind.base) {
-                    (Function::Sqrt, Base::Area) => Base::Length,
-                    (Function::Sqrt, Base::Length) => {
-                        return fault(
-                            &arguments[0],
-                            "the square root of a length has no meaning; it takes an area or a number",
-                        );
-                    }
-                    (Function::Odd, Base::Number) => Base::Truth,
-                    (Function::Odd, other) => {
-                        return fault(
-                            &arguments[0],
-                            format!("only a number can be odd, and this is {}", other.with_article()),
-                        );
-                    }
-                    (_, base) => base,
-                };
-                Ok((Node::Of(function, Box::new(node)), Kind { base, list: kind.list }))
+                let base = of.base(kind.base).or_else(|message| fault(&arguments[0], message))?;
+                Ok((Node::Of(of, Box::new(node)), Kind { base, list: kind.list }))
             }
         }
     }
 
-    fn pick(&self, spot: &Spot, function: Function, arguments: &[Spot]) -> Checked {
+    fn pick(&self, spot: &Spot, extreme: Extreme, arguments: &[Spot]) -> Checked {
         let mut nodes = Vec::with_capacity(arguments.len());
         let mut whole: Option<Kind> = None;
         for argument in arguments {
@@ -262,10 +247,10 @@ impl Compiler<'_> {
                 }
             });
         }
-        Ok((Node::Pick(function, nodes), whole.unwrap_or(Kind::NUMBER)))
+        Ok((Node::Pick(extreme, nodes), whole.unwrap_or(Kind::NUMBER)))
     }
 
-    fn tick(&self, function: Function, arguments: &[Spot]) -> Checked {
+    fn tick(&self, function: Tick, arguments: &[Spot]) -> Checked {
         let (node, kind) = self.node(&arguments[0])?;
         if !matches!(kind.base, Base::Length | Base::Number) {
             return fault(
@@ -288,7 +273,7 @@ impl Compiler<'_> {
                 Some(Box::new(tick))
             }
         };
-        let base = if function == Function::OnTick { Base::Truth } else { kind.base };
+        let base = function.base(kind.base);
         Ok((Node::Tick(function, Box::new(node), tick, kind), Kind { base, list: kind.list }))
     }
 

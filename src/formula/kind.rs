@@ -1,6 +1,8 @@
 //! Kinds: what a value is, so that a length is never added to a number.
 
-use super::WordSet;
+/// Which given a choice word belongs to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct WordSet(pub usize);
 
 /// Which table of givens a list belongs to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

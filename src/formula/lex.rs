@@ -1,7 +1,7 @@
 //! Formula text to tokens. A number followed by a unit is one token, so that `1/2 in` is half an inch
 //! and not one divided by two inches.
 
-use super::FormulaFault;
+use super::fault::FormulaFault;
 use crate::length::{Length, Unit};
 
 #[derive(Debug, Clone, PartialEq)]

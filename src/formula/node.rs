@@ -1,9 +1,9 @@
 //! The checked tree, and its evaluation.
 
-use super::function::{Function, to_tick};
-use super::kind::{Kind, TableId};
+use super::function::{Extreme, Fold, Of, Tick};
+use super::kind::{Base, Kind, TableId};
 use super::parse::Operator;
-use super::{Slot, Values};
+use super::values::{Slot, Values};
 
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Node {
@@ -18,18 +18,18 @@ pub(super) enum Node {
     Not(Box<Node>),
     Binary(Operator, Box<Node>, Box<Node>),
     /// A list folded over the rows of its table.
-    Fold(Function, TableId, Box<Node>),
+    Fold(Fold, TableId, Box<Node>),
     /// The largest or smallest of several values.
-    Pick(Function, Vec<Node>),
-    /// Half, abs, sqrt, odd.
-    Of(Function, Box<Node>),
+    Pick(Extreme, Vec<Node>),
+    /// What is made of one value.
+    Of(Of, Box<Node>),
     /// Rounding and `on_tick`: a value and a tick, the ruler's where none is named.
-    Tick(Function, Box<Node>, Option<Box<Node>>, Kind),
+    Tick(Tick, Box<Node>, Option<Box<Node>>, Kind),
     If(Box<Node>, Box<Node>, Box<Node>),
 }
 
 fn truth(holds: bool) -> f64 {
-    if holds { 1.0 } else { 0.0 }
+    f64::from(holds)
 }
 
 impl Node {
@@ -55,32 +55,22 @@ impl Node {
                 // `and` and `or` need no short cut: evaluation has no side effects.
                 apply(*operator, left, right.evaluate(values, row))
             }
-            Node::Fold(function, table, inner) => fold(*function, *table, inner, values),
-            Node::Pick(function, nodes) => nodes
-                .iter()
-                .map(|node| node.evaluate(values, row))
-                .reduce(|best, next| pick(*function, best, next))
-                .unwrap_or(f64::NAN),
-            Node::Of(function, inner) => {
-                let value = inner.evaluate(values, row);
-                match function {
-                    Function::Half => value / 2.0,
-                    Function::Abs => value.abs(),
-                    Function::Sqrt => value.sqrt(),
-                    _ => truth(libm::fmod(value.abs(), 2.0) == 1.0),
-                }
+            Node::Fold(fold, table, inner) => {
+                let value = fold.value(values.rows(*table), |row| inner.evaluate(values, row));
+                value.unwrap_or(f64::NAN)
             }
+            Node::Pick(extreme, nodes) => {
+                let picked = nodes.iter().map(|node| node.evaluate(values, row));
+                picked.reduce(|best, next| extreme.pick(best, next)).unwrap_or(f64::NAN)
+            }
+            Node::Of(of, inner) => of.value(inner.evaluate(values, row)),
             Node::Tick(function, inner, tick, kind) => {
-                let value = inner.evaluate(values, row);
                 let tick = match tick {
                     Some(tick) => tick.evaluate(values, row),
-                    None if kind.base == super::Base::Length => values.tick(),
+                    None if kind.base == Base::Length => values.tick(),
                     None => 1.0,
                 };
-                match function {
-                    Function::OnTick => truth((value - to_tick(Function::RoundNear, value, tick)).abs() < 0.5),
-                    _ => to_tick(*function, value, tick),
-                }
+                function.value(inner.evaluate(values, row), tick)
             }
             Node::If(condition, yes, no) => {
                 let branch = if condition.evaluate(values, row) != 0.0 { yes } else { no };
@@ -146,24 +136,5 @@ fn apply(operator: Operator, left: f64, right: f64) -> f64 {
         Operator::Unequal => truth(left != right),
         Operator::And => truth(left != 0.0 && right != 0.0),
         Operator::Or => truth(left != 0.0 || right != 0.0),
-    }
-}
-
-fn pick(function: Function, best: f64, next: f64) -> f64 {
-    // f64::max would drop a NaN, and with it the sign that something went wrong.
-    let better = if function == Function::Max { next > best } else { next < best };
-    if better || next.is_nan() { next } else { best }
-}
-
-fn fold(function: Function, table: TableId, inner: &Node, values: &(impl Values + ?Sized)) -> f64 {
-    let rows = values.rows(table);
-    let at = |row| inner.evaluate(values, row);
-    match function {
-        Function::Count => rows as f64,
-        Function::Sum => (0..rows).map(at).fold(0.0, |sum, value| sum + value),
-        _ if rows == 0 => f64::NAN,
-        Function::First => at(0),
-        Function::Last => at(rows - 1),
-        _ => (1..rows).map(at).fold(at(0), |best, value| pick(function, best, value)),
     }
 }

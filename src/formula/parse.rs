@@ -1,6 +1,6 @@
 //! Tokens to a tree, by precedence: `or`, `and`, `not`, comparisons, `+ -`, `* /`, sign, calls.
 
-use super::FormulaFault;
+use super::fault::FormulaFault;
 use super::lex::{Placed, Token, lex};
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

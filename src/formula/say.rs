@@ -1,11 +1,11 @@
 //! A formula as a person would write it: with names ("height to the fold − pocket height") or with the
 //! numbers put in ("6 1/2 in − 4 in").
 
-use super::function::Function;
+use super::function::{Extreme, Fold, Of, Round, Tick};
 use super::kind::{Kind, TableId};
 use super::node::Node;
 use super::parse::Operator;
-use super::{Slot, Values};
+use super::values::{Slot, Values};
 
 /// How measures and literals are written.
 pub trait Say {
@@ -64,29 +64,27 @@ impl Speaker<'_> {
             Node::Not(inner) => (format!("not {}", self.within(inner, row, Binds::Tight)), Binds::Comparison),
             Node::Binary(operator, left, right) => self.binary(*operator, left, right, row),
             Node::Fold(function, table, inner) => self.fold(*function, *table, inner),
-            Node::Pick(function, nodes) => {
+            Node::Pick(extreme, nodes) => {
                 let mut parts = Vec::new();
-                nodes.iter().for_each(|node| self.picked(*function, node, row, &mut parts));
-                one_of(*function, parts)
+                nodes.iter().for_each(|node| self.picked(*extreme, node, row, &mut parts));
+                one_of(*extreme, parts)
             }
-            Node::Of(Function::Half, inner) => {
-                (format!("{} ÷ 2", self.within(inner, row, Binds::Product)), Binds::Quotient)
-            }
-            Node::Of(Function::Sqrt, inner) => {
+            Node::Of(Of::Half, inner) => (format!("{} ÷ 2", self.within(inner, row, Binds::Product)), Binds::Quotient),
+            Node::Of(Of::Sqrt, inner) => {
                 let inner = match **inner {
                     Node::Literal(..) => self.part(inner, row).0,
                     _ => format!("({})", self.part(inner, row).0),
                 };
                 (format!("√{inner}"), Binds::Tight)
             }
-            Node::Of(Function::Abs, inner) => (format!("|{}|", self.part(inner, row).0), Binds::Tight),
-            Node::Of(_, inner) => (format!("{} is odd", self.within(inner, row, Binds::Sum)), Binds::Comparison),
+            Node::Of(Of::Abs, inner) => (format!("|{}|", self.part(inner, row).0), Binds::Tight),
+            Node::Of(Of::Odd, inner) => (format!("{} is odd", self.within(inner, row, Binds::Sum)), Binds::Comparison),
             Node::Tick(function, inner, tick, _) => {
                 let way = match function {
-                    Function::RoundUp => "rounded up",
-                    Function::RoundDown => "rounded down",
-                    Function::RoundNear => "rounded",
-                    _ => "falls on a tick",
+                    Tick::Round(Round::Up) => "rounded up",
+                    Tick::Round(Round::Down) => "rounded down",
+                    Tick::Round(Round::Near) => "rounded",
+                    Tick::On => "falls on a tick",
                 };
                 let to = tick.as_ref().map(|tick| format!(" to a multiple of {}", self.part(tick, row).0));
                 let inner = self.within(inner, row, Binds::Sum);
@@ -177,12 +175,12 @@ impl Speaker<'_> {
     }
 
     /// What the largest or smallest is picked from: of a pick among picks of the same kind, all of them alike.
-    fn picked(&self, function: Function, node: &Node, row: Option<usize>, into: &mut Vec<String>) {
+    fn picked(&self, extreme: Extreme, node: &Node, row: Option<usize>, into: &mut Vec<String>) {
         match node {
-            Node::Pick(same, nodes) if *same == function => {
-                nodes.iter().for_each(|node| self.picked(function, node, row, into));
+            Node::Pick(same, nodes) if *same == extreme => {
+                nodes.iter().for_each(|node| self.picked(extreme, node, row, into));
             }
-            Node::Fold(same, table, inner) if *same == function && self.is_written_out(*table) => {
+            Node::Fold(Fold::Extreme(same), table, inner) if *same == extreme && self.is_written_out(*table) => {
                 into.extend((0..self.values.rows(*table)).map(|row| self.within(inner, Some(row), Binds::Quotient)));
             }
             _ => into.push(self.within(node, row, Binds::Quotient)),
@@ -194,47 +192,38 @@ impl Speaker<'_> {
         self.say.row_by_row() && (1..=ROWS_SHOWN).contains(&self.values.rows(table))
     }
 
-    fn fold(&self, function: Function, table: TableId, inner: &Node) -> (String, Binds) {
+    fn fold(&self, fold: Fold, table: TableId, inner: &Node) -> (String, Binds) {
         let rows = self.values.rows(table);
         let out = self.is_written_out(table);
-        match function {
-            Function::Count if self.say.row_by_row() => (rows.to_string(), Binds::Tight),
-            Function::Count => ("the number of rows".to_owned(), Binds::Tight),
-            Function::First if self.say.row_by_row() => self.part(inner, Some(0)),
-            Function::Last if self.say.row_by_row() => self.part(inner, Some(rows.saturating_sub(1))),
-            _ if out && rows == 1 => self.part(inner, Some(0)),
-            Function::Sum if out => {
-                let parts: Vec<String> = (0..rows).map(|row| self.within(inner, Some(row), Binds::Sum)).collect();
-                (parts.join(" + "), Binds::Sum)
-            }
-            Function::Max | Function::Min if out => {
-                let parts = (0..rows).map(|row| self.within(inner, Some(row), Binds::Quotient));
-                one_of(function, parts.collect())
-            }
-            _ => {
-                let what = match function {
-                    Function::Sum => "sum of",
-                    Function::First => "first",
-                    Function::Last => "last",
-                    other => extreme(other, 3),
-                };
-                (format!("the {what} {}", self.within(inner, None, Binds::Tight)), Binds::Tight)
-            }
+        let named = |what: &str| (format!("the {what} {}", self.within(inner, None, Binds::Tight)), Binds::Tight);
+        let each = |least: Binds| (0..rows).map(|row| self.within(inner, Some(row), least)).collect::<Vec<String>>();
+        match fold {
+            Fold::Count if self.say.row_by_row() => (rows.to_string(), Binds::Tight),
+            Fold::Count => ("the number of rows".to_owned(), Binds::Tight),
+            Fold::First if self.say.row_by_row() => self.part(inner, Some(0)),
+            Fold::First => named("first"),
+            Fold::Last if self.say.row_by_row() => self.part(inner, Some(rows.saturating_sub(1))),
+            Fold::Last => named("last"),
+            Fold::Sum | Fold::Extreme(_) if out && rows == 1 => self.part(inner, Some(0)),
+            Fold::Sum if out => (each(Binds::Sum).join(" + "), Binds::Sum),
+            Fold::Sum => named("sum of"),
+            Fold::Extreme(extreme) if out => one_of(extreme, each(Binds::Quotient)),
+            Fold::Extreme(extreme) => named(extreme_of(extreme, 3)),
         }
     }
 }
 
 /// "the largest of 3 in, 2 in and 1 in".
-fn one_of(function: Function, parts: Vec<String>) -> (String, Binds) {
-    (format!("the {} of {}", extreme(function, parts.len()), list(&parts)), Binds::Or)
+fn one_of(extreme: Extreme, parts: Vec<String>) -> (String, Binds) {
+    (format!("the {} of {}", extreme_of(extreme, parts.len()), list(&parts)), Binds::Or)
 }
 
-fn extreme(function: Function, among: usize) -> &'static str {
-    match (function, among) {
-        (Function::Max, 2) => "larger",
-        (Function::Max, _) => "largest",
-        (_, 2) => "smaller",
-        _ => "smallest",
+fn extreme_of(extreme: Extreme, among: usize) -> &'static str {
+    match (extreme, among) {
+        (Extreme::Max, 2) => "larger",
+        (Extreme::Max, _) => "largest",
+        (Extreme::Min, 2) => "smaller",
+        (Extreme::Min, _) => "smallest",
     }
 }
 
