@@ -1,12 +1,13 @@
 //! Marks with their numbers put in: lines, arcs, spots and notches where these givens have them.
 
+use super::fault::DrawFault;
+use super::places::Undrawn;
 use super::work::Draft;
-use crate::exercise::{Across, Corner, Drawn, PARTS, Pen, Side, Sign, StepId, no_parts};
+use crate::exercise::{Across, Drawn, PARTS, Pen, Side, Sign, StepId, no_parts};
 use crate::formula::{Formula, Values};
 use crate::geometry::{Curve, Edge, Outline, OutlineFault, Point};
-use crate::length::{Length, NM_PER_MM};
+use crate::length::NM_PER_MM;
 use std::f64::consts::PI;
-use std::fmt;
 
 /// One thing drawn, in millimetres.
 #[derive(Debug, Clone, PartialEq)]
@@ -65,41 +66,6 @@ pub enum Mark {
     },
 }
 
-/// Why a piece or a mark can't be drawn.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct DrawFault {
-    /// One sentence without a full stop.
-    pub message: String,
-}
-
-impl fmt::Display for DrawFault {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.message)
-    }
-}
-
-impl std::error::Error for DrawFault {}
-
-impl From<OutlineFault> for DrawFault {
-    fn from(fault: OutlineFault) -> DrawFault {
-        DrawFault { message: fault.to_string() }
-    }
-}
-
-/// Why an entry of a figure is not drawn.
-pub(super) enum Undrawn {
-    /// A number that it needs is not known: a given that does not matter here, or a sum that can't be worked out.
-    Unplaced,
-    /// It can't be drawn as it is.
-    Fault(DrawFault),
-}
-
-impl<F: Into<DrawFault>> From<F> for Undrawn {
-    fn from(fault: F) -> Undrawn {
-        Undrawn::Fault(fault.into())
-    }
-}
-
 /// So many widths are laid side by side at the most: more than any cloth has room for.
 const MOST_SPANS: usize = 10_000;
 
@@ -107,50 +73,10 @@ const MOST_SPANS: usize = 10_000;
 const MICROMETRE: f64 = 1e-3;
 
 impl Draft<'_> {
-    /// A length in millimetres.
-    pub(super) fn mm(&self, formula: &Formula) -> Result<f64, Undrawn> {
-        self.mm_in_row(formula, None)
-    }
-
-    fn mm_in_row(&self, formula: &Formula, row: Option<usize>) -> Result<f64, Undrawn> {
-        Ok(self.value(formula, row)? / NM_PER_MM)
-    }
-
-    fn value(&self, formula: &Formula, row: Option<usize>) -> Result<f64, Undrawn> {
-        formula.evaluate(&self.measures, row).ok_or(Undrawn::Unplaced)
-    }
-
-    pub(super) fn point(&self, corner: &Corner) -> Result<Point, Undrawn> {
-        Ok(Point::new(self.mm(&corner.x)?, self.mm(&corner.y)?))
-    }
-
-    /// A distance in millimetres, as it is written.
-    pub fn written(&self, mm: f64) -> String {
-        self.write(Length::from_mm(mm).unwrap_or_default()).to_string()
-    }
-
     /// Marks with their numbers put in, as far as these givens have them; one that can't be drawn is left out, and told
     /// by [`Draft::drawing_faults`]. Notches need the outline they are cut into.
     pub fn marks(&self, drawn: &[Drawn], outline: Option<&Outline>) -> Vec<Mark> {
         drawn.iter().flat_map(|drawn| self.mark(drawn, outline).unwrap_or_default()).collect()
-    }
-
-    /// What the steps draw and can't be drawn, such as an arc whose ends are not equally far from its centre: the step's
-    /// name, and a sentence. Faults of pieces are told by [`Draft::piece`].
-    ///
-    /// ```
-    /// use foldmark::{draft::{Draft, Givens, Raw}, exercise::Shelf, length::Ruler};
-    /// let shelf = Shelf::shipped();
-    /// let bucket = shelf.get("round-bucket").unwrap();
-    /// let givens = Givens::read(bucket, &Raw::example(bucket), None, Ruler::EIGHTH).unwrap();
-    /// assert!(Draft::new(bucket, givens).unwrap().drawing_faults().is_empty());
-    /// ```
-    pub fn drawing_faults(&self) -> Vec<(&str, DrawFault)> {
-        let steps = self.exercise.steps.iter();
-        steps
-            .flat_map(|step| step.draw.iter().map(move |drawn| (step, drawn)))
-            .filter_map(|(step, drawn)| Some((step.name.as_str(), self.try_mark(drawn, None).err()?)))
-            .collect()
     }
 
     /// Whether every number that an entry needs is known; one of which some is not is left out.

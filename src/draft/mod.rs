@@ -1,22 +1,31 @@
-//! One exercise worked for one set of givens: measures, limits of the choices, marks and pieces.
+//! One exercise worked for one set of givens: measures, limits of the choices, marks, pieces, sections and views.
 
+mod arithmetic;
+mod fault;
 mod givens;
+mod layers;
 mod limits;
 mod marks;
 mod measures;
 mod pieces;
+mod places;
 mod raw;
 mod rounded;
-mod scene;
-mod words;
+mod space;
+mod undrawn;
+mod view;
 mod work;
+mod written;
 
+pub use fault::DrawFault;
 pub use givens::Givens;
+pub use layers::{LaidLayer, LaidMark, Stretch};
 pub use limits::{Bound, Held, broken_limit, held, range};
-pub use marks::{DrawFault, Mark};
+pub use marks::Mark;
 pub use measures::Measures;
 pub use pieces::{CutLine, CutPiece, TruedSeam};
 pub use raw::{Entry, Raw, RawRow};
-pub use scene::{LaidLayer, LaidMark, Seen, Spatial, Stretch};
-pub use words::value_text;
+pub use space::Spatial;
+pub use view::Seen;
 pub use work::{Draft, WorkFault, whole, work};
+pub use written::value_text;

@@ -1,6 +1,7 @@
 //! Pieces with their numbers put in: what the figure room draws and the cutting list lists.
 
-use super::marks::{DrawFault, Mark};
+use super::fault::DrawFault;
+use super::marks::Mark;
 use super::work::Draft;
 use crate::exercise::{self, Corner, Drafted, Piece, PieceId, Seam, Sewn, Shape, Side, Split};
 use crate::geometry::{self, Curve, Edge, Finish, Outline, OutlineFault, Point};

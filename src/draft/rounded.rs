@@ -1,6 +1,6 @@
 //! Rounded corners in space: arcs that leave one side and reach the next along their tangents.
 
-use super::scene::Spatial;
+use super::space::Spatial;
 use std::f64::consts::PI;
 
 /// The longest chord of an arc spans so much of a full turn: 3°, which the eye takes for round.

@@ -2,6 +2,7 @@
 
 use super::givens::Givens;
 use super::measures::Measures;
+use super::written::value_text;
 use crate::exercise::{Exercise, Step, StepId, StepRule};
 use crate::formula::{Base, Formula, Slot, Values};
 use crate::length::{Length, Written};
@@ -131,7 +132,7 @@ impl<'e> Draft<'e> {
     /// The value in a slot, as it is written.
     pub fn text_at(&self, slot: Slot, row: usize) -> String {
         let value = self.measures.value(slot, row);
-        super::words::value_text(self.exercise.scope.kind(slot).base, value, self.givens.ruler)
+        value_text(self.exercise.scope.kind(slot).base, value, self.givens.ruler)
     }
 
     /// Whether a condition holds for its measures; always, if there is none.
