@@ -241,7 +241,7 @@ fn practice(section: Section, shelf: &Shelf) -> PracticePolicy {
     for name in section.texts("exercises") {
         match shelf.get(&name.value) {
             Ok(_) => exercises.push(name.value),
-            Err(sentence) => document.note(name.span, "practice.exercises", sentence),
+            Err(sentence) => document.note(name.span, "practice.exercises", sentence.to_string()),
         }
     }
     let level = section.whole("level", 1..=4).map(|level| level as u8);
@@ -297,7 +297,10 @@ fn exercise(section: Section, shelf: &Shelf) -> Option<ExercisePolicy> {
     let steps = section.texts("steps");
     let points = section.table("points");
     let exercise = name.as_ref().and_then(|name| {
-        shelf.get(&name.value).map_err(|sentence| document.note(name.span.clone(), "exercise.name", sentence)).ok()
+        shelf
+            .get(&name.value)
+            .map_err(|sentence| document.note(name.span.clone(), "exercise.name", sentence.to_string()))
+            .ok()
     });
     let known = |step: &crate::text::Text, key: &str| {
         let Some(exercise) = exercise else { return };

@@ -401,7 +401,7 @@ impl<'t> SheetReader<'t> {
         }
         let exercise = match name.as_str() {
             "" => Err("the exercise's name is missing".to_owned()),
-            name => shelf.get(name),
+            name => shelf.get(name).map_err(|unknown| unknown.to_string()),
         };
         let exercise = exercise.map_err(|sentence| self.note(EXERCISE, sentence)).ok();
         let [student, id] = [STUDENT, ID].map(|plain| self.table.text(self.fields, plain).to_owned());

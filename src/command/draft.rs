@@ -10,7 +10,7 @@ use crate::figure;
 use crate::formula::Values;
 use crate::length::{Length, Tolerance, Unit};
 use crate::text::harmless;
-use crate::text::nearest;
+use crate::text::{Shown, did_you_mean};
 use serde::Serialize;
 
 pub(super) fn run(args: &DraftArgs) -> Done {
@@ -24,7 +24,8 @@ pub(super) fn run(args: &DraftArgs) -> Done {
         notices.push(format!("no --given: this is the example of {}", exercise.name));
         raw = Raw::example(exercise);
     }
-    let mut faults: Vec<String> = args.givens.iter().filter_map(|given| raw.add(given).err()).collect();
+    let mut faults: Vec<String> =
+        args.givens.iter().filter_map(|given| Some(raw.add(given).err()?.to_string())).collect();
     if !faults.is_empty() {
         return Err(Failure(faults));
     }
@@ -125,10 +126,8 @@ fn choice(exercise: &Exercise, written: &str, unit: Option<Unit>) -> Result<(Ste
     let Some(index) = exercise.step_id(name).filter(|index| exercise.steps[*index].is_choice()) else {
         let chosen = exercise.steps.iter().filter(|step| step.is_choice());
         let names: Vec<&str> = chosen.map(|step| step.name.as_str()).collect();
-        let hint = match nearest(name, names.iter().copied()) {
-            Some(near) => format!("did you mean {near}?"),
-            None => format!("the choices are {}", names.join(", ")),
-        };
+        let hint = did_you_mean(name, names.iter().copied(), Shown::Bare);
+        let hint = hint.unwrap_or_else(|| format!("the choices are {}", names.join(", ")));
         return Err(format!("\"{}\" is not chosen in this exercise; {hint}", harmless(name, 40)));
     };
     let length = Length::read(text, unit).map_err(|error| format!("{name}: {error}"))?;

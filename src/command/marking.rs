@@ -152,11 +152,10 @@ impl<'s> Marking<'s> {
         let mut faults: Vec<Fault> = Vec::new();
         let unknown = self.shelf.get(&sheet.exercise).err();
         if let Some((other, says)) = looks_like_another(sheet, marker.map(Marker::exercise), self.shelf) {
-            let is_said =
-                unknown.as_ref().is_some_and(|sentence| sentence.ends_with(&format!("did you mean {}?", other.name)));
+            let is_said = unknown.as_ref().is_some_and(|unknown| unknown.near.as_ref() == Some(&other.name));
             faults.extend((!is_said).then(|| fault("", says)));
         }
-        faults.splice(0..0, unknown.map(|sentence| fault("exercise", sentence)));
+        faults.splice(0..0, unknown.map(|unknown| fault("exercise", unknown.to_string())));
         match marker {
             Some(marker) if faults.is_empty() => marker.mark(sheet),
             _ => Err(faults),

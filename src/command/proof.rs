@@ -76,7 +76,7 @@ fn try_out(exercise: &Exercise) -> Vec<String> {
                     draft.write(seam.one)
                 )
             })),
-            Err(fault) => faults.push(fault),
+            Err(fault) => faults.push(fault.to_string()),
         }
     }
     faults

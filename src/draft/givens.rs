@@ -5,8 +5,8 @@ use super::raw::{Entry, Raw, RawRow};
 use crate::exercise::{Column, Exercise, Given, GivenKind, usual_on};
 use crate::formula::{Slot, Values};
 use crate::length::{Length, Rounding, Ruler, Unit};
-use crate::text::nearest;
 use crate::text::{Fault, Place, harmless, quoted};
+use crate::text::{Shown, did_you_mean};
 use std::collections::BTreeSet;
 use std::fmt;
 
@@ -131,10 +131,8 @@ impl<'r> Reader<'r> {
             let shown = Key::Single(key);
             match self.exercise.given(key) {
                 None => {
-                    let hint = match nearest(key, known.iter().copied()) {
-                        Some(near) => format!("did you mean `{near}`?"),
-                        None => format!("it has: {}", known.join(", ")),
-                    };
+                    let hint = did_you_mean(key, known.iter().copied(), Shown::Key);
+                    let hint = hint.unwrap_or_else(|| format!("it has: {}", known.join(", ")));
                     self.note(place, shown, format!("{} has no such given; {hint}", self.exercise.title));
                 }
                 Some(given) if matches!(given.kind, GivenKind::Table { .. }) != is_table => {
@@ -181,10 +179,8 @@ impl<'r> Reader<'r> {
                         self.note(cell.place, key, "this is given more than once".to_owned());
                     } else if !columns.iter().any(|column| column.name == cell.key) {
                         let known: Vec<&str> = columns.iter().map(|column| column.name.as_str()).collect();
-                        let hint = match nearest(&cell.key, known.iter().copied()) {
-                            Some(near) => format!("did you mean `{near}`?"),
-                            None => format!("a row has: name, {}", known.join(", ")),
-                        };
+                        let hint = did_you_mean(&cell.key, known.iter().copied(), Shown::Key);
+                        let hint = hint.unwrap_or_else(|| format!("a row has: name, {}", known.join(", ")));
                         self.note(cell.place, key, format!("there is no such column; {hint}"));
                     }
                 }

@@ -17,14 +17,14 @@ mod view;
 mod work;
 mod written;
 
-pub use fault::DrawFault;
+pub use fault::{DrawFault, PieceFault};
 pub use givens::Givens;
 pub use layers::{LaidLayer, LaidMark, Stretch};
 pub use limits::{Bound, Held, broken_limit, held, range};
 pub use marks::Mark;
 pub use measures::Measures;
 pub use pieces::{CutLine, CutPiece, TruedSeam};
-pub use raw::{Entry, Raw, RawRow};
+pub use raw::{Entry, Raw, RawFault, RawRow};
 pub use space::Spatial;
 pub use view::Seen;
 pub use work::{Draft, WorkFault, whole, work};

@@ -1,6 +1,6 @@
 //! Pieces with their numbers put in: what the figure room draws and the cutting list lists.
 
-use super::fault::DrawFault;
+use super::fault::{DrawFault, PieceFault};
 use super::marks::Mark;
 use super::work::Draft;
 use crate::exercise::{self, Corner, Drafted, Piece, PieceId, Seam, Sewn, Shape, Side, Split};
@@ -70,21 +70,22 @@ impl<'e> Draft<'e> {
     /// Every seam there is for these givens, with both its sides measured.
     ///
     /// # Errors
-    /// The first piece that can't be drawn, by title, and why.
-    pub fn seams(&self) -> Result<Vec<TruedSeam<'e>>, String> {
+    /// The first piece that can't be drawn, and why.
+    pub fn seams(&self) -> Result<Vec<TruedSeam<'e>>, PieceFault> {
         let mut outlines: TiVec<PieceId, Option<Outline>> = vec![None; self.exercise.pieces.len()].into();
-        let mut measured = |side: &[Sewn]| -> Result<Length, String> {
+        let mut measured = |side: &[Sewn]| -> Result<Length, PieceFault> {
             let mut whole = 0.0;
             for Sewn { piece: index, edge: name } in side {
                 let piece = &self.exercise.pieces[*index];
                 let outline = match &mut outlines[*index] {
                     Some(outline) => outline,
-                    none => none.insert(self.outline(piece).map_err(|fault| format!("{}: {fault}", piece.title))?),
+                    none => none.insert(self.outline(piece).map_err(|fault| PieceFault::of(piece, fault.message))?),
                 };
                 // An edge that a line crosses twice is left as two stretches; one on its other side is not left at all.
                 let stretches: Vec<&Edge> = outline.edges().iter().filter(|edge| edge.name == *name).collect();
                 if stretches.is_empty() {
-                    return Err(format!("{}: nothing is left of the edge \"{name}\", which is sewn", piece.title));
+                    let message = format!("nothing is left of the edge \"{name}\", which is sewn");
+                    return Err(PieceFault::of(piece, message));
                 }
                 whole += stretches.iter().map(|edge| edge.stitching_length()).sum::<f64>();
             }
@@ -227,10 +228,10 @@ impl<'e> Draft<'e> {
     /// What to cut, piece by piece.
     ///
     /// # Errors
-    /// The first piece that can't be drawn, by title, and why.
-    pub fn cutting_list(&self) -> Result<Vec<CutLine<'e>>, String> {
+    /// The first piece that can't be drawn, and why.
+    pub fn cutting_list(&self) -> Result<Vec<CutLine<'e>>, PieceFault> {
         let lines = self.pieces().map(|piece| {
-            let outline = self.outline(piece).map_err(|fault| format!("{}: {fault}", piece.title))?;
+            let outline = self.outline(piece).map_err(|fault| PieceFault::of(piece, fault.message))?;
             let bounds = outline.cutting_bounds();
             let length = |mm: f64| Length::from_mm(mm).unwrap_or_default();
             let fold = outline.fold().map(|fold| fold.name.as_str());

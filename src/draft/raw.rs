@@ -2,6 +2,7 @@
 
 use crate::exercise::{Exercise, GivenKind};
 use crate::text::{Place, Section, Text, harmless};
+use std::fmt;
 
 /// A value as it was written, with its place where there is one.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -34,6 +35,26 @@ pub struct Raw {
     pub tables: Vec<(String, Vec<RawRow>)>,
     /// Where they begin in the file.
     pub place: Option<Place>,
+}
+
+/// What was written and is no given. Its `Display` is a whole sentence that says how to write one.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RawFault {
+    /// What was written.
+    pub written: String,
+}
+
+impl std::error::Error for RawFault {}
+
+impl fmt::Display for RawFault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(
+            f,
+            "\"{}\" is not a given; write name=value, such as \"allowance=1/2 in\", or a row such as \
+             \"objects=name: chisel, length: 9 in, count: 4\"",
+            harmless(&self.written, 60)
+        )
+    }
 }
 
 impl Raw {
@@ -85,14 +106,9 @@ impl Raw {
     /// ```
     ///
     /// # Errors
-    /// A sentence that says how it should have been written.
-    pub fn add(&mut self, written: &str) -> Result<(), String> {
-        let fault = || {
-            format!(
-                "\"{}\" is not a given; write name=value, such as \"allowance=1/2 in\", or a row such as \"objects=name: chisel, length: 9 in, count: 4\"",
-                harmless(written, 60)
-            )
-        };
+    /// That it is written in no such way.
+    pub fn add(&mut self, written: &str) -> Result<(), RawFault> {
+        let fault = || RawFault { written: written.to_owned() };
         let (key, value) = written.split_once('=').ok_or_else(fault)?;
         let (key, value) = (key.trim(), value.trim());
         if key.is_empty() || value.is_empty() {

@@ -31,4 +31,4 @@ pub use read::read;
 pub(crate) use read_drawing::{PARTS, no_parts};
 pub use scene::{CrossSection, Form, Layer, LayerMark, LayerSign, Place as SpacePlace, Recedes, Solid, View};
 pub use scope::Scope;
-pub use shelf::{Shelf, shipped};
+pub use shelf::{Shelf, UnknownExercise, shipped};

@@ -2,7 +2,9 @@
 
 use super::model::Exercise;
 use super::read::read;
+use crate::text::{nearest, quoted};
 use include_dir::{Dir, include_dir};
+use std::fmt;
 use std::sync::OnceLock;
 
 static SHIPPED: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/exercises");
@@ -19,6 +21,35 @@ pub fn shipped() -> impl Iterator<Item = (&'static str, &'static str)> {
         let name = path.file_stem()?.to_str()?;
         is_toml.then_some((name, file.contents_utf8()?))
     })
+}
+
+/// That a shelf has no exercise of a name. Its `Display` is a whole sentence with the nearest name, or with those there are.
+///
+/// ```
+/// use foldmark::exercise::Shelf;
+/// let fault = Shelf::shipped().get("flap-rol").unwrap_err();
+/// assert_eq!(fault.to_string(), "there is no exercise \"flap-rol\"; did you mean flap-roll?");
+/// ```
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct UnknownExercise {
+    /// What was asked for.
+    pub name: String,
+    /// The nearest name there is, if one is near.
+    pub near: Option<String>,
+    /// All there are.
+    pub known: Vec<String>,
+}
+
+impl std::error::Error for UnknownExercise {}
+
+impl fmt::Display for UnknownExercise {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "there is no exercise {}; ", quoted(&self.name))?;
+        match &self.near {
+            Some(near) => write!(f, "did you mean {near}?"),
+            None => write!(f, "there are: {}", self.known.join(", ")),
+        }
+    }
 }
 
 /// Exercises to choose from, by name. A shipped one is read when it is first asked for.
@@ -69,16 +100,13 @@ impl Shelf {
     /// The exercise of this name.
     ///
     /// # Errors
-    /// A sentence with the nearest name, or with those there are.
-    pub fn get(&self, name: &str) -> Result<&Exercise, String> {
+    /// That there is none, with the nearest name, or with those there are.
+    pub fn get(&self, name: &str) -> Result<&Exercise, UnknownExercise> {
         let found = self.places.binary_search_by(|known| known.name.as_str().cmp(name));
         found.map(|at| self.places[at].exercise()).map_err(|_| {
-            let names = || self.places.iter().map(|place| place.name.as_str());
-            let hint = match crate::text::nearest(name, names()) {
-                Some(near) => format!("did you mean {near}?"),
-                None => format!("there are: {}", names().collect::<Vec<_>>().join(", ")),
-            };
-            format!("there is no exercise {}; {hint}", crate::text::quoted(name))
+            let known: Vec<String> = self.places.iter().map(|place| place.name.clone()).collect();
+            let near = nearest(name, known.iter().map(String::as_str)).map(str::to_owned);
+            UnknownExercise { name: name.to_owned(), near, known }
         })
     }
 

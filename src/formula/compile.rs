@@ -6,7 +6,7 @@ use super::kind::{Base, Kind, TableId};
 use super::names::Names;
 use super::node::Node;
 use super::parse::{Operator, Spot, Tree};
-use crate::text::nearest;
+use crate::text::{Shown, did_you_mean, or_did_you_mean};
 
 type Checked = Result<(Node, Kind), FormulaFault>;
 
@@ -57,10 +57,8 @@ impl Compiler<'_> {
         if let Some(first) = columns.first() {
             return fault(spot, format!("`{name}` is a table; name one of its columns, such as `{first}`"));
         }
-        match nearest(name, all.iter().map(String::as_str)) {
-            Some(near) => fault(spot, format!("there is no measure `{name}`; did you mean `{near}`?")),
-            None => fault(spot, format!("there is no measure `{name}`")),
-        }
+        let hint = or_did_you_mean(name, all.iter().map(String::as_str), Shown::Key);
+        fault(spot, format!("there is no measure `{name}`{hint}"))
     }
 
     fn truth(&self, spot: &Spot) -> Checked {
@@ -172,12 +170,10 @@ impl Compiler<'_> {
 
     fn call(&self, spot: &Spot, name: &str, arguments: &[Spot]) -> Checked {
         let Some(function) = Function::named(name) else {
-            let near = nearest(name, FUNCTIONS.iter().map(|(known, ..)| *known));
-            let hint = match near {
-                Some(near) => format!("; did you mean `{near}`?"),
-                None => format!("; there are {}", FUNCTIONS.map(|(known, ..)| known).join(", ")),
-            };
-            return fault(spot, format!("there is no function `{name}`{hint}"));
+            let known = FUNCTIONS.map(|(known, ..)| known);
+            let hint = did_you_mean(name, known, Shown::Key);
+            let hint = hint.unwrap_or_else(|| format!("there are {}", known.join(", ")));
+            return fault(spot, format!("there is no function `{name}`; {hint}"));
         };
         let takes = |least: usize, most: usize| {
             if (least..=most).contains(&arguments.len()) {
@@ -222,7 +218,7 @@ impl Compiler<'_> {
                 takes(1, 1)?;
                 let (node, kind) = self.node(&arguments[0])?;
                 self.quantity(&arguments[0], kind)?;
-                let base = of.base(kind.base).or_else(|message| fault(&arguments[0], message))?;
+                let base = of.base(kind.base, arguments[0].span)?;
                 Ok((Node::Of(of, Box::new(node)), Kind { base, list: kind.list }))
             }
         }

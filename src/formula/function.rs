@@ -1,6 +1,7 @@
 //! The short table of functions, split by what they do with what they are given: whoever adds one to a group is shown by
 //! the compiler every place that has to know of it.
 
+use super::fault::FormulaFault;
 use super::kind::Base;
 
 /// A function of the formula language.
@@ -142,20 +143,23 @@ impl Of {
         }
     }
 
-    /// What it makes of a kind of value.
+    /// What it makes of a kind of value, which stands at `span`.
     ///
     /// # Errors
-    /// A sentence, where it can't be taken of this kind.
-    pub(super) fn base(self, base: Base) -> Result<Base, String> {
+    /// That it can't be taken of this kind.
+    pub(super) fn base(self, base: Base, span: (usize, usize)) -> Result<Base, FormulaFault> {
         match (self, base) {
             (Of::Half | Of::Abs, base) => Ok(base),
             (Of::Sqrt, Base::Area) => Ok(Base::Length),
             (Of::Sqrt, Base::Length) => {
-                Err("the square root of a length has no meaning; it takes an area or a number".to_owned())
+                let message = "the square root of a length has no meaning; it takes an area or a number";
+                Err(FormulaFault::new(span, message))
             }
             (Of::Sqrt, base) => Ok(base),
             (Of::Odd, Base::Number) => Ok(Base::Truth),
-            (Of::Odd, other) => Err(format!("only a number can be odd, and this is {}", other.with_article())),
+            (Of::Odd, other) => {
+                Err(FormulaFault::new(span, format!("only a number can be odd, and this is {}", other.with_article())))
+            }
         }
     }
 }

@@ -2,8 +2,8 @@
 
 use super::units::System;
 use crate::draft::Raw;
-use crate::text::nearest;
 use crate::text::{Document, Fault, Section, Text, quoted};
+use crate::text::{Shown, did_you_mean};
 
 /// A block, read but not yet understood against an exercise.
 #[derive(Debug, Clone)]
@@ -68,10 +68,8 @@ pub(super) const BLOCKS: [&str; 12] = [
 /// Reads a block. Faults have places within `text`.
 pub(super) fn read_block(name: &str, text: &str) -> Result<Block, Vec<Fault>> {
     if !BLOCKS.contains(&name) {
-        let hint = match nearest(name, BLOCKS) {
-            Some(near) => format!("did you mean `{near}`?"),
-            None => format!("there are: {}", BLOCKS.join(", ")),
-        };
+        let hint = did_you_mean(name, BLOCKS, Shown::Key);
+        let hint = hint.unwrap_or_else(|| format!("there are: {}", BLOCKS.join(", ")));
         return Err(vec![Fault::whole(format!("there is no block {}; {hint}", quoted(name)))]);
     }
     let document = Document::new(text);

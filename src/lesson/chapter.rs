@@ -3,7 +3,8 @@
 use super::block::{About, Block, read_block};
 use super::compose;
 use super::drafted::{Drafted, Wrong, step_index, step_indices, wrong};
-use super::part::{Output, Part, markdown_text, plain, write};
+use super::markdown::markdown_text;
+use super::part::{Output, Part, plain, write};
 use super::units::{self, Both, System};
 use crate::draft::{Draft, value_text};
 use crate::exercise::{Piece, Shelf, View};
@@ -11,8 +12,8 @@ use crate::figure;
 use crate::formula::{Base, Formula, NoNames, NoValues};
 use crate::html::{escape, keep_together};
 use crate::length::{Length, Ruler};
-use crate::text::nearest;
 use crate::text::{Lines, Place, Text, harmless, quoted};
+use crate::text::{Shown, or_did_you_mean};
 use mdbook_markdown::pulldown_cmark::{CodeBlockKind, Event, HeadingLevel, Tag, TagEnd};
 use std::fmt;
 use std::ops::Range;
@@ -421,8 +422,8 @@ fn say(about: &About, draft: &Draft, body: &str) -> Said {
         }
         About::Wrong { slip: name, piece, caption } => {
             let slip = exercise.slips.iter().find(|slip| slip.name == name.value).ok_or_else(|| {
-                let near = nearest(&name.value, exercise.slips.iter().map(|slip| slip.name.as_str()));
-                let hint = near.map_or_else(String::new, |near| format!("; did you mean `{near}`?"));
+                let known = exercise.slips.iter().map(|slip| slip.name.as_str());
+                let hint = or_did_you_mean(&name.value, known, Shown::Key);
                 one((at(body, name), format!("there is no slip {}{hint}", quoted(&name.value))))
             })?;
             let piece = piece.as_ref().map(|piece| piece_of(draft, piece, body)).transpose().map_err(one)?;
@@ -433,7 +434,7 @@ fn say(about: &About, draft: &Draft, body: &str) -> Said {
         }
         About::Steps { only } => Ok(compose::steps(draft, &step_indices(exercise, only, body)?)),
         About::Slips { steps } => Ok(compose::slips(draft, &step_indices(exercise, steps, body)?)),
-        About::Cutting => compose::cutting(draft).map_err(|message| one((None, message))),
+        About::Cutting => compose::cutting(draft).map_err(|fault| one((None, fault.to_string()))),
         About::Cautions => Ok(compose::cautions(exercise)),
         About::Homework => Ok(compose::homework(exercise, draft.givens.ruler)),
     }

@@ -2,7 +2,7 @@
 
 use super::part::{Part, Span, plain};
 use crate::check::blank_file;
-use crate::draft::Draft;
+use crate::draft::{Draft, PieceFault};
 use crate::exercise::{Exercise, GivenKind, Step, StepId, StepRule};
 use crate::figure;
 use crate::formula::Values;
@@ -131,7 +131,7 @@ pub(super) fn slips(draft: &Draft, indices: &[StepId]) -> Vec<Part> {
 }
 
 /// The cutting list.
-pub(super) fn cutting(draft: &Draft) -> Result<Vec<Part>, String> {
+pub(super) fn cutting(draft: &Draft) -> Result<Vec<Part>, PieceFault> {
     let row = |line: crate::draft::CutLine| {
         let mut notes = Vec::new();
         notes.extend(line.fold.map(|edge| format!("{edge} edge on the fold")));

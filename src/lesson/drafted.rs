@@ -5,8 +5,8 @@ use super::units::System;
 use crate::draft::{Draft, Entry, Givens, Raw, RawRow, broken_limit};
 use crate::exercise::{Exercise, GivenKind, Shelf, StepId};
 use crate::length::{Length, Ruler, Tolerance, Unit};
-use crate::text::nearest;
 use crate::text::{Fault, Place, Text, harmless, quoted};
+use crate::text::{Shown, or_did_you_mean};
 
 /// What is wrong, and where in the block's text, if that can be told.
 pub(super) type Wrong = (Option<Place>, String);
@@ -22,12 +22,12 @@ pub(super) struct Drafted<'s> {
 impl<'s> Drafted<'s> {
     /// Works a draft block, and its twin.
     pub(super) fn work(shelf: &'s Shelf, block: &DraftBlock, body: &str) -> Result<Drafted<'s>, Vec<Wrong>> {
-        let exercise = shelf.get(&block.exercise.value).map_err(|message| {
-            if message.contains("did you mean") {
-                return vec![(at(body, &block.exercise), message)];
+        let exercise = shelf.get(&block.exercise.value).map_err(|unknown| {
+            if unknown.near.is_some() {
+                return vec![(at(body, &block.exercise), unknown.to_string())];
             }
             let hint = "name a folder of your own in book.toml, as exercises = \"DIR\" under [preprocessor.foldmark]";
-            vec![(at(body, &block.exercise), format!("{message}; {hint}"))]
+            vec![(at(body, &block.exercise), format!("{unknown}; {hint}"))]
         })?;
         let reading = Reading { exercise, body, within: "" };
         let values = &block.values;
@@ -239,8 +239,7 @@ pub(super) fn wrong(fault: Fault) -> Wrong {
 /// The step that a block names.
 pub(super) fn step_index(exercise: &Exercise, name: &Text, body: &str) -> Result<StepId, Wrong> {
     exercise.steps.position(|step| step.name == name.value).ok_or_else(|| {
-        let near = nearest(&name.value, exercise.steps.iter().map(|step| step.name.as_str()));
-        let hint = near.map_or_else(String::new, |near| format!("; did you mean `{near}`?"));
+        let hint = or_did_you_mean(&name.value, exercise.steps.iter().map(|step| step.name.as_str()), Shown::Key);
         (at(body, name), format!("there is no step {}{hint}", quoted(&name.value)))
     })
 }

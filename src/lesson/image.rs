@@ -3,7 +3,7 @@
 //! The drawing stands in the image's address itself. A preprocessor may not count on a folder of its own: what it writes
 //! below the book's source is published and sets off `mdbook serve` again, and a renderer empties its own folder first.
 
-use super::part::markdown_text;
+use super::markdown::markdown_text;
 use crate::figure::Figure;
 
 /// The figure as an image, with its title and description in place of it for who does not see it.

@@ -7,6 +7,7 @@ mod compose;
 mod drafted;
 mod image;
 mod library;
+mod markdown;
 mod part;
 mod preprocessor;
 mod text_file;

@@ -1,6 +1,7 @@
 //! What a block becomes, before it is known for which renderer: paragraphs, tables, figures, code.
 
 use super::image::image;
+use super::markdown::{markdown_text, one_line};
 use crate::figure::Figure;
 use crate::html::escape;
 
@@ -152,20 +153,4 @@ fn markdown_spans(spans: &[Span]) -> String {
         Span::Strong(text) => format!("**{}**", markdown_text(text)),
     };
     spans.iter().map(span).collect()
-}
-
-/// Text with every character escaped that Markdown could take for markup.
-pub(super) fn markdown_text(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for letter in one_line(text).chars() {
-        if matches!(letter, '\\' | '`' | '*' | '_' | '{' | '}' | '[' | ']' | '<' | '>' | '#' | '|' | '~' | '&' | '$') {
-            out.push('\\');
-        }
-        out.push(letter);
-    }
-    out
-}
-
-fn one_line(text: &str) -> String {
-    if text.contains(['\n', '\r']) { text.split_whitespace().collect::<Vec<_>>().join(" ") } else { text.to_owned() }
 }

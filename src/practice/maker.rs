@@ -2,7 +2,7 @@
 
 use super::choose::Dice;
 use super::code::{Code, Task};
-use super::set::PracticeFault;
+use super::fault::PracticeFault;
 use super::space::{Shape, Space};
 use super::spot;
 use crate::draft::{Draft, Givens, Measures, broken_limit, range, work};

@@ -4,6 +4,7 @@ mod choose;
 mod code;
 #[cfg(test)]
 mod evenness;
+mod fault;
 mod key;
 mod maker;
 mod notes;
@@ -19,11 +20,12 @@ mod trial;
 mod variety;
 
 pub use code::{Code, CodeFault, Task};
+pub use fault::{MOST_SHEETS, PracticeFault};
 pub use key::key_page;
 pub use maker::Maker;
 pub use paper::{DOCUMENT_END, document, document_head};
 pub use recall::recall;
 pub use roster::{Student, read_roster};
-pub use set::{MOST_SHEETS, PracticeFault, Problem, set};
+pub use set::{Problem, set};
 pub use sheet::{Sheets, coded_file};
 pub use trial::{Findings, try_out};

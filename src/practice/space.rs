@@ -1,7 +1,7 @@
 //! What a problem may be: for every given the values practice may put in it, on the sheet's ruler.
 
 use super::choose::Chooser;
-use super::set::PracticeFault;
+use super::fault::PracticeFault;
 use crate::draft::Measures;
 use crate::exercise::{Column, Exercise, GivenKind, Level, Stated, Vary, offered_on, usual_on};
 use crate::formula::{Slot, TableId};

@@ -137,7 +137,7 @@ impl<'e> Trial<'e> {
         let seams = match draft.seams() {
             Ok(seams) => seams,
             Err(fault) => {
-                self.note("seam", &fault, draft);
+                self.note("seam", &fault.to_string(), draft);
                 return;
             }
         };

@@ -2,9 +2,10 @@
 
 use super::choose::{Chooser, Dice};
 use super::code::Task;
+use super::fault::PracticeFault;
 use super::maker::{Flaw, Maker, unsewn};
 use super::notes::example;
-use super::set::{PATIENCE, PracticeFault};
+use super::set::PATIENCE;
 use crate::exercise::{Exercise, GivenKind, Level, Vary};
 use crate::length::Ruler;
 use std::collections::{BTreeMap, BTreeSet};

@@ -9,5 +9,5 @@ mod toml;
 pub use fault::{Fault, Lines, Place};
 pub(crate) use harmless::is_hidden;
 pub use harmless::{harmless, quoted};
-pub(crate) use nearest::nearest;
+pub(crate) use nearest::{Shown, did_you_mean, nearest, or_did_you_mean};
 pub use toml::{Document, Section, Text};

@@ -205,7 +205,7 @@ fn drawn(text: &str, givens: &[&str]) -> Vec<String> {
     let draft = Draft::new(&exercise, givens).unwrap();
     let steps = draft.drawing_faults().into_iter().map(|(step, fault)| format!("{step}: {fault}"));
     let pieces = draft.pieces().filter_map(|piece| Some(format!("{}: {}", piece.name, draft.piece(piece).err()?)));
-    steps.chain(pieces).chain(draft.seams().err()).collect()
+    steps.chain(pieces).chain(draft.seams().err().map(|fault| fault.to_string())).collect()
 }
 
 #[test]
