@@ -32,6 +32,9 @@ pub mod check;
 pub mod practice;
 
 #[cfg(feature = "cli")]
+pub mod files;
+
+#[cfg(feature = "cli")]
 pub mod lesson;
 
 #[cfg(feature = "cli")]

@@ -8,8 +8,7 @@ use crate::draft::Givens;
 use crate::exercise::{Exercise, Step, StepId};
 use crate::formula::Base;
 use crate::length::{Length, Ruler, Unit, read_with_unit};
-use crate::text::nearest;
-use crate::text::{Fault, harmless, quoted};
+use crate::text::{Fault, harmless, nearest, quoted};
 
 /// The cells of a sheet as read, and what is to be said of how they were written.
 pub(super) struct Cells {

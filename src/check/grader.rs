@@ -11,8 +11,7 @@ use super::records::{Fields, Records, Splitter};
 use super::swift::Swift;
 use super::table::{ID, STUDENT, Table, VERSION, read_version};
 use crate::exercise::Shelf;
-use crate::text::Fault;
-use crate::text::{harmless, is_hidden};
+use crate::text::{Fault, harmless, is_hidden};
 
 /// Grades the rows of a table for the gradebook: right or wrong, but not why.
 ///

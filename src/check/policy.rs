@@ -4,8 +4,7 @@ use super::points::Points;
 use super::report::Show;
 use crate::exercise::{Exercise, Given, GivenKind, Shelf, StepId};
 use crate::length::{Length, Ruler, Unit};
-use crate::text::nearest;
-use crate::text::{Document, Fault, Section, quoted};
+use crate::text::{Document, Fault, Section, nearest, quoted};
 use typed_index_collections::TiVec;
 
 /// What holds for a class. With no file, [`Policy::default`]: what a sheet says of itself, every step counts, what

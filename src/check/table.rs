@@ -5,9 +5,7 @@ use super::records::{Fields, Record, Records, Splitter, delimiter_of, head_end};
 use crate::draft::{Entry, Raw, RawRow};
 use crate::exercise::{Exercise, GivenKind, Shelf, Step};
 use crate::length::{Ruler, Unit};
-use crate::text::is_hidden;
-use crate::text::nearest;
-use crate::text::{Fault, Place, harmless, quoted};
+use crate::text::{Fault, Place, harmless, is_hidden, nearest, quoted};
 use std::collections::BTreeMap;
 
 /// Most columns a table may have.

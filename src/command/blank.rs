@@ -1,10 +1,10 @@
 //! `foldmark blank`: an empty answer file, or the head of a table.
 
 use super::args::BlankArgs;
-use super::files::StagedFile;
 use super::shelf::open;
 use super::terminal::{Done, Status, print};
 use crate::check::{blank_file, table_columns};
+use crate::files::StagedFile;
 
 pub(super) fn run(args: &BlankArgs) -> Done {
     let shelf = open(&args.shelf)?;

@@ -1,7 +1,8 @@
 //! `foldmark book`: the lessons as web pages.
 
 use super::args::BookArgs;
-use super::terminal::{Done, Failure, Status, notice, print, shown};
+use super::terminal::{Done, Failure, Status, notice, print};
+use crate::files::shown;
 use crate::lesson::build_book;
 use std::path::Path;
 

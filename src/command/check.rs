@@ -3,13 +3,12 @@
 use super::args::CheckArgs;
 use super::inputs::{Source, class_file, policy, sources};
 use super::marking::{Handed, Marking, Wanted, Wrong};
-use super::pieces::Pieces;
 use super::results::{Folder, gradebook};
 use super::shelf::open_for;
-use super::terminal::{Done, Failure, Progress, error, notice, print, shown};
+use super::terminal::{Done, Failure, Progress, error, notice, print};
 use crate::check::{AnswerSheet, Folders, Graded, Grader, Policy, Show, Table, read_answers};
 use crate::exercise::{Exercise, Shelf};
-use crate::lesson::read_text;
+use crate::files::{FileFault, Pieces, read_text, shown};
 use crate::practice::recall;
 use crate::text::{Fault, quoted};
 use rayon::prelude::*;
@@ -144,8 +143,8 @@ impl Class<'_> {
         let file = shown(path);
         let mut pieces = match Pieces::open(path) {
             Ok(opened) => opened,
-            Err(sentence) => {
-                marking.faults.push(sentence);
+            Err(fault) => {
+                marking.faults.push(fault.to_string());
                 return Ok(());
             }
         };
@@ -167,7 +166,7 @@ impl Class<'_> {
         } else {
             self.mark(&table, &file, pieces, marking, &progress)?
         };
-        marking.faults.extend(end);
+        marking.faults.extend(end.map(|fault| fault.to_string()));
         Ok(())
     }
 
@@ -179,14 +178,14 @@ impl Class<'_> {
         mut pieces: Pieces,
         marking: &mut Marking,
         progress: &Progress,
-    ) -> Result<Option<String>, Failure> {
+    ) -> Result<Option<FileFault>, Failure> {
         // As a spreadsheet counts: the head is the first.
         let mut row = 2;
         loop {
             let piece = match pieces.next() {
                 Ok(Some(piece)) => piece,
                 Ok(None) => return Ok(None),
-                Err(sentence) => return Ok(Some(sentence)),
+                Err(fault) => return Ok(Some(fault)),
             };
             let (sheets, rows) = table.sheets(&piece, row, self.shelf);
             row += rows;
@@ -213,7 +212,7 @@ impl Class<'_> {
         mut pieces: Pieces,
         marking: &mut Marking,
         progress: &Progress,
-    ) -> Result<Option<String>, Failure> {
+    ) -> Result<Option<FileFault>, Failure> {
         let count = PIECES_EACH * rayon::current_num_threads();
         let mut graders: Vec<Grader> =
             (0..count).map(|_| Grader::new(table, self.shelf, self.policy, recall)).collect();

@@ -1,10 +1,11 @@
 //! The folder of a class: what its `class.toml` says where a command is run in it.
 
 use super::inputs::CLASS_FILE;
-use super::terminal::{Failure, shown};
+use super::terminal::Failure;
 use crate::check::Policy;
 use crate::exercise::Shelf;
-use crate::lesson::{read_bytes, read_text};
+use crate::files::shown;
+use crate::files::{read_bytes, read_text};
 use crate::practice::{MOST_SHEETS, Student, read_roster};
 use crate::text::quoted;
 use std::path::{Path, PathBuf};

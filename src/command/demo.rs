@@ -2,13 +2,13 @@
 
 use super::args::DemoArgs;
 use super::book;
-use super::files::Staged;
 use super::marking::{Handed, Marking, Wanted, Wrong};
 use super::practice::{self, Wish};
 use super::results::Folder;
-use super::terminal::{Done, Failure, Status, print, shown};
+use super::terminal::{Done, Failure, Status, print};
 use crate::check::{Policy, Show, read_answers};
 use crate::exercise::Shelf;
+use crate::files::{Staged, shown};
 use crate::practice::Task;
 use include_dir::{Dir, include_dir};
 use std::fs;

@@ -1,16 +1,15 @@
 //! `foldmark draft`: an exercise worked for one's own objects.
 
 use super::args::DraftArgs;
-use super::files::Staged;
 use super::shelf::open;
-use super::terminal::{Done, Failure, Status, notice, print, print_json, shown};
+use super::terminal::{Done, Failure, Status, notice, print, print_json};
 use crate::draft::{Draft, Givens, Raw, broken_limit, range, work};
 use crate::exercise::{Exercise, StepId};
 use crate::figure;
+use crate::files::{Staged, shown};
 use crate::formula::Values;
 use crate::length::{Length, Tolerance, Unit};
-use crate::text::harmless;
-use crate::text::{Shown, did_you_mean};
+use crate::text::{Shown, did_you_mean, harmless};
 use serde::Serialize;
 
 pub(super) fn run(args: &DraftArgs) -> Done {

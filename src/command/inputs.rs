@@ -1,10 +1,10 @@
 //! What is to be marked: the files that the paths on the command line stand for, and the class's policy beside them.
 
 use super::results::is_gradebook;
-use super::terminal::{Failure, notice, shown};
+use super::terminal::{Failure, notice};
 use crate::check::Policy;
 use crate::exercise::Shelf;
-use crate::lesson::read_text;
+use crate::files::{read_text, shown};
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};

@@ -1,6 +1,5 @@
 //! The marking of a class: sheets are marked side by side, and what comes of them is gathered in their order.
 
-use super::files::StagedFile;
 use super::results::{Folder, JSON_HEAD, json_end, json_gap};
 use super::terminal::{Failure, Status};
 use crate::check::{
@@ -8,6 +7,7 @@ use crate::check::{
     looks_like_another, report_text, sheet_report,
 };
 use crate::exercise::Shelf;
+use crate::files::{FileFault, StagedFile};
 use crate::text::Fault;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
@@ -23,8 +23,8 @@ pub(super) struct Handed<'t> {
 
 /// Why there is nothing to mark.
 pub(super) enum Wrong {
-    /// A sentence about the file as a whole, which names it.
-    File(String),
+    /// The file can't be read.
+    File(FileFault),
     /// What is wrong in it.
     Faults(Vec<Fault>),
 }
@@ -123,7 +123,7 @@ impl<'s> Marking<'s> {
         let unmarked = |told: Vec<String>| Ok(Made { told, marked: None });
         let sheet = match &handed.sheet {
             Ok(sheet) => sheet,
-            Err(Wrong::File(sentence)) => return unmarked(vec![sentence.clone()]),
+            Err(Wrong::File(fault)) => return unmarked(vec![fault.to_string()]),
             Err(Wrong::Faults(faults)) => return unmarked(handed.tell(faults)),
         };
         let sheet = match self.marked(sheet, handed.table.is_some()) {

@@ -7,11 +7,8 @@ mod check;
 mod class_folder;
 mod demo;
 mod draft;
-mod files;
 mod inputs;
-mod interrupt;
 mod marking;
-mod pieces;
 mod practice;
 mod proof;
 mod results;
@@ -23,12 +20,14 @@ mod terminal;
 pub use args::Args;
 pub use terminal::Status;
 
+use crate::files::when_interrupted;
 use args::Command;
 use terminal::Failure;
 
 /// Carries out what the command line asks for. Results go to standard output, everything else to
 /// standard error.
 pub fn run(args: Args) -> Status {
+    when_interrupted(|| terminal::notice("stopped; nothing was written"));
     let done = match args.command {
         Command::Demo(args) => demo::run(&args),
         Command::Book(args) => book::run(&args),

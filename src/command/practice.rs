@@ -2,11 +2,11 @@
 
 use super::args::PracticeArgs;
 use super::class_folder;
-use super::files::Staged;
 use super::shelf::open;
-use super::terminal::{Done, Failure, Progress, Status, print, shown};
+use super::terminal::{Done, Failure, Progress, Status, print};
 use crate::check::{Folders, Policy};
 use crate::exercise::{Exercise, Shelf};
+use crate::files::{Staged, shown};
 use crate::length::{Ruler, Unit};
 use crate::practice::{
     DOCUMENT_END, MOST_SHEETS, Maker, PracticeFault, Problem, Sheets, Student, Task, coded_file, document,

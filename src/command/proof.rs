@@ -2,10 +2,10 @@
 
 use super::args::ProofArgs;
 use super::shelf::example;
-use super::terminal::{Done, Failure, Status, error, notice, print, shown};
+use super::terminal::{Done, Failure, Status, error, notice, print};
 use crate::exercise::{Exercise, read};
 use crate::figure;
-use crate::lesson::read_text;
+use crate::files::{read_text, shown};
 use crate::practice;
 use std::path::Path;
 

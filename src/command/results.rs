@@ -1,9 +1,9 @@
 //! Where the result of a marking goes besides the terminal: a gradebook, or a folder of pages. Neither is there before it
 //! is whole, and an earlier one stays until then.
 
-use super::files::{Growing, Staged, StagedFile};
-use super::terminal::{Failure, shown};
+use super::terminal::Failure;
 use crate::check::{ClassTally, class_page, gradebook_head};
+use crate::files::{Growing, Staged, StagedFile, shown};
 use std::fs::{self, File};
 use std::io::Read;
 use std::path::Path;
@@ -86,7 +86,7 @@ impl Folder {
         self.json.add(&json_end(faults)?)?;
         self.json.end()?;
         self.gradebook.end()?;
-        self.staged.put(&ENTRIES, self.force)
+        Ok(self.staged.put(&ENTRIES, self.force)?)
     }
 }
 

@@ -5,7 +5,6 @@ use anstyle::{AnsiColor, Style};
 use indicatif::{ProgressBar, ProgressStyle};
 use std::fmt::Display;
 use std::io::{self, Write};
-use std::path::Path;
 use std::process::{ExitCode, Termination};
 use std::time::{Duration, Instant};
 
@@ -41,11 +40,6 @@ impl<T: Display> From<T> for Failure {
 }
 
 pub(super) type Done = Result<Status, Failure>;
-
-/// A path as it may be shown: a file's name is a stranger's text, too.
-pub(super) fn shown(path: &Path) -> String {
-    crate::text::harmless(&path.display().to_string(), 200).into_owned()
-}
 
 /// A sentence quotes strangers, and whoever wrote it made that harmless; this is for whoever forgot.
 fn harmless(sentence: &str) -> String {

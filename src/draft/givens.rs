@@ -5,8 +5,7 @@ use super::raw::{Entry, Raw, RawRow};
 use crate::exercise::{Column, Exercise, Given, GivenKind, usual_on};
 use crate::formula::{Slot, Values};
 use crate::length::{Length, Rounding, Ruler, Unit};
-use crate::text::{Fault, Place, harmless, quoted};
-use crate::text::{Shown, did_you_mean};
+use crate::text::{Fault, Place, Shown, did_you_mean, harmless, quoted};
 use std::collections::BTreeSet;
 use std::fmt;
 

@@ -5,9 +5,7 @@ use super::index::StepId;
 use super::model::Step;
 use super::read::Reader;
 use crate::formula::{Base, Formula, Kind, NoValues};
-use crate::text::nearest;
-use crate::text::quoted;
-use crate::text::{Section, Text};
+use crate::text::{Section, Text, nearest, quoted};
 use std::ops::RangeInclusive;
 use typed_index_collections::TiSlice;
 

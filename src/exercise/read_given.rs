@@ -7,8 +7,7 @@ use super::read_drawing::label_of;
 use super::scope::{column_kind, within_a_sentence};
 use crate::formula::{self, Base, Kind, TableId};
 use crate::length::{Length, read_with_unit};
-use crate::text::quoted;
-use crate::text::{Section, Text};
+use crate::text::{Section, Text, quoted};
 use typed_index_collections::TiVec;
 
 /// A table has so many rows at the most.

@@ -5,9 +5,7 @@ use super::level::Level;
 use super::model::{Given, GivenKind, Practice, Requirement, Step};
 use super::read::{Reader, text_of};
 use crate::formula::{Base, Kind};
-use crate::text::nearest;
-use crate::text::quoted;
-use crate::text::{Section, Text};
+use crate::text::{Section, Text, nearest, quoted};
 use typed_index_collections::TiSlice;
 
 /// The highest level there can be.

@@ -7,9 +7,7 @@ use super::piece::{Drafted, Edge, Finish, Piece, Seam, Sewn, Shape, Split};
 use super::read::{Reader, text_of};
 use super::read_drawing::{MarkReader, OUTLINE, read_marks};
 use crate::formula::{Formula, Kind};
-use crate::text::nearest;
-use crate::text::quoted;
-use crate::text::{Section, Text};
+use crate::text::{Section, Text, nearest, quoted};
 use typed_index_collections::{TiSlice, TiVec};
 
 /// A part of a part of a part: no draft needs more.

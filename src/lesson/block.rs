@@ -2,8 +2,7 @@
 
 use super::units::System;
 use crate::draft::Raw;
-use crate::text::{Document, Fault, Section, Text, quoted};
-use crate::text::{Shown, did_you_mean};
+use crate::text::{Document, Fault, Section, Shown, Text, did_you_mean, quoted};
 
 /// A block, read but not yet understood against an exercise.
 #[derive(Debug, Clone)]

@@ -1,7 +1,8 @@
 //! A whole book built in this process, with no program but this one.
 
-use super::library::{Notice, shown};
+use super::library::Notice;
 use super::preprocessor::Foldmark;
+use crate::files::shown;
 use anyhow::{Context, Result, bail};
 use mdbook_driver::MDBook;
 use mdbook_preprocessor::PreprocessorContext;

@@ -5,8 +5,7 @@ use super::units::System;
 use crate::draft::{Draft, Entry, Givens, Raw, RawRow, broken_limit};
 use crate::exercise::{Exercise, GivenKind, Shelf, StepId};
 use crate::length::{Length, Ruler, Tolerance, Unit};
-use crate::text::{Fault, Place, Text, harmless, quoted};
-use crate::text::{Shown, or_did_you_mean};
+use crate::text::{Fault, Place, Shown, Text, harmless, or_did_you_mean, quoted};
 
 /// What is wrong, and where in the block's text, if that can be told.
 pub(super) type Wrong = (Option<Place>, String);

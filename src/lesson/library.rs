@@ -1,8 +1,8 @@
 //! The exercises a book or a command works with: the shipped ones, and an instructor's folder beside them.
 
-use super::text_file::read_text;
 use crate::exercise::{Shelf, read, shipped};
-use crate::text::{Fault, harmless};
+use crate::files::{read_text, shown};
+use crate::text::Fault;
 use std::fs;
 use std::path::Path;
 
@@ -53,7 +53,7 @@ impl Library {
 
     fn put(&mut self, path: &Path) -> Result<Option<Notice>, Vec<String>> {
         let name = path.file_stem().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
-        let text = read_text(path).map_err(|sentence| vec![sentence])?;
+        let text = read_text(path).map_err(|fault| vec![fault.to_string()])?;
         if shipped().any(|known| known == (name.as_str(), text.as_str())) {
             return Ok(None);
         }
@@ -61,11 +61,6 @@ impl Library {
         let replaced = self.shelf.put(exercise);
         Ok(replaced.then(|| format!("{} replaces the shipped exercise {name}", shown(path))))
     }
-}
-
-/// A path as it may be shown: a file's name is a stranger's text, too.
-pub(super) fn shown(path: &Path) -> String {
-    harmless(&path.display().to_string(), 200).into_owned()
 }
 
 /// Faults of a file, one line each, as compilers write them: path, line, column.

@@ -10,7 +10,6 @@ mod library;
 mod markdown;
 mod part;
 mod preprocessor;
-mod text_file;
 mod units;
 
 pub use build::build_book;
@@ -18,5 +17,4 @@ pub use chapter::{Chapter, LessonFault, render_chapter};
 pub use library::{Library, Notice};
 pub use part::Output;
 pub use preprocessor::Foldmark;
-pub use text_file::{read_bytes, read_text};
 pub use units::System;

@@ -1,8 +1,7 @@
 //! Those who get a sheet: a class's roster.
 
 use crate::check::{CsvRow, csv_rows};
-use crate::text::is_hidden;
-use crate::text::{Fault, quoted};
+use crate::text::{Fault, is_hidden, quoted};
 use std::collections::BTreeMap;
 
 /// A student of a class.

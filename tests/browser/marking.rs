@@ -6,7 +6,7 @@ use std::path::Path;
 
 use foldmark::check::{ClassTally, Show, class_page, feedback_page, mark, read_answers};
 use foldmark::exercise::Shelf;
-use foldmark::lesson::read_text;
+use foldmark::files::read_text;
 
 use crate::devtools::{Result, Tab};
 use crate::{WIDTHS, open_tab};

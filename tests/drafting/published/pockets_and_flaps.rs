@@ -427,7 +427,7 @@ proptest! {
 fn what_cannot_be_drawn_is_told() {
     let fault = |name: &str, givens: &[(&str, &str)], choices: &[(&str, &str)]| {
         let exercise = exercise(name);
-        draft(&exercise, givens, choices).cutting_list().unwrap_err()
+        draft(&exercise, givens, choices).cutting_list().unwrap_err().to_string()
     };
     assert_eq!(
         fault("shaped-flap", &[("bag_width", "10"), ("clear", "0 in")], &[("radius", "5")]),

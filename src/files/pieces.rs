@@ -1,10 +1,11 @@
 //! A table read piece by piece, so that it may be longer than the memory.
 
-use super::terminal::shown;
+use super::fault::FileFault;
+use super::read::{open, unread};
 use crate::check::{Table, whole_records};
-use std::fs::{self, File};
-use std::io::{ErrorKind, Read, Take};
-use std::path::Path;
+use std::fs::File;
+use std::io::{Read, Take};
+use std::path::{Path, PathBuf};
 
 /// How much is read at a time, in bytes.
 const PIECE: usize = 1 << 16;
@@ -13,8 +14,8 @@ const PIECE: usize = 1 << 16;
 const LONGEST: usize = 1 << 20;
 
 /// A table being read.
-pub(super) struct Pieces {
-    name: String,
+pub(crate) struct Pieces {
+    path: PathBuf,
     /// As long as it was when it was opened: who still writes to it does not keep us for ever.
     file: Take<File>,
     /// What was read and is not yet handed out.
@@ -29,39 +30,30 @@ impl Pieces {
     /// Opens a table.
     ///
     /// # Errors
-    /// A sentence if there is no such file, or it is none.
-    pub(super) fn open(path: &Path) -> Result<Pieces, String> {
-        let name = shown(path);
-        let unread = |error: std::io::Error| match error.kind() {
-            ErrorKind::NotFound => format!("{name}: there is no such file"),
-            ErrorKind::PermissionDenied => format!("{name}: this file may not be read by you"),
-            _ => format!("{name}: the file can't be read: {error}"),
-        };
-        let about = fs::metadata(path).map_err(unread)?;
-        if !about.is_file() {
-            return Err(format!("{name}: this is no ordinary file"));
-        }
-        let file = File::open(path).map_err(unread)?;
-        let (file, length) = (file.take(about.len()), about.len());
-        let mut pieces = Pieces { name, file, ahead: Vec::new(), is_at_end: false, delimiter: b',', length };
+    /// If there is no such file, or it is none.
+    pub fn open(path: &Path) -> Result<Pieces, FileFault> {
+        let (file, length) = open(path)?;
+        let (path, file) = (path.to_owned(), file.take(length));
+        let mut pieces = Pieces { path, file, ahead: Vec::new(), is_at_end: false, delimiter: b',', length };
         pieces.fill(LONGEST)?;
         // The byte order mark that spreadsheets begin with.
         if pieces.ahead.starts_with(b"\xef\xbb\xbf") {
             pieces.ahead.drain(..3);
         }
         if pieces.ahead.is_empty() {
-            return Err(format!("{}: the table is empty; `foldmark blank EXERCISE --csv` prints a head", pieces.name));
+            let message = "the table is empty; `foldmark blank EXERCISE --csv` prints a head";
+            return Err(FileFault::of(&pieces.path, message));
         }
         Ok(pieces)
     }
 
     /// What the table begins with: its head, and more.
-    pub(super) fn begins(&self) -> &[u8] {
+    pub fn begins(&self) -> &[u8] {
         &self.ahead
     }
 
     /// Passes over the head.
-    pub(super) fn pass_head(&mut self, table: &Table) {
+    pub fn pass_head(&mut self, table: &Table) {
         self.delimiter = table.delimiter();
         self.ahead.drain(..table.head_length());
     }
@@ -69,8 +61,8 @@ impl Pieces {
     /// The next piece, of whole rows; nothing after the last.
     ///
     /// # Errors
-    /// A sentence if the file can't be read any further.
-    pub(super) fn next(&mut self) -> Result<Option<Vec<u8>>, String> {
+    /// If the file can't be read any further.
+    pub fn next(&mut self) -> Result<Option<Vec<u8>>, FileFault> {
         let mut wanted = PIECE;
         loop {
             self.fill(wanted)?;
@@ -88,19 +80,20 @@ impl Pieces {
                 return Ok(Some(self.ahead.drain(..end).collect()));
             }
             if is_endless {
-                return Err(format!("{}: a row is longer than {LONGEST} bytes; nothing after it is read", self.name));
+                let message = format!("a row is longer than {LONGEST} bytes; nothing after it is read");
+                return Err(FileFault::of(&self.path, message));
             }
             wanted = LONGEST;
         }
     }
 
     /// Reads until so much lies ahead, or the file is at its end.
-    fn fill(&mut self, wanted: usize) -> Result<(), String> {
+    fn fill(&mut self, wanted: usize) -> Result<(), FileFault> {
         let missing = wanted.saturating_sub(self.ahead.len());
         if missing > 0 && !self.is_at_end {
             self.ahead.reserve(missing);
             let read = self.file.by_ref().take(missing as u64).read_to_end(&mut self.ahead);
-            let read = read.map_err(|error| format!("{}: the file can't be read: {error}", self.name))?;
+            let read = read.map_err(|error| unread(&self.path, &error))?;
             self.is_at_end = read < missing;
         }
         Ok(())

@@ -3,7 +3,6 @@
 //! Nothing has to look out for it: a thread of its own waits for the signal, then until no file is being written or put
 //! into its place, and ends the program.
 
-use super::terminal::notice;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::exit;
@@ -17,14 +16,22 @@ static BEGUN: Mutex<Vec<PathBuf>> = Mutex::new(Vec::new());
 /// Held for reading while something is written or moved.
 static WRITING: RwLock<()> = RwLock::new(());
 
+/// Tells whoever interrupted that nothing was written.
+static TELL: OnceLock<fn()> = OnceLock::new();
+
 /// The exit status of a program that was interrupted, as shells have it.
 const INTERRUPTED: i32 = 130;
 
+/// Says what is told when the program was interrupted and what was begun is gone.
+pub(crate) fn when_interrupted(tell: fn()) {
+    TELL.get_or_init(|| tell);
+}
+
 /// A folder or file that is to be taken away if the program is interrupted; until this is dropped.
-pub(super) struct Begun(PathBuf);
+pub(crate) struct Begun(PathBuf);
 
 impl Begun {
-    pub(super) fn new(path: &Path) -> Begun {
+    pub(crate) fn new(path: &Path) -> Begun {
         static HANDLER: OnceLock<()> = OnceLock::new();
         // Where no handler can be set, an interruption leaves a hidden folder behind, and nothing worse.
         HANDLER.get_or_init(|| _ = ctrlc::set_handler(stop));
@@ -40,7 +47,7 @@ impl Drop for Begun {
 }
 
 /// As long as this is held, an interruption waits.
-pub(super) fn undisturbed() -> RwLockReadGuard<'static, ()> {
+pub(crate) fn undisturbed() -> RwLockReadGuard<'static, ()> {
     WRITING.read().unwrap_or_else(PoisonError::into_inner)
 }
 
@@ -56,6 +63,8 @@ fn stop() {
             sleep(Duration::from_millis(10));
         }
     }
-    notice("stopped; nothing was written");
+    if let Some(tell) = TELL.get() {
+        tell();
+    }
     exit(INTERRUPTED);
 }

@@ -1,13 +1,13 @@
-//! Reading and writing files: every fault a sentence with the path, nothing half-written, nothing lost.
+//! Results written beside their place first, and put there when they are whole.
 
+use super::fault::{FileFault, shown};
 use super::interrupt::{Begun, undisturbed};
-use super::terminal::{Failure, shown};
 use std::fs;
 use std::io::{BufWriter, ErrorKind, Write};
 use std::path::{Path, PathBuf};
 use tempfile::{NamedTempFile, TempDir};
 
-fn unwritten(path: &Path, error: &std::io::Error) -> Failure {
+fn unwritten(path: &Path, error: &std::io::Error) -> FileFault {
     let why = match error.kind() {
         ErrorKind::PermissionDenied => "you may not write there".to_owned(),
         ErrorKind::StorageFull => "the disk is full".to_owned(),
@@ -15,11 +15,11 @@ fn unwritten(path: &Path, error: &std::io::Error) -> Failure {
         ErrorKind::AlreadyExists => "this is a file, not a folder".to_owned(),
         _ => error.to_string(),
     };
-    format!("{}: can't be written: {why}", shown(path)).into()
+    FileFault::of(path, format!("can't be written: {why}"))
 }
 
 /// The folder a path lies in, made if it is not there.
-fn parent_of(path: &Path) -> Result<PathBuf, Failure> {
+fn parent_of(path: &Path) -> Result<PathBuf, FileFault> {
     let parent = match path.parent() {
         Some(parent) if !parent.as_os_str().is_empty() => parent.to_owned(),
         _ => PathBuf::from("."),
@@ -28,12 +28,12 @@ fn parent_of(path: &Path) -> Result<PathBuf, Failure> {
     Ok(parent)
 }
 
-fn exists(path: &Path) -> Failure {
-    format!("{}: this exists already; choose another place, or add --force to replace it", shown(path)).into()
+fn exists(path: &Path) -> FileFault {
+    FileFault::of(path, "this exists already; choose another place, or add --force to replace it")
 }
 
 /// Folders written beside their place first, and put there together when all are whole.
-pub(super) struct Staged {
+pub(crate) struct Staged {
     place: PathBuf,
     staging: TempDir,
     begun: Begun,
@@ -45,10 +45,10 @@ const STAGING: &str = ".foldmark-";
 impl Staged {
     /// Begins on folders that will stand in `place`: inside it where it exists, so that nothing has to be moved
     /// from one disk to another; beside it otherwise.
-    pub(super) fn new(place: &Path) -> Result<Staged, Failure> {
+    pub(crate) fn new(place: &Path) -> Result<Staged, FileFault> {
         let beside = if place.is_dir() { place.to_owned() } else { parent_of(place)? };
         if place.symlink_metadata().is_ok() && !place.is_dir() {
-            return Err(format!("{}: can't be written: this is a file, not a folder", shown(place)).into());
+            return Err(FileFault::of(place, "can't be written: this is a file, not a folder"));
         }
         let _writing = undisturbed();
         let made = tempfile::Builder::new().prefix(STAGING).tempdir_in(&beside);
@@ -58,12 +58,12 @@ impl Staged {
     }
 
     /// Where a folder or file is written for now.
-    pub(super) fn path(&self, relative: &str) -> PathBuf {
+    pub(crate) fn path(&self, relative: &str) -> PathBuf {
         self.staging.path().join(relative)
     }
 
     /// Writes a file in the staging folder.
-    pub(super) fn write(&self, relative: &str, text: &str) -> Result<(), Failure> {
+    pub(crate) fn write(&self, relative: &str, text: &str) -> Result<(), FileFault> {
         let _writing = undisturbed();
         let path = self.path(relative);
         parent_of(&path)?;
@@ -72,7 +72,7 @@ impl Staged {
     }
 
     /// Begins a file in the staging folder that is written bit by bit.
-    pub(super) fn begin(&self, relative: &str) -> Result<Growing, Failure> {
+    pub(crate) fn begin(&self, relative: &str) -> Result<Growing, FileFault> {
         let _writing = undisturbed();
         let path = self.path(relative);
         parent_of(&path)?;
@@ -82,7 +82,7 @@ impl Staged {
     }
 
     /// Adds files and empty folders to what is at the place, whatever else is there; none of them may be there yet.
-    pub(super) fn add(self, files: &[&str], folders: &[&str]) -> Result<(), Failure> {
+    pub(crate) fn add(self, files: &[&str], folders: &[&str]) -> Result<(), FileFault> {
         let _writing = undisturbed();
         for folder in folders {
             fs::create_dir_all(self.place.join(folder)).map_err(|error| unwritten(&self.place.join(folder), &error))?;
@@ -97,7 +97,7 @@ impl Staged {
 
     /// Puts the named entries into their place. Without `force` nothing that is there is touched, and
     /// nothing is put if any of them exists. What is replaced is removed only when all is in place.
-    pub(super) fn put(self, entries: &[&str], force: bool) -> Result<(), Failure> {
+    pub(crate) fn put(self, entries: &[&str], force: bool) -> Result<(), FileFault> {
         let _writing = undisturbed();
         fs::create_dir_all(&self.place).map_err(|error| unwritten(&self.place, &error))?;
         let there: Vec<&&str> =
@@ -127,12 +127,8 @@ impl Staged {
                     // What could not be put back is kept, rather than removed with the staging folder.
                     let kept = self.staging.keep();
                     drop(self.begun);
-                    return Err(format!(
-                        "{}: can't be written: {error}; what stood there is in {}",
-                        shown(&place),
-                        shown(&kept)
-                    )
-                    .into());
+                    let message = format!("can't be written: {error}; what stood there is in {}", shown(&kept));
+                    return Err(FileFault::of(&place, message));
                 }
                 return Err(unwritten(&place, &error));
             }
@@ -142,35 +138,35 @@ impl Staged {
 }
 
 /// A file that is written bit by bit.
-pub(super) struct Growing<F: Write = fs::File> {
+pub(crate) struct Growing<F: Write = fs::File> {
     place: PathBuf,
     file: BufWriter<F>,
 }
 
 impl<F: Write> Growing<F> {
-    pub(super) fn add(&mut self, text: &str) -> Result<(), Failure> {
+    pub(crate) fn add(&mut self, text: &str) -> Result<(), FileFault> {
         let _writing = undisturbed();
         self.file.write_all(text.as_bytes()).map_err(|error| unwritten(&self.place, &error))
     }
 
     /// Writes out what is still held back; a full disk may show only here.
-    pub(super) fn end(self) -> Result<F, Failure> {
+    pub(crate) fn end(self) -> Result<F, FileFault> {
         let _writing = undisturbed();
         self.file.into_inner().map_err(|error| unwritten(&self.place, error.error()))
     }
 }
 
 /// A single file written beside its place first, and put there when it is whole.
-pub(super) struct StagedFile {
+pub(crate) struct StagedFile {
     growing: Growing<NamedTempFile>,
     begun: Begun,
 }
 
 impl StagedFile {
     /// Begins on a file. Without `force` one that exists is left as it is.
-    pub(super) fn new(place: &Path, force: bool) -> Result<StagedFile, Failure> {
+    pub(crate) fn new(place: &Path, force: bool) -> Result<StagedFile, FileFault> {
         if place.is_dir() {
-            return Err(format!("{}: can't be written: this is a folder, not a file", shown(place)).into());
+            return Err(FileFault::of(place, "can't be written: this is a folder, not a file"));
         }
         if !force && place.symlink_metadata().is_ok() {
             return Err(exists(place));
@@ -185,12 +181,12 @@ impl StagedFile {
         Ok(StagedFile { growing: Growing { place: place.to_owned(), file: BufWriter::new(file) }, begun })
     }
 
-    pub(super) fn add(&mut self, text: &str) -> Result<(), Failure> {
+    pub(crate) fn add(&mut self, text: &str) -> Result<(), FileFault> {
         self.growing.add(text)
     }
 
     /// Puts it into its place.
-    pub(super) fn put(self) -> Result<(), Failure> {
+    pub(crate) fn put(self) -> Result<(), FileFault> {
         let place = self.growing.place.clone();
         let file = self.growing.end()?;
         let _writing = undisturbed();

@@ -1,0 +1,13 @@
+//! Reading and writing files: every fault a sentence with the path, nothing half-written, nothing lost.
+
+mod fault;
+mod interrupt;
+mod pieces;
+mod read;
+mod staged;
+
+pub use fault::{FileFault, shown};
+pub(crate) use interrupt::when_interrupted;
+pub(crate) use pieces::Pieces;
+pub use read::{read_bytes, read_text};
+pub(crate) use staged::{Growing, Staged, StagedFile};

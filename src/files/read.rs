@@ -1,0 +1,56 @@
+//! Reading a text file that someone else wrote.
+
+use super::fault::FileFault;
+use std::fs::{self, File};
+use std::io::{ErrorKind, Read};
+use std::path::Path;
+
+/// Longest text file that is read, in bytes.
+const LONGEST: u64 = 1 << 20;
+
+/// Reads a text file.
+///
+/// # Errors
+/// If there is no such file, it is none, too long, or not UTF-8.
+pub fn read_text(path: &Path) -> Result<String, FileFault> {
+    String::from_utf8(read_bytes(path)?).map_err(|error| {
+        let valid = &error.as_bytes()[..error.utf8_error().valid_up_to()];
+        let line = valid.iter().filter(|byte| **byte == b'\n').count() + 1;
+        FileFault::of(path, format!("line {line}: the file is not UTF-8 text; save it as UTF-8 in your editor"))
+    })
+}
+
+/// Reads a file that should be text, where whoever asks tells by themselves what is none.
+///
+/// # Errors
+/// If there is no such file, it is none, or too long.
+pub fn read_bytes(path: &Path) -> Result<Vec<u8>, FileFault> {
+    let (file, length) = open(path)?;
+    let mut bytes = Vec::new();
+    // One byte more than is allowed tells that there is more, whatever the file's size claims.
+    file.take(LONGEST + 1).read_to_end(&mut bytes).map_err(|error| unread(path, &error))?;
+    if bytes.len() as u64 > LONGEST {
+        let megabytes = |bytes: u64| bytes as f64 / 1e6;
+        let (long, most) = (megabytes(length.max(LONGEST + 1)), megabytes(LONGEST));
+        return Err(FileFault::of(path, format!("the file has {long:.1} MB; at most {most:.1} MB are read")));
+    }
+    Ok(bytes)
+}
+
+/// Opens an ordinary file; with it comes how long it is, in bytes.
+pub(super) fn open(path: &Path) -> Result<(File, u64), FileFault> {
+    let about = fs::metadata(path).map_err(|error| unread(path, &error))?;
+    if !about.is_file() {
+        return Err(FileFault::of(path, "this is no ordinary file"));
+    }
+    Ok((File::open(path).map_err(|error| unread(path, &error))?, about.len()))
+}
+
+pub(super) fn unread(path: &Path, error: &std::io::Error) -> FileFault {
+    let message = match error.kind() {
+        ErrorKind::NotFound => "there is no such file".to_owned(),
+        ErrorKind::PermissionDenied => "this file may not be read by you".to_owned(),
+        _ => format!("the file can't be read: {error}"),
+    };
+    FileFault::of(path, message)
+}
