@@ -5,9 +5,46 @@
 //! wrong; the instructor sets fresh problems whose numbers fall on a ruler.
 //!
 //! Data goes one way through the rooms, and each imports only those before it:
-//! [`text`], [`length`], [`formula`], [`geometry`], [`exercise`], [`draft`], [`figure`], [`check`], [`practice`];
-//! then, with the feature `cli`, `lesson` and `command`. Without that feature what remains has no files,
-//! no clock, no threads and no terminal.
+//! [`text`], [`length`], [`formula`], [`geometry`], [`html`], [`exercise`], [`draft`], [`figure`], [`check`], [`practice`];
+//! then, with the feature `cli`, `files`, `lesson` and `command`. Without that feature what remains has no files,
+//! no clock, no threads and no terminal, and runs in a browser as well.
+//!
+//! A draft is worked, drawn and marked like this:
+//!
+//! ```
+//! use foldmark::check::{Verdict, mark, read_answers};
+//! use foldmark::draft::{Draft, Givens, Raw};
+//! use foldmark::{exercise::Shelf, figure, length::Ruler};
+//!
+//! let shelf = Shelf::shipped();
+//! let roll = shelf.get("flap-roll")?;
+//!
+//! // The exercise worked for its own example, on a ruler in eighths of an inch.
+//! let givens = Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).map_err(|faults| faults[0].to_string())?;
+//! let draft = Draft::new(roll, givens)?;
+//! assert_eq!(draft.text("fold_height", 0), "10 1/4 in");
+//! assert_eq!(draft.rule(roll.step("cut_width").unwrap()), "finished width + 2 × seam allowance");
+//!
+//! // Drawn, as part of a page.
+//! assert!(figure::whole(&draft).inline("roll").starts_with("<svg "));
+//!
+//! // What a student measured, marked: the cut width follows from their own finished width.
+//! let sheet = read_answers(r#"
+//!     exercise = "flap-roll"
+//!     student = "Tansy"
+//!     unit = "in"
+//!     [[given.objects]]
+//!     length = "9"
+//!     girth = "3"
+//!     count = 4
+//!     [answer]
+//!     finished_width = "9"
+//!     cut_width = "10"
+//! "#).map_err(|faults| faults[0].to_string())?;
+//! let marked = mark(roll, &sheet).map_err(|faults| faults[0].to_string())?;
+//! assert_eq!(marked.verdict(roll.step_id("cut_width").unwrap()), Verdict::RightFromOwn);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 // The library prints nothing by itself and gives up on nothing.
 #![warn(clippy::print_stdout, clippy::print_stderr)]
