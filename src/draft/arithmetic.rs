@@ -17,9 +17,9 @@ fn literal_text(value: f64, kind: Kind, ruler: Ruler) -> String {
 
 /// That a choice is a certain word, as its `short` and the word's meaning read together: "the ends are both drawn up".
 fn choice(exercise: &Exercise, slot: Slot, word: &str, holds: bool) -> String {
-    let words = exercise.givens.iter().find_map(|given| match &given.kind {
-        GivenKind::Choice { slot: its, words, .. } if *its == slot => Some(words),
-        _ => None,
+    let words = exercise.givens.iter().find_map(|given| {
+        let GivenKind::Choice { slot: its, words, .. } = &given.kind else { return None };
+        (*its == slot).then_some(words)
     });
     let says = words.and_then(|words| words.iter().find(|choice| choice.word == word)).map(|choice| &choice.says);
     let says = says.filter(|says| !says.is_empty()).map_or(word, |says| says);

@@ -3,7 +3,7 @@
 use super::measures::Measures;
 use super::raw::{Entry, Raw, RawRow};
 use crate::exercise::{Column, Exercise, Given, GivenKind, usual_on};
-use crate::formula::{Slot, Values};
+use crate::formula::{Base, Slot, Values};
 use crate::length::{Length, Rounding, Ruler, Unit};
 use crate::text::{Fault, Place, Shown, did_you_mean, harmless, quoted};
 use std::collections::BTreeSet;
@@ -55,9 +55,9 @@ impl Givens {
                 }
             }
         }
-        let row_names = exercise.givens.iter().filter_map(|given| match &given.kind {
-            GivenKind::Table { table, each, .. } => Some(names(&rows[table.0], each)),
-            _ => None,
+        let row_names = exercise.givens.iter().filter_map(|given| {
+            let GivenKind::Table { table, each, .. } = &given.kind else { return None };
+            Some(names(&rows[table.0], each))
         });
         let givens = Givens { ruler, row_names: row_names.collect(), measures };
         if reader.faults.is_empty() { Ok(givens) } else { Err(reader.faults) }
@@ -68,9 +68,9 @@ impl Givens {
     pub fn text(&self, exercise: &Exercise, slot: Slot, row: usize) -> Option<String> {
         let value = self.measures.value(slot, row)?;
         Some(match exercise.scope.kind(slot).base {
-            crate::formula::Base::Length => self.ruler.write_exactly(self.measures.length(slot, row)?),
-            crate::formula::Base::Word(set) => exercise.scope.words(set)[value as usize].clone(),
-            _ => format!("{value}"),
+            Base::Length => self.ruler.write_exactly(self.measures.length(slot, row)?),
+            Base::Word(set) => exercise.scope.words(set)[value as usize].clone(),
+            Base::Number | Base::Area | Base::Truth => format!("{value}"),
         })
     }
 }

@@ -66,7 +66,7 @@ pub fn whole(step: &Step, value: f64) -> Option<f64> {
         Base::Length => {
             Length::from_nm_f64(value).filter(|length| length.abs() <= Length::LIMIT).map(Length::as_nm_f64)
         }
-        _ => value.is_finite().then_some(value),
+        Base::Number | Base::Area | Base::Truth | Base::Word(_) => value.is_finite().then_some(value),
     }
 }
 

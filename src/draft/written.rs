@@ -19,7 +19,7 @@ pub fn value_text(base: Base, value: impl Into<Option<f64>>, ruler: Ruler) -> St
             None => "?".to_owned(),
         },
         Base::Area => format!("{} cm²", number_text(value / 1e14)),
-        _ => number_text(value),
+        Base::Number | Base::Truth | Base::Word(_) => number_text(value),
     }
 }
 

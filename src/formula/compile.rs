@@ -73,7 +73,7 @@ impl Compiler<'_> {
     fn quantity(&self, spot: &Spot, kind: Kind) -> Result<(), FormulaFault> {
         match kind.base {
             Base::Length | Base::Number | Base::Area => Ok(()),
-            _ => fault(spot, format!("{} can't be calculated with", kind.describe())),
+            Base::Truth | Base::Word(_) => fault(spot, format!("{} can't be calculated with", kind.describe())),
         }
     }
 
@@ -99,13 +99,12 @@ impl Compiler<'_> {
         let read = if matches!(operator, And | Or) { Self::truth } else { Self::node };
         let ((left_node, left_kind), (right_node, right_kind)) = (read(self, left)?, read(self, right)?);
         let list = self.list(spot, left_kind, right_kind)?;
-        let base = match operator {
-            And | Or => Base::Truth,
-            _ => {
-                self.quantity(left, left_kind)?;
-                self.quantity(right, right_kind)?;
-                self.fit(spot, operator, (left, left_kind.base), (right, right_kind.base))?
-            }
+        let base = if matches!(operator, And | Or) {
+            Base::Truth
+        } else {
+            self.quantity(left, left_kind)?;
+            self.quantity(right, right_kind)?;
+            self.fit(spot, operator, (left, left_kind.base), (right, right_kind.base))?
         };
         Ok((Node::Binary(operator, Box::new(left_node), Box::new(right_node)), Kind { base, list }))
     }
@@ -129,15 +128,17 @@ impl Compiler<'_> {
             (Divide, a, b) if a == b => Ok(Number),
             (Divide, Area, Length) => Ok(Length),
             (Divide, a, b) => fault(spot, format!("{} can't be divided by {}", a.with_article(), b.with_article())),
-            (_, a, b) => {
+            (Add | Subtract | Less | LessOrEqual | Greater | GreaterOrEqual | Equal | Unequal | And | Or, a, b) => {
                 let deed = match operator {
                     Add => "added",
                     Subtract => "subtracted from each other",
-                    _ => "compared",
+                    Multiply | Divide | Less | LessOrEqual | Greater | GreaterOrEqual | Equal | Unequal | And | Or => {
+                        "compared"
+                    }
                 };
-                let hint = [left, right].into_iter().find_map(|side| match side.tree {
-                    Tree::Number(number) => Some(format!("; give {number} a unit, or multiply instead")),
-                    _ => None,
+                let hint = [left, right].into_iter().find_map(|side| {
+                    let Tree::Number(number) = side.tree else { return None };
+                    Some(format!("; give {number} a unit, or multiply instead"))
                 });
                 let message = format!(
                     "{} and {} can't be {deed}{}",

@@ -40,7 +40,15 @@ impl Node {
             Node::Literal(value, _) | Node::Word(value, _) => *value,
             // What is not known makes what rests on it unknown: within a formula it is no number.
             Node::Measure(slot, _) => values.value(*slot, row).unwrap_or(f64::NAN),
-            _ => self.put_together(values, row),
+            Node::Pi
+            | Node::Negate(_)
+            | Node::Not(_)
+            | Node::Binary(..)
+            | Node::Fold(..)
+            | Node::Pick(..)
+            | Node::Of(..)
+            | Node::Tick(..)
+            | Node::If(..) => self.put_together(values, row),
         }
     }
 

@@ -65,19 +65,24 @@ struct Parser<'t> {
 /// Binary operators by level, loosest first. `not` binds between `and` and the comparisons.
 fn binary(level: usize, token: &Token) -> Option<Operator> {
     use Operator::*;
-    let found = match token {
-        Token::Name(name) if name == "or" => (0, Or),
-        Token::Name(name) if name == "and" => (1, And),
-        Token::Sign("<") => (2, Less),
-        Token::Sign("<=") => (2, LessOrEqual),
-        Token::Sign(">") => (2, Greater),
-        Token::Sign(">=") => (2, GreaterOrEqual),
-        Token::Sign("=") => (2, Equal),
-        Token::Sign("!=") => (2, Unequal),
-        Token::Sign("+") => (3, Add),
-        Token::Sign("-") => (3, Subtract),
-        Token::Sign("*") => (4, Multiply),
-        Token::Sign("/") => (4, Divide),
+    let sign = match token {
+        Token::Name(name) => name.as_str(),
+        Token::Sign(sign) => sign,
+        Token::Number(_) | Token::Length(_) | Token::Word(_) => return None,
+    };
+    let found = match sign {
+        "or" => (0, Or),
+        "and" => (1, And),
+        "<" => (2, Less),
+        "<=" => (2, LessOrEqual),
+        ">" => (2, Greater),
+        ">=" => (2, GreaterOrEqual),
+        "=" => (2, Equal),
+        "!=" => (2, Unequal),
+        "+" => (3, Add),
+        "-" => (3, Subtract),
+        "*" => (4, Multiply),
+        "/" => (4, Divide),
         _ => return None,
     };
     (found.0 == level).then_some(found.1)

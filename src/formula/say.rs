@@ -71,11 +71,8 @@ impl Speaker<'_> {
             }
             Node::Of(Of::Half, inner) => (format!("{} ÷ 2", self.within(inner, row, Binds::Product)), Binds::Quotient),
             Node::Of(Of::Sqrt, inner) => {
-                let inner = match **inner {
-                    Node::Literal(..) => self.part(inner, row).0,
-                    _ => format!("({})", self.part(inner, row).0),
-                };
-                (format!("√{inner}"), Binds::Tight)
+                let (text, is_literal) = (self.part(inner, row).0, matches!(**inner, Node::Literal(..)));
+                (if is_literal { format!("√{text}") } else { format!("√({text})") }, Binds::Tight)
             }
             Node::Of(Of::Abs, inner) => (format!("|{}|", self.part(inner, row).0), Binds::Tight),
             Node::Of(Of::Odd, inner) => (format!("{} is odd", self.within(inner, row, Binds::Sum)), Binds::Comparison),
@@ -141,7 +138,7 @@ impl Speaker<'_> {
         let left_binds = match binds {
             Binds::Comparison => Binds::Sum,
             Binds::Quotient => Binds::Product,
-            other => other,
+            Binds::Or | Binds::And | Binds::Sum | Binds::Product | Binds::Tight => binds,
         };
         let side = |node: &Node, least: Binds| {
             let (text, found) = self.part(node, row);
@@ -176,14 +173,17 @@ impl Speaker<'_> {
 
     /// What the largest or smallest is picked from: of a pick among picks of the same kind, all of them alike.
     fn picked(&self, extreme: Extreme, node: &Node, row: Option<usize>, into: &mut Vec<String>) {
-        match node {
-            Node::Pick(same, nodes) if *same == extreme => {
-                nodes.iter().for_each(|node| self.picked(extreme, node, row, into));
-            }
-            Node::Fold(Fold::Extreme(same), table, inner) if *same == extreme && self.is_written_out(*table) => {
-                into.extend((0..self.values.rows(*table)).map(|row| self.within(inner, Some(row), Binds::Quotient)));
-            }
-            _ => into.push(self.within(node, row, Binds::Quotient)),
+        if let Node::Pick(same, nodes) = node
+            && *same == extreme
+        {
+            nodes.iter().for_each(|node| self.picked(extreme, node, row, into));
+        } else if let Node::Fold(Fold::Extreme(same), table, inner) = node
+            && *same == extreme
+            && self.is_written_out(*table)
+        {
+            into.extend((0..self.values.rows(*table)).map(|row| self.within(inner, Some(row), Binds::Quotient)));
+        } else {
+            into.push(self.within(node, row, Binds::Quotient));
         }
     }
 

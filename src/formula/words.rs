@@ -12,9 +12,9 @@ use crate::length::Unit;
 /// ```
 pub fn names_in(text: &str) -> Vec<String> {
     let tokens = lex(text).unwrap_or_default();
-    let names = tokens.into_iter().filter_map(|placed| match placed.token {
-        Token::Name(name) => Some(name),
-        _ => None,
+    let names = tokens.into_iter().filter_map(|placed| {
+        let Token::Name(name) = placed.token else { return None };
+        Some(name)
     });
     names.collect()
 }

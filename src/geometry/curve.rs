@@ -285,7 +285,7 @@ impl Curve {
             Curve::Cubic { from, leaving, reaching, to } if (0.0..=length).contains(&distance) => {
                 Curve::bezier(from, leaving, reaching, to).inv_arclen(distance, LENGTH_ACCURACY)
             }
-            _ => distance / length,
+            Curve::Line { .. } | Curve::Arc { .. } | Curve::Cubic { .. } => distance / length,
         }
     }
 
@@ -318,7 +318,7 @@ impl Curve {
             Curve::Cubic { from, leaving, reaching, to } => {
                 Curve::bezier(from, leaving, reaching, to).deriv().eval(t).to_vec2().hypot()
             }
-            _ => self.length(),
+            Curve::Line { .. } | Curve::Arc { .. } => self.length(),
         }
     }
 

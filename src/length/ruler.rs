@@ -165,7 +165,7 @@ impl Ruler {
         let most = match unit {
             Unit::Inch => 64,
             Unit::Centimetre => 100,
-            other => return Err(RulerFault::Unit(other)),
+            Unit::Foot | Unit::Yard | Unit::Millimetre | Unit::Metre => return Err(RulerFault::Unit(unit)),
         };
         if tick <= Length::ZERO {
             return Err(RulerFault::NotPositive { tick: shown() });

@@ -285,15 +285,12 @@ pub(super) fn unsewn(draft: &Draft) -> Option<Flaw> {
 }
 
 fn row_names(exercise: &Exercise, measures: &Measures, dice: &mut Dice) -> Vec<Vec<String>> {
-    let names = |given: &crate::exercise::Given| match &given.kind {
-        GivenKind::Table { table, varies, each, .. } => {
-            let mut known: Vec<String> = varies.as_ref().map(|(_, _, names)| names.clone()).unwrap_or_default();
-            dice.shuffle(&mut known);
-            let rows = measures.rows(*table);
-            let name = |row: usize| known.get(row).cloned().unwrap_or_else(|| format!("{each} {}", row + 1));
-            Some((0..rows).map(name).collect())
-        }
-        _ => None,
+    let names = |given: &crate::exercise::Given| {
+        let GivenKind::Table { table, varies, each, .. } = &given.kind else { return None };
+        let mut known: Vec<String> = varies.as_ref().map(|(_, _, names)| names.clone()).unwrap_or_default();
+        dice.shuffle(&mut known);
+        let name = |row: usize| known.get(row).cloned().unwrap_or_else(|| format!("{each} {}", row + 1));
+        Some((0..measures.rows(*table)).map(name).collect())
     };
     exercise.givens.iter().filter_map(names).collect()
 }

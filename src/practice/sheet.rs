@@ -71,9 +71,9 @@ impl Sheets {
 
 /// The words chosen, on which a drawing depends.
 fn shape(draft: &Draft) -> Vec<usize> {
-    let word = |given: &Given| match &given.kind {
-        GivenKind::Choice { slot, .. } => draft.measures.word(*slot),
-        _ => None,
+    let word = |given: &Given| {
+        let GivenKind::Choice { slot, .. } = given.kind else { return None };
+        draft.measures.word(slot)
     };
     draft.exercise.givens.iter().filter_map(word).collect()
 }

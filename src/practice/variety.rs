@@ -73,11 +73,11 @@ fn fault(exercise: &Exercise, level: u8, ruler: Ruler) -> Option<String> {
 
 /// Nothing that a given may be in practice falls on a ruler.
 fn nothing_on(exercise: &Exercise, title: &str, ruler: Ruler) -> String {
-    let columns = exercise.givens.iter().filter_map(|given| match &given.kind {
-        GivenKind::Table { columns, .. } => Some(columns.iter().map(move |column| {
+    let columns = exercise.givens.iter().filter_map(|given| {
+        let GivenKind::Table { columns, .. } = &given.kind else { return None };
+        Some(columns.iter().map(move |column| {
             (format!("{}.{}", given.name, column.name), column.title.as_str(), column.varies.as_ref())
-        })),
-        _ => None,
+        }))
     });
     let singles = exercise.givens.iter().map(|given| match &given.kind {
         GivenKind::Length { varies, .. } | GivenKind::Number { varies, .. } | GivenKind::Choice { varies, .. } => {
