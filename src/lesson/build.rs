@@ -2,7 +2,7 @@
 
 use super::library::Notice;
 use super::preprocessor::Foldmark;
-use crate::files::shown;
+use crate::files::{Staged, shown};
 use anyhow::{Context, Result, bail};
 use mdbook_driver::MDBook;
 use mdbook_preprocessor::PreprocessorContext;
@@ -13,9 +13,11 @@ use std::path::{Path, PathBuf};
 /// Builds the book whose `book.toml` lies in `root`, into `out` or the folder that `book.toml` names.
 /// Returns the folder of the pages, and what there is to say about the exercises.
 ///
+/// The pages are built beside their place and put there when all are whole: whatever goes wrong, and whoever interrupts,
+/// the earlier pages stay as they were.
+///
 /// # Errors
-/// Whatever mdBook or a lesson finds wrong, or a folder for the pages that holds something else. A fault in a
-/// lesson is found before the earlier pages are touched.
+/// Whatever mdBook or a lesson finds wrong, or a folder for the pages that holds something else.
 pub fn build_book(root: &Path, out: Option<&Path>) -> Result<(PathBuf, Vec<Notice>)> {
     let file = root.join("book.toml");
     let mut config = Config::from_disk(&file).with_context(|| format!("{} can't be read", file.display()))?;
@@ -26,12 +28,22 @@ pub fn build_book(root: &Path, out: Option<&Path>) -> Result<(PathBuf, Vec<Notic
     let library = Foldmark::library(&context)?;
     let notices = library.notices.clone();
     let mut book = MDBook::load_with_config(root, config)?;
-    refuse_foreign_folder(&book.build_dir_for("html"))?;
+    let html = book.build_dir_for("html");
+    refuse_foreign_folder(&html)?;
+    // The folder of all renderers, the pages' own or the one around it; where it is a link, what that leads to.
+    let place = book.root.join(&book.config.build.build_dir);
+    let place = fs::canonicalize(&place).or_else(|_| std::path::absolute(&place))?;
+    let (Some(around), Some(name)) = (place.parent(), place.file_name().and_then(|name| name.to_str())) else {
+        bail!("{}: pages can't be put here; name a folder for them", shown(&place));
+    };
+    let staged = Staged::new(around)?;
+    book.config.build.build_dir = staged.path(name);
     // In place of the command of the same name, which `mdbook` itself would call.
     book.with_preprocessor(Foldmark::with_library(library));
     book.build()?;
-    let html = book.build_dir_for("html");
-    fs::write(html.join(BUILT), top_names(&html).join("\n"))?;
+    let built = book.build_dir_for("html");
+    fs::write(built.join(BUILT), top_names(&built).join("\n"))?;
+    staged.put(&[name], true)?;
     Ok((html, notices))
 }
 

@@ -57,9 +57,11 @@ pub(super) fn plain(text: impl Into<String>) -> Vec<Span> {
 /// Writes parts, each for itself. `id` gives each figure an identifier that is unique in the whole
 /// book, since one page may join all chapters.
 pub(super) fn write(parts: &[Part], output: Output, id: &mut dyn FnMut() -> String) -> Vec<String> {
+    // mdBook looks for its directives, such as `{{#include …}}`, after this. Text of an exercise is none: in Markdown
+    // every bracket is escaped, and elsewhere two of them never meet.
     let mut written = |part: &Part| match (part, output) {
-        (Part::Code { language, text }, _) => fence(language, text),
-        (part, Output::Html) => html(part, id),
+        (Part::Code { language, text }, _) => fence(language, &text.replace("{{", "{ {")),
+        (part, Output::Html) => html(part, id).replace("{{", "{&#123;"),
         (part, Output::Markdown) => markdown(part),
     };
     parts.iter().map(&mut written).collect()

@@ -598,3 +598,54 @@ A slot is `= slot`, and `= flap + 2`.
 ";
     insta::assert_snapshot!("wrong_blocks", fails(&input(text)));
 }
+
+/// Text of an exercise never becomes a directive of the book, whose `links` run after the blocks are put in.
+#[test]
+fn text_of_an_exercise_is_no_directive() {
+    let dir = tempfile::tempdir().unwrap();
+    let root = dir.path();
+    let secret = "a file from outside the book";
+    let directive = "{{#include ../secret.txt}}";
+    let exercise = include_str!("../../exercises/flap-roll.toml")
+        .replace("title = \"Roll with a folding flap\"", &format!("title = \"Roll {directive}\""))
+        .replace("title = \"Height to the fold\"", &format!("title = \"Height {directive}\""))
+        .replace("why = \"", &format!("why = \"{directive} "));
+    fs::create_dir_all(root.join("src")).unwrap();
+    fs::create_dir_all(root.join("own")).unwrap();
+    fs::write(root.join("secret.txt"), secret).unwrap();
+    fs::write(root.join("own/hostile.toml"), exercise).unwrap();
+    fs::write(root.join("book.toml"), "[book]\ntitle = \"T\"\n[preprocessor.foldmark]\nexercises = \"own\"\n").unwrap();
+    fs::write(root.join("src/SUMMARY.md"), "- [One](one.md)\n").unwrap();
+    let blocks = ["steps", "slips", "cutting", "cautions", "homework"].map(|name| format!("```foldmark {name}\n```\n"));
+    let lesson = format!(
+        "# One\n\n```foldmark draft\nexercise = \"hostile\"\n```\n\n```foldmark step\nstep = \"fold_height\"\n```\n\n{}",
+        blocks.join("\n")
+    );
+    fs::write(root.join("src/one.md"), lesson).unwrap();
+    let (pages, _) = build_book(root, Some(&root.join("out"))).unwrap();
+    let page = fs::read_to_string(pages.join("one.html")).unwrap();
+    assert!(page.contains("../secret.txt}}"), "the text is there as text");
+    assert!(!page.contains(secret), "and nothing was included by it");
+}
+
+/// A build that fails leaves the earlier pages as they were, and nothing beside them.
+#[test]
+fn a_book_is_whole_or_nothing() {
+    let dir = tempfile::tempdir().unwrap();
+    let root = dir.path();
+    fs::create_dir_all(root.join("src")).unwrap();
+    fs::write(root.join("book.toml"), "[book]\ntitle = \"T\"\n").unwrap();
+    fs::write(root.join("src/SUMMARY.md"), "- [One](one.md)\n").unwrap();
+    fs::write(root.join("src/one.md"), "# One\n\nBefore.\n").unwrap();
+    let (pages, _) = build_book(root, None).unwrap();
+    assert!(fs::read_to_string(pages.join("one.html")).unwrap().contains("Before."));
+    fs::write(root.join("src/one.md"), "# One\n\nAfter.\n\n```foldmark step\nstep = \"fold_height\"\n```\n").unwrap();
+    build_book(root, None).unwrap_err();
+    assert!(fs::read_to_string(pages.join("one.html")).unwrap().contains("Before."), "the earlier pages stay");
+    let left: BTreeSet<String> =
+        fs::read_dir(root).unwrap().map(|entry| entry.unwrap().file_name().into_string().unwrap()).collect();
+    assert_eq!(left, ["book", "book.toml", "src"].map(str::to_owned).into());
+    fs::write(root.join("src/one.md"), "# One\n\nAfter.\n").unwrap();
+    build_book(root, None).unwrap();
+    assert!(fs::read_to_string(pages.join("one.html")).unwrap().contains("After."));
+}
