@@ -5,7 +5,8 @@
 //! wrong; the instructor sets fresh problems whose numbers fall on a ruler.
 //!
 //! Data goes one way through the rooms, and each imports only those before it:
-//! [`text`], [`length`], [`formula`], [`geometry`], [`html`], [`exercise`], [`draft`], [`figure`], [`check`], [`practice`];
+//! [`text`], [`length`], [`formula`], [`geometry`], [`html`], [`exercise`], [`class`], [`draft`], [`figure`], [`check`],
+//! [`practice`];
 //! then, with the feature `cli`, `files`, `lesson` and `command`. Without that feature what remains has no files,
 //! no clock, no threads and no terminal, and runs in a browser as well.
 //!
@@ -60,6 +61,8 @@ pub mod geometry;
 
 pub mod exercise;
 
+pub mod class;
+
 pub mod draft;
 
 pub mod figure;
@@ -77,5 +80,5 @@ pub mod lesson;
 #[cfg(feature = "cli")]
 pub mod command;
 
-// Text into HTML, for the pages of several rooms.
+// What the pages of several rooms are made of.
 pub mod html;

@@ -1,22 +1,20 @@
 //! Grading a table piece by piece: rows in, lines of the gradebook out. Nothing is kept of a row but its line and what
 //! there is to tell about it, so a table may be as long as it likes.
 
-use super::answers::AnswerSheet;
-use super::class::{ClassTally, ExerciseTally};
-use super::gradebook::{Entry, gradebook_line};
-use super::likeness::looks_like_another;
-use super::mark::Marker;
-use super::policy::Policy;
-use super::records::{Fields, Records, Splitter};
-use super::swift::Swift;
-use super::table::{ID, STUDENT, Table, VERSION, read_version};
-use crate::exercise::Shelf;
-use crate::text::{Fault, harmless, is_hidden};
+use super::handed_in::{AnswerSheet, Filed, Filled, HandedIn, Head, InPlace, Layout, Row, Table, looks_like_another};
+use super::judge::Desk;
+use super::marker::Marker;
+use super::result::MarkedSheet;
+use super::tell::{ClassTally, Entry, ExerciseTally, gradebook_line};
+use crate::class::Policy;
+use crate::exercise::{Exercise, Shelf};
+use crate::text::{Fault, Records, Splitter, harmless};
 
 /// Grades the rows of a table for the gradebook: right or wrong, but not why.
 ///
 /// ```
-/// use foldmark::check::{Grader, Policy, Table};
+/// use foldmark::check::{Grader, Table};
+/// use foldmark::class::Policy;
 /// use foldmark::exercise::Shelf;
 /// let shelf = Shelf::shipped();
 /// let pouch = shelf.get("zip-pouch").unwrap();
@@ -28,8 +26,14 @@ use crate::text::{Fault, harmless, is_hidden};
 /// assert!(table.tell(&graded.faults[0]).starts_with("row 3, given.zip: "));
 /// ```
 pub struct Grader<'s> {
+    table: &'s Table,
+    shelf: &'s Shelf,
+    policy: &'s Policy,
+    recall: Recall,
     splitter: Splitter,
-    desk: Desk<'s>,
+    /// The exercises that the rows are for, as far as they were met.
+    known: Vec<Known<'s>>,
+    filled: Filled,
 }
 
 /// Looks up what the code of a sheet sets, and puts it into the sheet.
@@ -48,136 +52,149 @@ pub struct Graded {
     pub all_right: bool,
 }
 
+/// An exercise that rows are for.
+struct Known<'s> {
+    /// The level of practice.
+    level: u8,
+    layout: Layout,
+    grading: Grading<'s>,
+}
+
+/// What sheets of one exercise are graded with.
+struct Grading<'s> {
+    marker: Marker<'s>,
+    desk: Desk<'s>,
+    tally: ExerciseTally,
+}
+
+impl Grading<'_> {
+    /// Grades a sheet: a row in place, or the answer sheet that was made of one. `unknown` is what it has that the exercise
+    /// does not.
+    fn grade<S: HandedIn>(
+        &mut self,
+        sheet: &S,
+        head: &Head,
+        unknown: Vec<Fault>,
+        graded: &mut Graded,
+    ) -> Result<(), Vec<Fault>> {
+        let Grading { marker, desk, tally } = self;
+        let rules = &marker.rules;
+        desk.read(rules, sheet)?;
+        desk.judge(rules, sheet)?;
+        let unread = desk.unread.iter().map(|unread| unread.fault(rules.exercise));
+        graded.all_right &= unknown.is_empty();
+        graded.faults.extend(unknown.into_iter().chain(unread));
+        let grades = desk.grades(rules);
+        graded.all_right &= grades.iter().all(|grade| !grade.counts || grade.verdict.earns());
+        let (points, out_of) = rules.points(grades);
+        tally.count(grades, points == out_of);
+        let (student, id, exercise) = (&harmless(head.student, 60), &harmless(head.id, 40), rules.exercise);
+        Entry { student, id, exercise, points, out_of, grades }.write(&mut graded.lines, |_| &[]);
+        Ok(())
+    }
+
+    /// Takes in a sheet that was marked.
+    fn take(&mut self, marked: &MarkedSheet, graded: &mut Graded) {
+        graded.faults.extend(marked.told());
+        graded.all_right &= marked.all_right();
+        self.tally.count(&marked.grades(), marked.points == marked.out_of);
+        graded.lines += &gradebook_line(marked);
+    }
+}
+
 impl<'s> Grader<'s> {
     /// Gets ready to grade.
     pub fn new(table: &'s Table, shelf: &'s Shelf, policy: &'s Policy, recall: Recall) -> Grader<'s> {
-        let desk = Desk { table, shelf, policy, recall, known: Vec::new() };
-        Grader { splitter: Splitter::new(table.delimiter), desk }
+        let splitter = Splitter::new(table.delimiter());
+        Grader { table, shelf, policy, recall, splitter, known: Vec::new(), filled: Filled::default() }
     }
 
     /// Grades a piece of the table: whole rows, without the head.
     pub fn grade(&mut self, piece: &[u8]) -> Graded {
-        self.grade_either_way(piece, true)
+        self.grade_rows(piece, true)
     }
 
-    /// `swiftly` is false where a test wants every row to go the general way.
-    fn grade_either_way(&mut self, piece: &[u8], swiftly: bool) -> Graded {
-        let Grader { splitter, desk } = self;
+    /// `in_place` is false where a test wants every row to become an answer sheet first.
+    fn grade_rows(&mut self, piece: &[u8], in_place: bool) -> Graded {
         let mut graded = Graded { lines: String::new(), rows: 0, faults: Vec::new(), all_right: true };
-        for record in Records::new(piece, desk.table.delimiter) {
+        let table = self.table;
+        // Taken out, since its fields are read while all else is in use.
+        let mut splitter = std::mem::replace(&mut self.splitter, Splitter::new(table.delimiter()));
+        for record in Records::new(piece, table.delimiter()) {
             graded.rows += 1;
-            let fields = splitter.split(record.text).ok().filter(|_| swiftly && !record.is_open);
-            if fields.is_some_and(|fields| desk.swiftly(fields, &mut graded).is_some()) {
-                continue;
-            }
-            match desk.table.sheet(record, graded.rows, splitter, desk.shelf) {
-                None => {}
-                Some(Ok(mut sheet)) => match (desk.recall)(&mut sheet, desk.shelf) {
-                    Ok(()) => desk.with_care(&sheet, &mut graded),
-                    Err(faults) => graded.faults.extend(faults),
-                },
-                Some(Err(faults)) => graded.faults.extend(faults),
-            }
+            let number = graded.rows;
+            let done = match table.fields(record, number, &mut splitter) {
+                None => Ok(()),
+                Some(Ok(fields)) => self.grade_row(Row { table, fields, number }, in_place, &mut graded),
+                Some(Err(faults)) => Err(faults),
+            };
+            graded.faults.extend(done.err().into_iter().flatten());
         }
+        self.splitter = splitter;
         graded
+    }
+
+    fn grade_row(&mut self, row: Row, in_place: bool, graded: &mut Graded) -> Result<(), Vec<Fault>> {
+        let (head, at) = row.head(|name| self.known(name, 0))?;
+        let placed = |faults: Vec<Fault>| {
+            let whole = Some(row.place());
+            faults.into_iter().map(|fault| Fault { place: fault.place.or(whole), ..fault }).collect::<Vec<_>>()
+        };
+        let Known { layout, grading, .. } = &mut self.known[at];
+        layout.fill(row, &mut self.filled);
+        if in_place && head.code.is_empty() && !layout.is_odd(row, &self.filled) {
+            let sheet = InPlace { layout, filled: &self.filled, head: &head, row };
+            return grading.grade(&sheet, &head, Vec::new(), graded).map_err(placed);
+        }
+        let mut sheet = row.sheet(&head, grading.marker.exercise())?;
+        (self.recall)(&mut sheet, self.shelf)?;
+        let at = self.known(&sheet.exercise, sheet.level()).map_err(|it| placed(vec![Fault::whole(it)]))?;
+        let grading = &mut self.known[at].grading;
+        let exercise = grading.marker.exercise();
+        if let Some((_, says)) = looks_like_another(&sheet, Some(exercise), self.shelf) {
+            return Err(placed(vec![Fault::whole(says)]));
+        }
+        if !sheet.planted().is_empty() {
+            grading.take(&grading.marker.mark(&sheet).map_err(placed)?, graded);
+            return Ok(());
+        }
+        let filed = Filed::new(exercise, &sheet).map_err(placed)?;
+        grading.grade(&filed, &head, filed.faults(), graded).map_err(placed)
+    }
+
+    /// The place of an exercise at a level among those that are known.
+    ///
+    /// # Errors
+    /// Why there is no such exercise, in a sentence without a full stop.
+    fn known(&mut self, name: &str, level: u8) -> Result<usize, String> {
+        let is_named = |known: &Known| known.level == level && known.grading.marker.exercise().name == name;
+        if let Some(at) = self.known.iter().position(is_named) {
+            return Ok(at);
+        }
+        let exercise: &'s Exercise = self.shelf.get(name).map_err(|unknown| unknown.to_string())?;
+        let exercise = exercise.at_level(level).unwrap_or(exercise);
+        let marker = Marker::new(exercise, self.policy);
+        let (layout, desk) = (Layout::new(self.table, exercise), Desk::new(&marker.rules));
+        let grading = Grading { marker, desk, tally: ExerciseTally::new(exercise) };
+        self.known.push(Known { level, layout, grading });
+        Ok(self.known.len() - 1)
     }
 
     /// What was counted so far.
     pub fn into_tally(self) -> ClassTally {
-        let counted = self.desk.known.into_iter().filter(|known| known.tally.sheets > 0);
         let mut tally = ClassTally::default();
-        for known in counted {
-            let name = known.swift.marker().exercise().name.clone();
-            tally.add_counts(ClassTally { lines: Vec::new(), exercises: [(name, known.tally)].into() });
+        let grading = self.known.into_iter().map(|known| known.grading);
+        for Grading { marker, tally: counted, .. } in grading.filter(|grading| grading.tally.sheets > 0) {
+            let name = marker.exercise().name.clone();
+            tally.add_counts(ClassTally { lines: Vec::new(), exercises: [(name, counted)].into() });
         }
         tally
     }
 }
 
-/// What rows are graded with.
-struct Desk<'s> {
-    table: &'s Table,
-    shelf: &'s Shelf,
-    policy: &'s Policy,
-    recall: Recall,
-    known: Vec<Known<'s>>,
-}
-
-/// What is known of one of the exercises that the rows are for.
-struct Known<'s> {
-    /// The level of practice.
-    level: u8,
-    swift: Swift<'s>,
-    tally: ExerciseTally,
-}
-
-impl<'s> Desk<'s> {
-    /// What is known of an exercise at a level; nothing, if the shelf does not have it.
-    fn known(&mut self, name: &str, level: u8) -> Option<&mut Known<'s>> {
-        let is_named = |known: &Known| known.level == level && known.swift.marker().exercise().name == name;
-        if let Some(at) = self.known.iter().position(is_named) {
-            return self.known.get_mut(at);
-        }
-        let exercise = self.shelf.get(name).ok()?.at_level(level)?;
-        let swift = Swift::new(Marker::new(exercise, self.policy), self.table);
-        self.known.push(Known { level, swift, tally: ExerciseTally::new(exercise) });
-        self.known.last_mut()
-    }
-
-    /// Grades a row about which nothing has to be told; nothing, if it is no such row.
-    fn swiftly(&mut self, fields: Fields, graded: &mut Graded) -> Option<()> {
-        let table = self.table;
-        let (student, id) = (table.text(fields, STUDENT), table.text(fields, ID));
-        let version = table.text(fields, VERSION);
-        let is_shown = |text: &str| text.bytes().all(|byte| (b' '..=b'~').contains(&byte)) || !text.contains(is_hidden);
-        let is_named = !student.is_empty() && is_shown(student) && is_shown(id);
-        let is_sound = is_named && (version.is_empty() || read_version(version).is_ok());
-        if !is_sound || table.misfit(fields).is_some() || !table.is_asked(fields) {
-            return None;
-        }
-        let Known { swift, tally, .. } = self.known(table.exercise(fields), 0)?;
-        let found = swift.grade(table, fields)?;
-        let grades = &swift.grades;
-        graded.all_right &= grades.iter().all(|grade| !grade.counts || grade.verdict.earns());
-        tally.count(grades, found.points == found.out_of);
-        let entry = Entry {
-            student: &harmless(student, 60),
-            id: &harmless(id, 40),
-            exercise: swift.marker().exercise(),
-            points: found.points,
-            out_of: found.out_of,
-            grades,
-        };
-        entry.write(&mut graded.lines, |_| &[]);
-        Some(())
-    }
-
-    /// Grades a row as any other sheet.
-    fn with_care(&mut self, sheet: &AnswerSheet, graded: &mut Graded) {
-        let shelf = self.shelf;
-        let Some(Known { swift, tally, .. }) = self.known(&sheet.exercise, sheet.level()) else { return };
-        let whole = |message: String| Fault { place: sheet.given.place, key: String::new(), message };
-        if let Some((_, says)) = looks_like_another(sheet, Some(swift.marker().exercise()), shelf) {
-            return graded.faults.push(whole(says));
-        }
-        match swift.marker().grade(sheet) {
-            Ok(marked) => {
-                graded.faults.extend(marked.told());
-                graded.all_right &= marked.all_right();
-                tally.count(&marked.grades(), marked.points == marked.out_of);
-                graded.lines += &gradebook_line(&marked);
-            }
-            Err(faults) => {
-                let placed = |fault: Fault| Fault { place: fault.place.or(sheet.given.place), ..fault };
-                graded.faults.extend(faults.into_iter().map(placed));
-            }
-        }
-    }
-}
-
 #[cfg(test)]
 mod tests {
-    use super::super::table::table_columns;
+    use super::super::handed_in::table_columns;
     use super::*;
     use crate::draft::{Draft, Givens, Raw};
     use proptest::prelude::*;
@@ -272,20 +289,19 @@ mod tests {
     const CLASS: &str = "ruler = \"1/8 in\"\nfollow_through = 50\n[given]\nallowance = \"3/8 in\"\nseam = \"1 cm\"\n\
                          [[exercise]]\nname = \"flap-roll\"\nsteps = [\"slot\", \"flap\", \"cut_width\"]\n";
 
-    /// Holds the swift way to the general one for rows made from one: row after row with the same two graders, so that
-    /// nothing of one may spoil the next.
+    /// Holds rows read in place to the same rows as answer sheets: row after row with the same two graders, so that nothing
+    /// of one may spoil the next.
     fn hold_together(columns: &[String], policy: &Policy, rows: impl Iterator<Item = Vec<String>>) {
         let (table, notes) = Table::read(&csv(columns), None, &SHELF).unwrap();
         assert!(notes.is_empty(), "{notes:?}");
-        let mut graders = [true, false].map(|swiftly| (Grader::new(&table, &SHELF, policy, |_, _| Ok(())), swiftly));
+        let mut graders = [true, false].map(|in_place| (Grader::new(&table, &SHELF, policy, |_, _| Ok(())), in_place));
         for row in rows {
             let piece = csv(&row);
-            let [swift, general] =
-                graders.each_mut().map(|(grader, swiftly)| grader.grade_either_way(&piece, *swiftly));
-            assert_eq!(swift, general, "{row:?}");
+            let [row_itself, sheet] = graders.each_mut().map(|(grader, in_place)| grader.grade_rows(&piece, *in_place));
+            assert_eq!(row_itself, sheet, "{row:?}");
         }
-        let [swift, general] = graders.map(|(grader, _)| format!("{:?}", grader.into_tally()));
-        assert_eq!(swift, general);
+        let [rows, sheets] = graders.map(|(grader, _)| format!("{:?}", grader.into_tally()));
+        assert_eq!(rows, sheets);
     }
 
     fn policies() -> [Policy; 2] {
@@ -329,19 +345,15 @@ mod tests {
         }
     }
 
-    /// Were no row graded the swift way, the property above would say nothing.
+    /// Were no row read in place, the property above would say nothing.
     #[test]
-    fn sound_rows_go_the_swift_way() {
+    fn sound_rows_are_read_in_place() {
         let policy = Policy::default();
         for (columns, row) in &*ROWS {
             let (table, _) = Table::read(&csv(columns), None, &SHELF).unwrap();
-            let mut grader = Grader::new(&table, &SHELF, &policy, |_, _| Ok(()));
-            let (mut graded, mut splitter) = (grader.grade(b""), Splitter::new(b','));
-            let text = csv(row);
-            let record = Records::new(&text, b',').next().unwrap();
-            let fields = splitter.split(record.text).unwrap();
-            assert!(grader.desk.swiftly(fields, &mut graded).is_some(), "{row:?}");
-            assert!(graded.all_right, "{}", graded.lines);
+            let mut grader = Grader::new(&table, &SHELF, &policy, |_, _| panic!("this row became a sheet"));
+            let graded = grader.grade(&csv(row));
+            assert!(graded.all_right && graded.lines.lines().count() == 1, "{row:?}: {}", graded.lines);
         }
     }
 }

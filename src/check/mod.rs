@@ -1,47 +1,25 @@
 //! Marking: a student's answers against the rules, with follow-through, and why an answer is wrong.
+//!
+//! What was handed in is read ([`AnswerSheet`], [`Table`]), judged and explained ([`Marker`], [`Grader`]); what comes of it
+//! is data ([`MarkedSheet`], [`Verdict`], [`Cause`]), which is then told, in sentences and on pages.
 
-mod answers;
-mod candidates;
-mod cause;
-mod cells;
-mod class;
-mod coarse;
 mod explain;
-mod gradebook;
 mod grader;
+mod handed_in;
 mod judge;
-mod likeness;
-mod mark;
-mod page;
-mod points;
-mod policy;
-mod records;
-mod report;
-mod sentences;
-mod spot;
-mod swift;
-mod table;
-mod template;
-mod verdict;
-mod whole_sheet;
+mod marker;
+mod result;
+mod tell;
 
-pub use answers::{Answer, AnswerSheet, Assignment, Value, read_answers};
-pub use cause::Cause;
-pub use class::{Chosen, ClassLine, ClassTally, ExerciseTally, Mistake, StepTally};
-pub use explain::Explanation;
-pub use gradebook::{StepGrade, gradebook_head, gradebook_line};
 pub use grader::{Graded, Grader, Recall};
-pub use judge::is_told_apart;
-pub use likeness::looks_like_another;
-pub use mark::{MarkedCell, MarkedSheet, Marker, mark};
-pub use page::{class_page, feedback_page};
-pub use points::Points;
-pub use policy::{ExercisePolicy, Folders, Policy, PracticePolicy};
-pub use records::whole_records;
-pub(crate) use records::{CsvRow, csv_rows};
-pub use report::{Results, SheetReport, Show, StepReport, report_text, sheet_report};
-pub use sentences::sentences;
-pub use spot::with_slips;
-pub use table::{ColumnNote, Table, table_columns};
-pub use template::{answer_file, answer_file_of, blank_file};
-pub use verdict::Verdict;
+pub use handed_in::{
+    Answer, AnswerSheet, Assignment, ColumnNote, Table, Value, answer_file, answer_file_of, blank_file,
+    looks_like_another, read_answers, table_columns, table_sheets,
+};
+pub use judge::{is_told_apart, with_slips};
+pub use marker::{Marker, mark};
+pub use result::{Cause, Explanation, MarkedCell, MarkedSheet, StepGrade, Verdict};
+pub use tell::{
+    Chosen, ClassLine, ClassTally, ExerciseTally, GRADEBOOK_BEGINS, Mistake, Results, SheetReport, StepReport,
+    StepTally, class_page, feedback_page, gradebook_head, gradebook_line, report_text, sentences, sheet_report,
+};

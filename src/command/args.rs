@@ -1,6 +1,6 @@
 //! What may be written on the command line.
 
-use crate::check::Show;
+use crate::class::Show;
 use crate::length::{Ruler, Unit};
 use clap::{Parser, Subcommand, ValueEnum, ValueHint};
 use std::path::PathBuf;

@@ -6,7 +6,8 @@ use super::marking::{Handed, Marking, Wanted, Wrong};
 use super::results::{Folder, gradebook};
 use super::shelf::open_for;
 use super::terminal::{Done, Failure, Progress, error, notice, print};
-use crate::check::{AnswerSheet, Folders, Graded, Grader, Policy, Show, Table, read_answers};
+use crate::check::{AnswerSheet, Graded, Grader, Table, read_answers, table_sheets};
+use crate::class::{Folders, Policy, Show};
 use crate::exercise::{Exercise, Shelf};
 use crate::files::{FileFault, Pieces, read_text, shown};
 use crate::practice::recall;
@@ -187,7 +188,7 @@ impl Class<'_> {
                 Ok(None) => return Ok(None),
                 Err(fault) => return Ok(Some(fault)),
             };
-            let (sheets, rows) = table.sheets(&piece, row, self.shelf);
+            let (sheets, rows) = table_sheets(table, &piece, row, self.shelf);
             row += rows;
             let handed = sheets.into_iter().map(|sheet| Handed {
                 file: file.to_owned(),

@@ -2,11 +2,11 @@
 
 use super::inputs::CLASS_FILE;
 use super::terminal::Failure;
-use crate::check::Policy;
+use crate::class::{Policy, Student, read_roster};
 use crate::exercise::Shelf;
 use crate::files::shown;
 use crate::files::{read_bytes, read_text};
-use crate::practice::{MOST_SHEETS, Student, read_roster};
+use crate::practice::MOST_SHEETS;
 use crate::text::quoted;
 use std::path::{Path, PathBuf};
 

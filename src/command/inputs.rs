@@ -2,7 +2,7 @@
 
 use super::results::is_gradebook;
 use super::terminal::{Failure, notice};
-use crate::check::Policy;
+use crate::class::Policy;
 use crate::exercise::Shelf;
 use crate::files::{read_text, shown};
 use std::collections::BTreeSet;

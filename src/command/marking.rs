@@ -3,9 +3,10 @@
 use super::results::{Folder, JSON_HEAD, json_end, json_gap};
 use super::terminal::{Failure, Status};
 use crate::check::{
-    AnswerSheet, ClassTally, MarkedSheet, Marker, Policy, Show, Table, feedback_page, gradebook_line,
-    looks_like_another, report_text, sheet_report,
+    AnswerSheet, ClassTally, MarkedSheet, Marker, Table, feedback_page, gradebook_line, looks_like_another,
+    report_text, sheet_report,
 };
+use crate::class::{Policy, Show};
 use crate::exercise::Shelf;
 use crate::files::{FileFault, StagedFile};
 use crate::text::Fault;

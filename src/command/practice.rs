@@ -4,13 +4,13 @@ use super::args::PracticeArgs;
 use super::class_folder;
 use super::shelf::open;
 use super::terminal::{Done, Failure, Progress, Status, print};
-use crate::check::{Folders, Policy};
+use crate::class::{Folders, Policy, Student};
 use crate::exercise::{Exercise, Shelf};
 use crate::files::{Staged, shown};
 use crate::length::{Ruler, Unit};
 use crate::practice::{
-    DOCUMENT_END, MOST_SHEETS, Maker, PracticeFault, Problem, Sheets, Student, Task, coded_file, document,
-    document_head, key_page,
+    DOCUMENT_END, MOST_SHEETS, Maker, PracticeFault, Problem, Sheets, Task, coded_file, document, document_head,
+    key_page,
 };
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -59,7 +59,7 @@ pub(super) fn run(args: &PracticeArgs) -> Done {
     let is_metric = units.into_iter().flatten().next().is_some_and(Unit::is_metric);
     let wish = Wish {
         level: args.level.or(practice.level.filter(|_| args.exercises_named.is_empty())),
-        task: args.slips.map_or(Task::Draft, Task::SpotTheSlip),
+        task: args.slips.map_or(Task::Draft, Task::FindSlips),
         ruler: args.measuring.ruler,
         class_ruler: class_ruler.filter(|ruler| ruler.is_metric() == is_metric),
         is_metric,

@@ -2,7 +2,7 @@
 //! is whole, and an earlier one stays until then.
 
 use super::terminal::Failure;
-use crate::check::{ClassTally, class_page, gradebook_head};
+use crate::check::{ClassTally, GRADEBOOK_BEGINS, class_page, gradebook_head};
 use crate::files::{Growing, Staged, StagedFile, shown};
 use std::fs::{self, File};
 use std::io::Read;
@@ -11,17 +11,14 @@ use std::path::Path;
 /// What stands in a folder of results.
 const ENTRIES: [&str; 4] = ["index.html", "students", "gradebook.csv", "result.json"];
 
-/// How the head of every gradebook begins.
-const GRADEBOOK: &str = "\u{feff}student,id,exercise,version,points,out of";
-
 /// Whether a file is a gradebook that was written here.
 pub(super) fn is_gradebook(path: &Path) -> bool {
-    let mut begins = vec![0; GRADEBOOK.len()];
+    let mut begins = vec![0; GRADEBOOK_BEGINS.len()];
     // Opening something else than a file might take for ever.
     let is_file = fs::metadata(path).is_ok_and(|about| about.is_file());
     is_file
         && File::open(path).and_then(|mut file| file.read_exact(&mut begins)).is_ok()
-        && begins == GRADEBOOK.as_bytes()
+        && begins == GRADEBOOK_BEGINS.as_bytes()
 }
 
 /// Begins a gradebook. With `force` an earlier one is replaced, and nothing else.

@@ -2,11 +2,14 @@
 
 mod arithmetic;
 mod fault;
+mod fields;
+mod given_faults;
 mod givens;
 mod layers;
 mod limits;
 mod marks;
 mod measures;
+mod named;
 mod pieces;
 mod places;
 mod raw;
@@ -18,11 +21,13 @@ mod work;
 mod written;
 
 pub use fault::{DrawFault, PieceFault};
+pub(crate) use fields::{Field, Written};
 pub use givens::Givens;
 pub use layers::{LaidLayer, LaidMark, Stretch};
 pub use limits::{Bound, Held, broken_limit, held, range};
 pub use marks::Mark;
 pub use measures::Measures;
+pub(crate) use named::Named;
 pub use pieces::{CutLine, CutPiece, TruedSeam};
 pub use raw::{Entry, Raw, RawFault, RawRow};
 pub use space::Spatial;

@@ -2,7 +2,8 @@
 
 use super::fault::FileFault;
 use super::read::{open, unread};
-use crate::check::{Table, whole_records};
+use crate::check::Table;
+use crate::text::whole_records;
 use std::fs::File;
 use std::io::{Read, Take};
 use std::path::{Path, PathBuf};

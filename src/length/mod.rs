@@ -25,7 +25,6 @@ mod unit;
 
 pub use exact::{Length, NM_PER_MM, Rounding};
 pub use fault::{ReadFault, ReadFaultKind, UnitFault};
-pub(crate) use quick::quick;
 pub use read::{read, read_with_unit};
 pub use ruler::{Ruler, RulerFault, Written};
 pub use tolerance::Tolerance;

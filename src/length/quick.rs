@@ -13,7 +13,7 @@ const MOST_BOTTOM: i64 = 1_000;
 /// Reads `12`, `12 1/2 in`, `5/8"`, `31.8 cm`, `31,8 cm` and the like; `None` for anything else, and for what would have
 /// to be rounded.
 #[inline]
-pub(crate) fn quick(text: &str, bare: Option<Unit>) -> Option<(Length, Unit)> {
+pub(super) fn quick(text: &str, bare: Option<Unit>) -> Option<(Length, Unit)> {
     let mut scan = Scan { rest: text.as_bytes() };
     let whole = scan.digits()?;
     // The number is `whole + top / bottom`, and what is left is the unit.

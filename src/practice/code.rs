@@ -14,7 +14,7 @@ pub enum Task {
     /// Draft it.
     Draft,
     /// Find so many slips in a finished draft, one or two.
-    SpotTheSlip(u8),
+    FindSlips(u8),
 }
 
 /// What a sheet's code says.
@@ -96,7 +96,7 @@ impl Code {
     fn payload(&self) -> u64 {
         let task = match self.task {
             Task::Draft => 0,
-            Task::SpotTheSlip(slips) => u64::from(slips.clamp(1, 2)),
+            Task::FindSlips(slips) => u64::from(slips.clamp(1, 2)),
         };
         let unit = self.ruler.unit();
         let ticks = unit.length().nm() / self.ruler.tick().nm();
@@ -147,7 +147,7 @@ impl Code {
         let ruler = Ruler::new(tick, unit).ok().filter(|_| ticks > 0).ok_or(CodeFault::Unknown)?;
         let task = match task {
             0 => Task::Draft,
-            slips @ 1..=2 => Task::SpotTheSlip(slips as u8),
+            slips @ 1..=2 => Task::FindSlips(slips as u8),
             _ => return Err(CodeFault::Unknown),
         };
         if scheme != SCHEME {
@@ -189,7 +189,7 @@ mod tests {
 
     fn codes() -> Vec<Code> {
         let rulers = [Ruler::EIGHTH, Ruler::SIXTEENTH, Ruler::MILLIMETRE, Ruler::FIVE_MILLIMETRES];
-        let tasks = [Task::Draft, Task::SpotTheSlip(1), Task::SpotTheSlip(2)];
+        let tasks = [Task::Draft, Task::FindSlips(1), Task::FindSlips(2)];
         (0..300_u32)
             .map(|at| {
                 let (ruler, task) = (rulers[at as usize % 4], tasks[at as usize % 3]);

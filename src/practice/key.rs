@@ -1,13 +1,13 @@
 //! The instructor's key to a problem: the worked arithmetic, the limits of each choice, the slips, the labelled figure.
 
 use super::paper::{givens, measure, table};
-use super::roster::Student;
 use super::set::Problem;
 use crate::check::with_slips;
+use crate::class::Student;
 use crate::draft::Draft;
 use crate::exercise::Part;
 use crate::figure;
-use crate::html::{escape, keep_lengths};
+use crate::html::{escape, text};
 use std::fmt::Write;
 
 /// A problem's page in the key.
@@ -37,7 +37,7 @@ pub fn key_page(problem: &Problem, student: Option<&Student>) -> String {
             rows.push(vec![
                 escape(&format!("{}{part}", draft.label(step, row))),
                 measure(&draft.text_at(step.slot, row)),
-                escape(&keep_lengths(&draft.arithmetic(step, row))),
+                text(&draft.arithmetic(step, row)),
             ]);
         }
     }

@@ -3,8 +3,8 @@
 use super::choose::Dice;
 use super::code::{Code, Task};
 use super::fault::PracticeFault;
+use super::planting;
 use super::space::{Shape, Space};
-use super::spot;
 use crate::draft::{Draft, Givens, Measures, broken_limit, range, work};
 use crate::exercise::{Exercise, GivenKind, Level, Part, PieceId, SlipId, StepId, StepRule};
 use crate::formula::{Base, Values};
@@ -191,8 +191,8 @@ impl<'e> Maker<'e> {
     pub fn slips(&self, seed: u32, draft: &Draft) -> Option<Vec<SlipId>> {
         match self.task {
             Task::Draft => Some(Vec::new()),
-            Task::SpotTheSlip(count) => {
-                spot::slips(draft, usize::from(count), &mut self.dice(u64::from(seed), "slips"))
+            Task::FindSlips(count) => {
+                planting::slips(draft, usize::from(count), &mut self.dice(u64::from(seed), "slips"))
             }
         }
     }

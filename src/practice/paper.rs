@@ -4,7 +4,7 @@ use super::set::Problem;
 use crate::draft::Givens;
 use crate::exercise::{GivenId, GivenKind, Part};
 use crate::formula::{Base, Slot, Values};
-use crate::html::{escape, keep_together};
+use crate::html::{PAGE_END, escape, keep_together, page_head};
 use crate::length::Ruler;
 
 /// Fits A4 and Letter alike: nothing is wider than the narrower of the two, and a sheet is no higher than the lower one
@@ -40,16 +40,11 @@ pub fn document(title: &str, pages: &str) -> String {
 
 /// What such a document begins with, for one that is written page by page.
 pub fn document_head(title: &str) -> String {
-    let title = escape(title);
-    format!(
-        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
-         <meta name=\"viewport\" content=\"width=device-width\">\n<title>{title}</title>\n<style>\n{STYLE}</style>\n</head>\n\
-         <body>\n"
-    )
+    page_head(title, &["name=\"viewport\" content=\"width=device-width\""], STYLE)
 }
 
 /// What it ends with.
-pub const DOCUMENT_END: &str = "</body>\n</html>\n";
+pub const DOCUMENT_END: &str = PAGE_END;
 
 pub(super) fn table(class: &str, head: &[&str], rows: &[Vec<String>]) -> String {
     let cells = |tag: &str, cells: &mut dyn Iterator<Item = String>| {

@@ -12,7 +12,8 @@ use crate::text::Fault;
 /// without a code is left as it is.
 ///
 /// ```
-/// use foldmark::check::{Marker, Policy, answer_file, read_answers};
+/// use foldmark::check::{Marker, answer_file, read_answers};
+/// use foldmark::class::Policy;
 /// use foldmark::practice::{Maker, Task, coded_file, recall};
 /// use foldmark::{exercise::Shelf, length::Ruler};
 /// let shelf = Shelf::shipped();

@@ -103,7 +103,7 @@ impl<'e> Maker<'e> {
                     (exist, tries) => (exist.max(found.problems.len()), tries),
                 },
                 // Which drafts have slips that can be found is only known of those that were tried.
-                Task::SpotTheSlip(_) => (found.problems.len(), Some(used.len())),
+                Task::FindSlips(_) => (found.problems.len(), Some(used.len())),
             };
             if most.is_none_or(|(known, _)| exists.0 > known) {
                 most = Some(exists);

@@ -1,11 +1,11 @@
 //! A problem on paper: the sheet for the student. Nothing in it gives an answer away.
 
 use super::paper::{givens, measure, told};
-use super::roster::Student;
 use super::set::Problem;
 use crate::check::{answer_file_of, with_slips};
+use crate::class::Student;
 use crate::draft::Draft;
-use crate::exercise::{Given, GivenKind, Part, Step, StepId};
+use crate::exercise::{Given, GivenKind, Part, StepId};
 use crate::figure::{self, Blank};
 use crate::html::escape;
 use std::collections::BTreeMap;
@@ -144,16 +144,12 @@ fn grid(problem: &Problem, blank: Option<&Blank>) -> String {
                 items,
                 "<li><span class=\"letter\">{letter}</span><span class=\"name\">{}{}</span>{written}<span class=\"box\"></span></li>",
                 escape(&draft.label(step, row)),
-                if is_choice(step) && shown.is_none() { " (your choice)" } else { "" }
+                if step.is_choice() && shown.is_none() { " (your choice)" } else { "" }
             );
         }
     }
     let heading = if shown.is_some() { "The finished draft, and room for what is right" } else { "Your measures" };
     format!("<h2>{heading}</h2>\n<ol class=\"grid\">\n{items}</ol>\n")
-}
-
-fn is_choice(step: &Step) -> bool {
-    step.is_choice()
 }
 
 /// The answer file of a problem: with its code in place of what is given, and the answers filled in if `filled` says so. Of

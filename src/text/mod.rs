@@ -1,11 +1,14 @@
-//! What several rooms read with: TOML with its places, faults that say where, text from strangers made harmless, and the
+//! What several rooms read with: TOML and CSV with their places, faults that say where, text from strangers made harmless, and the
 //! nearest known word.
 
+mod csv;
 mod fault;
 mod harmless;
 mod nearest;
 mod toml;
 
+pub use csv::whole_records;
+pub(crate) use csv::{CsvRow, Fields, Record, Records, Splitter, csv_rows, delimiter_of, head_end};
 pub use fault::{Fault, Lines, Place};
 pub(crate) use harmless::is_hidden;
 pub use harmless::{harmless, quoted};

@@ -4,7 +4,8 @@
 use std::fs;
 use std::path::Path;
 
-use foldmark::check::{ClassTally, Show, class_page, feedback_page, mark, read_answers};
+use foldmark::check::{ClassTally, class_page, feedback_page, mark, read_answers};
+use foldmark::class::Show;
 use foldmark::exercise::Shelf;
 use foldmark::files::read_text;
 

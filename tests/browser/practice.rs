@@ -14,7 +14,7 @@ fn a_sheet_is_one_page_of_paper() {
     let shelf = Shelf::shipped();
     let mut complaints = Vec::new();
     for exercise in shelf.iter() {
-        let kinds = [(1, Task::Draft), (2, Task::Draft), (3, Task::Draft), (4, Task::Draft), (2, Task::SpotTheSlip(2))];
+        let kinds = [(1, Task::Draft), (2, Task::Draft), (3, Task::Draft), (4, Task::Draft), (2, Task::FindSlips(2))];
         let mut sheets = Sheets::default();
         let mut pages = String::new();
         for (metric, (level, task)) in [false, true].into_iter().flat_map(|metric| kinds.map(|kind| (metric, kind))) {

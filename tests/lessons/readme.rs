@@ -38,7 +38,7 @@ fn the_readmes_class_can_be_read() {
     let readme = std::fs::read_to_string("README.md").unwrap();
     let (_, rest) = readme.split_once("```toml\n").unwrap();
     let (class, _) = rest.split_once("```").unwrap();
-    let policy = foldmark::check::Policy::read(class, &foldmark::exercise::Shelf::shipped());
+    let policy = foldmark::class::Policy::read(class, &foldmark::exercise::Shelf::shipped());
     let policy = policy.unwrap_or_else(|faults| panic!("{}", faults[0]));
     assert_eq!((policy.follow_through, policy.exercises.len(), policy.given.len()), (50, 1, 1));
 }

@@ -4,8 +4,11 @@
 //! `exercises/flap-roll.toml`. The table below was marked by hand from these rules, with fractions
 //! on paper, before the program was run on the class for the first time.
 
-use Verdict::{Missing, NotRight, OutsideRule as Outside, RightFromOwn as OwnFigure, Unreadable};
-use foldmark::check::{AnswerSheet, MarkedSheet, Points, Verdict, mark, read_answers};
+use Verdict::{
+    CantBeJudged as Unjudged, Missing, NotRight, OutsideRule as Outside, RightFromOwn as OwnFigure, Unreadable,
+};
+use foldmark::check::{AnswerSheet, MarkedSheet, Verdict, mark, read_answers};
+use foldmark::class::Points;
 use foldmark::exercise::{Exercise, Shelf};
 use foldmark::text::Fault;
 use std::collections::{BTreeMap, BTreeSet};
@@ -124,10 +127,10 @@ const CLASS: &[Student] = &[
         not_plainly_right: &[
             ("slot", 2, Missing, ""),
             ("pocket_height", 0, Missing, ""),
-            ("bare_height", 0, Missing, ""),                    // nobody knows the pocket
-            ("flap", 0, OwnFigure, ""),                         // 4 to 6, from the bare height that was given
+            ("bare_height", 0, Unjudged, ""), // nobody knows the pocket
+            ("flap", 0, OwnFigure, ""),       // 4 to 6, from the bare height that was given
             ("cut_width", 0, NotRight, "width-allowance-once"), // 12 1/2 + 1 1/4 = 13 3/4
-            ("pocket_cut", 0, Missing, ""),
+            ("pocket_cut", 0, Unjudged, ""),
             ("pocket_opened", 0, OwnFigure, ""), // twice the pocket cut that was given
         ],
     },
@@ -143,8 +146,8 @@ const CLASS: &[Student] = &[
             ("cut_height", 0, NotRight, "height-allowance-once"), // 16 + 1 1/4 = 17 1/4
             ("pocket_cut", 0, NotRight, "pocket-no-allowance"),   // 6 + 5/8 = 6 5/8
             ("pocket_opened", 0, OwnFigure, ""),
-            ("basting", 0, Outside, ""), // 5/8 is the seam line
-            ("tie_cut", 0, Missing, ""), // nobody can read the tie length
+            ("basting", 0, Outside, ""),  // 5/8 is the seam line
+            ("tie_cut", 0, Unjudged, ""), // nobody can read the tie length
         ],
     },
     Student { file: "yarrow", points: 18, not_plainly_right: &[] },

@@ -1,6 +1,7 @@
 //! Marking where it would be easy to be unfair. Invented sheets; what is expected was reasoned out by hand.
 
-use foldmark::check::{Cause, Marker, Points, Policy, Show, Verdict, mark, read_answers, sentences};
+use foldmark::check::{Cause, Marker, Verdict, mark, read_answers, sentences};
+use foldmark::class::{Points, Policy, Show};
 use foldmark::exercise::{Shelf, SlipId, read};
 
 /// A roll of six equal tools, 9 long: the height to the fold is 9 3/4.
@@ -42,7 +43,7 @@ fn an_impossible_choice_costs_nothing() {
 #[test]
 fn no_slip_is_named_for_what_rests_on_a_missing_choice() {
     let (verdict, slip, says) = marked(&sheet("8", "pocket_opened = \"12 1/4\""), "pocket_opened");
-    assert_eq!((verdict, slip), (Verdict::Missing, None));
+    assert_eq!((verdict, slip), (Verdict::CantBeJudged, None));
     assert_eq!(says, "It rests on the pocket height, which is missing, so it can't be judged.");
     // What follows from an answer that was given is judged all the same.
     let (verdict, ..) = marked(&sheet("8", "pocket_cut = \"6 1/2\"\npocket_opened = \"13\""), "pocket_opened");
@@ -53,7 +54,7 @@ fn no_slip_is_named_for_what_rests_on_a_missing_choice() {
 #[test]
 fn a_choice_that_was_made_is_enough() {
     let text = sheet("8", "flap = \"5\"\nfull_height = \"14 3/4\"");
-    assert_eq!(marked(&text, "flap").0, Verdict::Missing);
+    assert_eq!(marked(&text, "flap").0, Verdict::CantBeJudged);
     assert_eq!(marked(&text, "full_height").0, Verdict::Right);
 }
 
@@ -66,7 +67,7 @@ fn an_absurd_choice_is_told_as_a_slip_of_the_pen() {
     let told = "\"6 ft 6 in\" is far more than it could be; check the number and its unit. It is your choice: at least 4 7/8 in, at most 6 1/2 in.";
     assert_eq!(says, told);
     let (verdict, _, says) = marked(&text, "bare_height");
-    assert_eq!(verdict, Verdict::Missing);
+    assert_eq!(verdict, Verdict::CantBeJudged);
     assert_eq!(says, "It rests on the pocket height, which can't be read, so it can't be judged.");
 }
 

@@ -2,9 +2,9 @@
 
 use super::demo_class::{names, sheet};
 use foldmark::check::{
-    AnswerSheet, ClassTally, MarkedSheet, Marker, Policy, Show, answer_file, class_page, feedback_page, mark,
-    read_answers,
+    AnswerSheet, ClassTally, MarkedSheet, Marker, answer_file, class_page, feedback_page, mark, read_answers,
 };
+use foldmark::class::{Policy, Show};
 use foldmark::draft::{Draft, Givens, Raw};
 use foldmark::exercise::{GivenKind, Shelf, StepId, StepRule};
 use foldmark::figure;

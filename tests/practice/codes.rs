@@ -1,6 +1,7 @@
 //! The code on a sheet stands for everything that is given there.
 
-use foldmark::check::{Marker, Policy, read_answers};
+use foldmark::check::{Marker, read_answers};
+use foldmark::class::Policy;
 use foldmark::exercise::Shelf;
 use foldmark::length::Ruler;
 use foldmark::practice::{Maker, Problem, Task, coded_file, recall};

@@ -1,6 +1,7 @@
 //! What the levels of every exercise promise. A debug build tries fewer sheets than `cargo test --release --test practice`.
 
-use foldmark::check::{Marker, Policy, read_answers};
+use foldmark::check::{Marker, read_answers};
+use foldmark::class::Policy;
 use foldmark::exercise::{Level, Part, Shelf, StepRule};
 use foldmark::formula::{Base, Values};
 use foldmark::length::Ruler;

@@ -1,6 +1,7 @@
 //! Slips to be found in finished drafts.
 
-use foldmark::check::{Marker, Policy, Verdict, read_answers, with_slips};
+use foldmark::check::{Marker, Verdict, read_answers, with_slips};
+use foldmark::class::Policy;
 use foldmark::exercise::{Part, Shelf};
 use foldmark::formula::Values;
 use foldmark::practice::{Maker, Task, coded_file, recall};
@@ -13,7 +14,7 @@ fn every_exercise_has_slips_to_be_found_and_the_key_finds_them() {
     for exercise in shelf.iter() {
         for (level, slips) in [(1, 1), (2, 1), (2, 2)] {
             let ruler = exercise.at_level(level).unwrap().usual_ruler(slips == 2);
-            let maker = Maker::new(exercise, level, Task::SpotTheSlip(slips), ruler).unwrap();
+            let maker = Maker::new(exercise, level, Task::FindSlips(slips), ruler).unwrap();
             let set = maker.exercise();
             let problems = maker.set(SHEETS, 9).unwrap_or_else(|fault| panic!("{}: {fault}", exercise.name));
             for problem in problems {
@@ -54,7 +55,7 @@ fn every_exercise_has_slips_to_be_found_and_the_key_finds_them() {
 fn a_measure_named_without_a_slip_counts_against_the_answer() {
     let shelf = Shelf::shipped();
     let roll = shelf.get("flap-roll").unwrap();
-    let maker = Maker::new(roll, 1, Task::SpotTheSlip(1), foldmark::length::Ruler::EIGHTH).unwrap();
+    let maker = Maker::new(roll, 1, Task::FindSlips(1), foldmark::length::Ruler::EIGHTH).unwrap();
     let problem = &maker.set(1, 4).unwrap()[0];
     let right = coded_file(problem, "Sorrel", true);
     let made_in = &roll.steps[roll.slips[problem.slips[0]].step];

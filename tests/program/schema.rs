@@ -69,11 +69,11 @@ fn a_class_fits() {
                  points = { flap = 2 }\n";
     assert_eq!(faults(&schema, &data(class)), Vec::<String>::new());
     let shelf = foldmark::exercise::Shelf::shipped();
-    assert!(foldmark::check::Policy::read(class, &shelf).is_ok());
+    assert!(foldmark::class::Policy::read(class, &shelf).is_ok());
     // Every key above is all there is: the reader tells what it knows when it meets one that it does not.
-    let known = known_keys(&foldmark::check::Policy::read("zzqq = 1", &shelf).unwrap_err()[0].message);
+    let known = known_keys(&foldmark::class::Policy::read("zzqq = 1", &shelf).unwrap_err()[0].message);
     assert_eq!(known, keys(&schema["properties"]));
-    let known = &foldmark::check::Policy::read("[[exercise]]\nname = \"flap-roll\"\nzzqq = 1", &shelf).unwrap_err()[0];
+    let known = &foldmark::class::Policy::read("[[exercise]]\nname = \"flap-roll\"\nzzqq = 1", &shelf).unwrap_err()[0];
     assert_eq!(known_keys(&known.message), keys(&schema["$defs"]["OfExercise"]["properties"]));
 }
 

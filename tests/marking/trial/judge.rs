@@ -3,7 +3,8 @@
 use super::injections::{Injection, TWO_STEPS};
 use super::student::{Sheet, Student};
 use super::twins::{Twin, Twins};
-use foldmark::check::{MarkedCell, MarkedSheet, Show, Verdict, sentences};
+use foldmark::check::{MarkedCell, MarkedSheet, Verdict, sentences};
+use foldmark::class::Show;
 use foldmark::exercise::StepId;
 
 /// What became of a sheet.

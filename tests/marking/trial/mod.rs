@@ -20,7 +20,8 @@ mod student;
 mod table;
 mod twins;
 
-use foldmark::check::{MarkedSheet, Marker, Policy, Show, answer_file, read_answers, sentences};
+use foldmark::check::{MarkedSheet, Marker, answer_file, read_answers, sentences};
+use foldmark::class::{Policy, Show};
 use foldmark::draft::Givens;
 use foldmark::exercise::{Exercise, Shelf};
 use foldmark::length::Ruler;
@@ -205,7 +206,9 @@ fn show(exercises: &[&Exercise], name: &str) {
     let marked = marked(&marker, &student, &sheet);
     for cell in marked.cells.iter().filter(|cell| !cell.verdict.earns()) {
         let step = &case.exercise.steps[cell.step];
-        let nm = |value: f64| foldmark::draft::value_text(step.kind.base, value, case.ruler);
+        let nm = |value: Option<f64>| {
+            value.map_or("?".to_owned(), |value| foldmark::draft::value_text(step.kind.base, value, case.ruler))
+        };
         println!(
             "{} {}: {}, expected {}, from own {}; said: {}",
             step.name,

@@ -1,0 +1,157 @@
+//! Why answers are wrong, judged on all the answers of a sheet together. A false accusation is worse than silence:
+//! a mistake is named only when it fits within half a tick and no other fits as well.
+//!
+//! Mistakes within one answer come from [`super::candidates`]; those that change what the whole sheet is worked from,
+//! from [`super::whole_sheet`]. A mistake that accounts for more answers is preferred; where two are left, both are
+//! offered as a question.
+
+use super::candidates::{Candidate, likelihood};
+use super::evidence::{Evidence, Fit, Wrong};
+use super::whole_sheet::add_whole_sheet;
+use crate::check::result::{Cause, Explanation};
+use crate::draft::Measures;
+use crate::formula::{Base, Slot, Values};
+
+/// How likely a pair of mistakes may fit by chance and still be named.
+const CHANCE: f64 = 0.03;
+
+/// For each cell its explanations: none, one, or two as a question.
+pub(in crate::check) fn explain(evidence: &Evidence) -> Vec<Vec<Explanation>> {
+    let mut explained = vec![Vec::new(); evidence.answers.len()];
+    let mut wrong = evidence.wrong();
+    for cell in &mut wrong {
+        cell.fits = evidence.fitting(cell, |asked, values| asked.singles(values));
+    }
+    count(&mut wrong);
+    add_whole_sheet(evidence, &mut wrong);
+    let mut known: Vec<Cause> = Vec::new();
+    for cell in &wrong {
+        let chosen = choose(evidence, cell);
+        known.extend(chosen.iter().flat_map(Explanation::causes));
+        explained[cell.cell] = chosen;
+    }
+    for cell in wrong.iter_mut().filter(|cell| cell.fits.is_empty()) {
+        cell.fits = evidence.fitting(cell, |asked, values| asked.pairs(values));
+    }
+    count(&mut wrong);
+    let is_pair = |cell: &Wrong| cell.fits.first().is_some_and(|fit| fit.candidate.explanation.and.is_some());
+    for cell in wrong.iter().filter(|cell| is_pair(cell)) {
+        if is_no_chance(evidence, cell, &known) {
+            explained[cell.cell] = choose(evidence, cell);
+        }
+    }
+    explained
+}
+
+/// How many wrong answers each mistake accounts for.
+fn count(wrong: &mut [Wrong]) {
+    let all: Vec<Explanation> = wrong.iter().flat_map(|cell| &cell.fits).map(|fit| fit.candidate.explanation).collect();
+    for cell in wrong {
+        for fit in &mut cell.fits {
+            fit.accounts = all.iter().filter(|other| **other == fit.candidate.explanation).count();
+        }
+    }
+}
+
+/// The best explanations of one answer: those that account for most, each mistake once.
+fn choose(evidence: &Evidence, cell: &Wrong) -> Vec<Explanation> {
+    let mut kinds: Vec<Vec<Fit>> = Vec::new();
+    let elsewhere = elsewhere(evidence, cell);
+    for fit in &cell.fits {
+        match kinds
+            .iter_mut()
+            .find(|kind| is_same_mistake(&kind[0].candidate.explanation, &fit.candidate.explanation, &elsewhere))
+        {
+            Some(kind) => kind.push(*fit),
+            None => kinds.push(vec![*fit]),
+        }
+    }
+    let weight = |kind: &Vec<Fit>| kind.iter().map(|fit| fit.accounts).max().unwrap_or(0);
+    // What the exercise's author knows that people do is likelier than what anyone may do anywhere.
+    let rank = |kind: &Vec<Fit>| {
+        let likely = kind.iter().map(|fit| likelihood(&fit.candidate.explanation)).max();
+        (weight(kind), likely)
+    };
+    let best = kinds.iter().map(rank).max();
+    kinds.retain(|kind| Some(rank(kind)) == best);
+    if kinds.len() > 2 {
+        return Vec::new();
+    }
+    // The exercise's own words come first in the list, and are the better ones.
+    kinds.iter().map(|kind| kind[0].candidate.explanation).collect()
+}
+
+/// Whether two mistakes are one in different words: they lead to the same value whatever the measures.
+fn is_same_mistake(one: &Explanation, other: &Explanation, elsewhere: &[Vec<Candidate>]) -> bool {
+    if one == other {
+        return true;
+    }
+    // How coarsely the parts were rounded makes no other mistake.
+    if let (Cause::RoundedParts { .. }, Cause::RoundedParts { .. }) = (one.cause, other.cause) {
+        return true;
+    }
+    // Two slips that the author keeps apart are two, even where these givens lead both to the same value.
+    if let (Cause::Slip(_), Cause::Slip(_)) = (one.cause, other.cause) {
+        return false;
+    }
+    elsewhere.iter().all(|all| {
+        let value =
+            |wanted: &Explanation| all.iter().find(|found| found.explanation == *wanted).map(|found| found.value);
+        match (value(one), value(other)) {
+            (Some(one), Some(other)) => (one - other).abs() <= 2.0 + one.abs() * 1e-9,
+            (None, _) | (_, None) => false,
+        }
+    })
+}
+
+/// What an answer's candidates lead to with other measures; more than once, since what is rounded up coarsely may
+/// agree by chance.
+fn elsewhere(evidence: &Evidence, cell: &Wrong) -> Vec<Vec<Candidate>> {
+    let has_pair = cell.fits.iter().any(|fit| fit.candidate.explanation.and.is_some());
+    let candidates = |turn| {
+        let shaken = shaken(evidence, turn);
+        let mut all = cell.asked.singles(&shaken);
+        if has_pair {
+            all.extend(cell.asked.pairs(&shaken));
+        }
+        all
+    };
+    if cell.fits.len() < 2 { Vec::new() } else { (1..=3).map(candidates).collect() }
+}
+
+/// The measures with every length changed in its own way, up to twice as long.
+fn shaken(evidence: &Evidence, turn: usize) -> Measures {
+    let exercise = evidence.judge.exercise;
+    let mut shaken = evidence.worked.own.clone();
+    for slot in (0..exercise.scope.len()).map(Slot) {
+        if exercise.scope.kind(slot).base == Base::Length {
+            for row in 0..shaken.count(exercise, slot) {
+                let factor = 1.0 + libm::fmod((turn * 31 + slot.0 * 7 + row) as f64 * 0.618_034, 1.0);
+                shaken.set(slot, row, shaken.value(slot, row).map(|value| libm::round(value * factor)));
+            }
+        }
+    }
+    shaken
+}
+
+/// Whether a pair fits too well for chance: it accounts for several answers, or one half of it is known from
+/// elsewhere, or there are few pairs that lead to anything like the answer.
+fn is_no_chance(evidence: &Evidence, cell: &Wrong, known: &[Cause]) -> bool {
+    if cell.fits.iter().all(|fit| fit.accounts > 1) {
+        return true;
+    }
+    let is_known = |candidate: &Candidate| candidate.explanation.causes().any(|cause| known.contains(cause));
+    let (low, high) = (cell.answer / 1.5, cell.answer * 1.5);
+    let pairs = cell.asked.pairs(&evidence.worked.own);
+    let has_known = cell.fits.iter().any(|fit| is_known(&fit.candidate));
+    let likely = cell.fits.iter().map(|fit| likelihood(&fit.candidate.explanation)).max();
+    let mut near: Vec<f64> = pairs
+        .iter()
+        .filter(|pair| (!has_known || is_known(pair)) && Some(likelihood(&pair.explanation)) >= likely)
+        .filter(|pair| (low..=high).contains(&pair.value))
+        .map(|pair| pair.value)
+        .collect();
+    near.sort_by(f64::total_cmp);
+    near.dedup_by(|one, other| (*one - *other).abs() < evidence.ruler.tick().as_nm_f64() / 2.0);
+    near.len() as f64 * evidence.ruler.tick().as_nm_f64() <= CHANCE * (high - low)
+}

@@ -1,0 +1,129 @@
+//! The wrong answers of a sheet, and which mistakes would lead to each of them.
+
+use super::candidates::{Asked, Candidate};
+use crate::check::handed_in::Answers;
+use crate::check::judge::{Judge, Judged, LAST_DECIMAL, Worked};
+use crate::check::result::Cause;
+use crate::draft::Measures;
+use crate::exercise::{StepId, StepRule};
+use crate::formula::{Base, Slot};
+use crate::length::Ruler;
+use typed_index_collections::TiSlice;
+
+/// A wrong answer that an explanation is looked for.
+pub(super) struct Wrong<'a, 'e> {
+    pub asked: Asked<'a, 'e>,
+    pub cell: usize,
+    pub answer: f64,
+    judged: Judged,
+    /// What would lead to it.
+    pub fits: Vec<Fit>,
+}
+
+/// A mistake that leads to a wrong answer.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Fit {
+    pub candidate: Candidate,
+    /// How many of the sheet's wrong answers it accounts for.
+    pub accounts: usize,
+}
+
+/// What the explaining is done with.
+pub(in crate::check) struct Evidence<'a, 'e> {
+    pub judge: &'a Judge<'e>,
+    pub allowances: &'a [Slot],
+    pub ruler: Ruler,
+    pub givens: &'a Measures,
+    pub answers: &'a Answers,
+    pub worked: &'a Worked,
+}
+
+impl<'a, 'e> Evidence<'a, 'e> {
+    /// The wrong answers, with nothing that fits yet.
+    pub(super) fn wrong(&self) -> Vec<Wrong<'a, 'e>> {
+        let mut wrong = Vec::new();
+        for step in self.judge.exercise.steps.keys() {
+            for (row, cell) in self.answers.cells(step).enumerate() {
+                let judged = self.worked.judged[cell];
+                if let Some(answer) = self.answers.get(cell).filter(|_| judged.verdict.is_wrong()) {
+                    let (judge, allowances, ruler) = (self.judge, self.allowances, self.ruler);
+                    let asked = Asked { judge, allowances, ruler, step, row };
+                    wrong.push(Wrong { asked, cell, answer, judged, fits: Vec::new() });
+                }
+            }
+        }
+        wrong
+    }
+
+    /// The candidates that lead to the answer, worked from the student's own figures or from the true ones.
+    pub(super) fn fitting(
+        &self,
+        wrong: &Wrong<'a, 'e>,
+        candidates: impl Fn(&Asked<'a, 'e>, &Measures) -> Vec<Candidate>,
+    ) -> Vec<Fit> {
+        let asked = &wrong.asked;
+        let mut fits: Vec<Fit> = Vec::new();
+        for (values, carry) in
+            [(&self.worked.own, &self.worked.rests.own_carry), (&self.worked.truth, &self.worked.rests.true_carry)]
+        {
+            for candidate in candidates(asked, values) {
+                let is_new = fits.iter().all(|fit| fit.candidate.explanation != candidate.explanation);
+                if is_new && self.leads_to(wrong, &candidate) && self.is_known(asked, &candidate, carry) {
+                    fits.push(Fit { candidate, accounts: 1 });
+                }
+            }
+        }
+        fits
+    }
+
+    /// Whether a candidate's value is the answer, and apart from what would have been right.
+    fn leads_to(&self, wrong: &Wrong, candidate: &Candidate) -> bool {
+        // What lies as near to a right answer as to the mistake can't be told from a right answer; a choice beyond
+        // its limits is not right anyhow.
+        let width = self.judge.widths[wrong.asked.step];
+        let is_apart = |right: Option<f64>| right.is_none_or(|right| (candidate.value - right).abs() > width);
+        let is_choice = self.judge.exercise.steps[wrong.asked.step].is_choice();
+        (wrong.answer - candidate.value).abs() <= self.slack(wrong.asked.step, candidate)
+            && (is_choice || is_apart(wrong.judged.expected) && is_apart(wrong.judged.own))
+    }
+
+    /// Half a tick; of a number in another unit, half of what that unit's ruler shows.
+    fn slack(&self, step: StepId, candidate: &Candidate) -> f64 {
+        if self.judge.exercise.steps[step].kind.base != Base::Length {
+            return LAST_DECIMAL;
+        }
+        let half = self.ruler.tick().as_nm_f64() / 2.0;
+        let unit = candidate
+            .explanation
+            .causes()
+            .find_map(|cause| if let Cause::Unit { wrote, meant } = *cause { Some((wrote, meant)) } else { None });
+        let Some((wrote, meant)) = unit else { return half };
+        let tick = if meant.is_metric() { Ruler::MILLIMETRE } else { Ruler::EIGHTH }.tick();
+        half.max(tick.as_nm_f64() / 2.0 * wrote.length().as_nm_f64() / meant.length().as_nm_f64())
+    }
+
+    /// A mistake worked from a choice that the student never made would be a guess.
+    fn is_known(&self, asked: &Asked, candidate: &Candidate, carry: &TiSlice<StepId, Option<StepId>>) -> bool {
+        let exercise = self.judge.exercise;
+        let knows =
+            |slot: &Slot| exercise.steps.position(|step| step.slot == *slot).is_none_or(|step| carry[step].is_none());
+        let of = |cause: &Cause| match *cause {
+            Cause::Slip(slip) => exercise.slips[slip].used.uses().iter().all(knows),
+            Cause::Neighbour(step) => carry[step].is_none(),
+            Cause::Earlier(_)
+            | Cause::Counted { .. }
+            | Cause::Halved
+            | Cause::Doubled
+            | Cause::Unit { .. }
+            | Cause::Fraction
+            | Cause::Row { .. }
+            | Cause::RoundedParts { .. }
+            | Cause::Exchanged(..)
+            | Cause::Misread { .. } => match &exercise.steps[asked.step].rule {
+                StepRule::Value(rule) => rule.uses().iter().all(knows),
+                StepRule::Within { .. } => true,
+            },
+        };
+        candidate.explanation.causes().all(of)
+    }
+}

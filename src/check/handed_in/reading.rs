@@ -1,0 +1,124 @@
+//! Reading the answers of a sheet, wherever they are written.
+
+use super::answers::Answers;
+use crate::draft::{Field, Written};
+use crate::exercise::{Exercise, Step, StepId};
+use crate::formula::Base;
+use crate::length::{Length, Ruler, Unit, read_with_unit};
+use crate::text::{Fault, Place, harmless, quoted};
+
+/// A sheet that was handed in, asked for by what the exercise has.
+pub(in crate::check) trait HandedIn {
+    /// Its givens.
+    type Givens: Written;
+
+    /// Its givens.
+    fn givens(&self) -> &Self::Givens;
+    /// What a bare number is measured in, if the sheet says.
+    fn unit(&self) -> Option<Unit>;
+    /// The ruler, if the sheet says.
+    fn ruler(&self) -> Option<Ruler>;
+    /// Whether a code says what is given: then the class has no say in it.
+    fn is_set_by_code(&self) -> bool;
+    /// The answer to a row of a step, if it is filled in.
+    fn answer(&self, step: StepId, row: usize) -> Option<Field<'_>>;
+}
+
+/// An answer that can't be read, or that nothing is to be worked from.
+#[derive(Debug, Clone)]
+pub(in crate::check) struct Unread {
+    pub step: StepId,
+    pub cell: usize,
+    /// Where it stands.
+    pub place: Option<Place>,
+    /// Why, in a sentence without a full stop.
+    pub why: String,
+}
+
+impl Unread {
+    /// What is to be told of it.
+    pub fn fault(&self, exercise: &Exercise) -> Fault {
+        let key = format!("answer.{}", exercise.steps[self.step].name);
+        Fault { place: self.place, key, message: self.why.clone() }
+    }
+}
+
+/// Reads the answers. What can't be read is added to `unread`.
+pub(in crate::check) fn read_answers_of<S: HandedIn>(
+    exercise: &Exercise,
+    sheet: &S,
+    bare: Option<Unit>,
+    answers: &mut Answers,
+    unread: &mut Vec<Unread>,
+) {
+    for (index, step) in exercise.steps.iter_enumerated() {
+        for (row, cell) in answers.cells(index).enumerate() {
+            let Some(field) = sheet.answer(index, row) else { continue };
+            match read_value(step, field.text, bare) {
+                Ok(value) => answers.set(cell, Some(value)),
+                Err(why) => unread.push(Unread { step: index, cell, place: field.place, why }),
+            }
+        }
+    }
+}
+
+fn read_value(step: &Step, text: &str, bare: Option<Unit>) -> Result<f64, String> {
+    if step.kind.base != Base::Length {
+        let number = text.trim().parse::<f64>().ok().filter(|number| number.is_finite());
+        return number.ok_or_else(|| format!("{} is not a number", quoted(text)));
+    }
+    let length = Length::read(text, bare).map_err(|error| error.to_string())?;
+    if length.is_negative() {
+        return Err(format!("{} is less than nothing; a measurement is never negative", quoted(text)));
+    }
+    Ok(length.as_nm_f64())
+}
+
+/// How a student writes measurements, where that differs from what the sheet asks for: sentences without a full stop.
+pub(in crate::check) fn habits(
+    exercise: &Exercise,
+    sheet: &impl HandedIn,
+    bare: Option<Unit>,
+    ruler: Ruler,
+    answers: &Answers,
+) -> Vec<String> {
+    let lengths = exercise.steps.iter_enumerated().filter(|(_, step)| step.kind.base == Base::Length);
+    let fields =
+        lengths.flat_map(|(step, _)| (0..answers.cells(step).len()).filter_map(move |row| sheet.answer(step, row)));
+    // Units of the other system, and the first measurement in inches that was written as a decimal.
+    let mut others: Vec<&str> = Vec::new();
+    let mut decimal: Option<(&str, Length)> = None;
+    for Field { text, .. } in fields {
+        let Ok((length, unit)) = read_with_unit(text, bare) else { continue };
+        if length.is_negative() {
+            continue;
+        }
+        if unit.is_metric() != ruler.is_metric() {
+            if !others.contains(&unit.symbol()) {
+                others.push(unit.symbol());
+            }
+        } else if !unit.is_metric() && decimal.is_none() && is_decimal(text) {
+            decimal = Some((text, length));
+        }
+    }
+    let others = (!others.is_empty()).then(|| {
+        format!(
+            "some answers are in {}, and the sheet's ruler is in {}; they were read as they are written",
+            others.join(" and "),
+            ruler.unit().symbol()
+        )
+    });
+    let decimal = decimal.map(|(text, length)| {
+        format!(
+            "inches were written as decimals; \"{}\" was read as {}, and a ruler shows fractions",
+            harmless(text.trim(), 40),
+            ruler.write(length)
+        )
+    });
+    others.into_iter().chain(decimal).collect()
+}
+
+/// Whether a number is written with a point or a comma; "in." ends in a full stop, too.
+fn is_decimal(text: &str) -> bool {
+    text.as_bytes().windows(2).any(|pair| matches!(pair, [b'.' | b',', digit] if digit.is_ascii_digit()))
+}

@@ -1,0 +1,169 @@
+//! Writing answer files: empty for a student, or filled in from a draft.
+
+use super::columns::table_of;
+use crate::draft::{Draft, Givens};
+use crate::exercise::{Exercise, GivenKind, Part, Step, StepId, usual_on};
+use crate::formula::{Base, Values};
+use crate::length::Ruler;
+use std::fmt::Write;
+
+/// An answer file with the givens filled in, and the answers too if `filled` says so.
+///
+/// ```
+/// use foldmark::{check::{answer_file, mark, read_answers}, draft::{Draft, Givens, Raw}, exercise::Shelf, length::Ruler};
+/// let shelf = Shelf::shipped();
+/// let roll = shelf.get("flap-roll").unwrap();
+/// let givens = Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).unwrap();
+/// let draft = Draft::new(roll, givens).unwrap();
+/// let filled = answer_file(&draft, "Tansy", true);
+/// assert!(mark(roll, &read_answers(&filled).unwrap()).unwrap().all_right());
+/// ```
+pub fn answer_file(draft: &Draft, student: &str, filled: bool) -> String {
+    let exercise = draft.exercise;
+    let mut file = head(exercise, draft.givens.ruler, student);
+    write_givens(&mut file, exercise, &draft.givens);
+    file.push_str("\n[answer]\n");
+    for step in &exercise.steps {
+        let _ = writeln!(file, "{} = {}  # {}", step.name, values(draft, step, filled), note(draft, step));
+    }
+    file
+}
+
+/// An answer file with nothing filled in but the usual givens, for a student's own objects: with so many empty rows in
+/// each table, as far as it may have them.
+pub fn blank_file(exercise: &Exercise, ruler: Ruler, rows: usize) -> String {
+    let mut file = head(exercise, ruler, "");
+    file.push_str("\n[given]\n");
+    for given in &exercise.givens {
+        let value = match &given.kind {
+            GivenKind::Length { usual, .. } => {
+                usual_on(ruler, usual).map(|length| ruler.write_exactly(length)).unwrap_or_default()
+            }
+            GivenKind::Number { usual, .. } => usual.map(|number| number.to_string()).unwrap_or_default(),
+            GivenKind::Choice { words, usual, .. } => usual.map(|index| words[index].word.clone()).unwrap_or_default(),
+            GivenKind::Table { .. } => continue,
+        };
+        let _ = writeln!(file, "{} = {}  # {}", given.name, toml_text(&value), given.title);
+    }
+    for given in &exercise.givens {
+        let GivenKind::Table { columns, each, rows: (_, most), .. } = &given.kind else { continue };
+        let _ = writeln!(file, "\n# One part like this for each kind of {each}; copy it as often as you need.");
+        for row in 0..rows.min(*most) {
+            let gap = if row == 0 { "" } else { "\n" };
+            let _ = writeln!(file, "{gap}[[given.{}]]\nname = \"\"", given.name);
+            for column in columns {
+                let says = if column.says.is_empty() { &column.title } else { &column.says };
+                let _ = writeln!(file, "{} = \"\"  # {says}", column.name);
+            }
+        }
+    }
+    file.push_str("\n[answer]\n");
+    for step in &exercise.steps {
+        let (value, note) = match table_of(exercise, step) {
+            Some((_, most)) => {
+                let blanks = vec!["\"\""; rows.min(most)];
+                (format!("[{}]", blanks.join(", ")), ", one for each part above, in the same order")
+            }
+            None => ("\"\"".to_owned(), ""),
+        };
+        let _ = writeln!(file, "{} = {value}  # {}{note}", step.name, step.title);
+    }
+    file
+}
+
+/// The answer file of a sheet with a code, which stands for everything that is given: only the steps that the sheet asks
+/// for, those filled in of which `fills` says so.
+pub fn answer_file_of(draft: &Draft, student: &str, code: &str, fills: &dyn Fn(StepId) -> bool) -> String {
+    let exercise = draft.exercise;
+    let mut file = head(exercise, draft.givens.ruler, student);
+    let _ = writeln!(
+        file,
+        "code = {}  # stands in the head of the sheet, and for all that is given there",
+        toml_text(code)
+    );
+    file.push_str("\n[answer]\n");
+    let asked = exercise.steps.iter_enumerated().filter(|(_, step)| step.part == Part::Asked);
+    for (index, step) in asked {
+        let _ = writeln!(file, "{} = {}  # {}", step.name, values(draft, step, fills(index)), note(draft, step));
+    }
+    file
+}
+
+fn head(exercise: &Exercise, ruler: Ruler, student: &str) -> String {
+    let mut file = format!("# {}\n", exercise.title);
+    // Writing to a String can't fail.
+    let _ = writeln!(
+        file,
+        "# Write each measurement between its quotation marks, such as \"{}\".",
+        sample(ruler.is_metric())
+    );
+    let _ = writeln!(file, "exercise = {}", toml_text(&exercise.name));
+    let _ = writeln!(file, "version = {}", exercise.version);
+    let _ = writeln!(file, "student = {}", toml_text(student));
+    let _ = writeln!(file, "unit = \"{}\"", ruler.unit().symbol());
+    let _ = writeln!(file, "ruler = {}", toml_text(&ruler.to_string()));
+    file
+}
+
+fn sample(metric: bool) -> &'static str {
+    if metric { "31.8 cm" } else { "12 1/2 in" }
+}
+
+fn write_givens(file: &mut String, exercise: &Exercise, givens: &Givens) {
+    file.push_str("\n[given]\n");
+    let singles = exercise.givens.iter().filter_map(|given| match given.kind {
+        GivenKind::Length { slot, .. } | GivenKind::Number { slot, .. } | GivenKind::Choice { slot, .. } => {
+            Some((given, slot))
+        }
+        GivenKind::Table { .. } => None,
+    });
+    for (given, slot) in singles {
+        if let Some(text) = givens.text(exercise, slot, 0) {
+            let _ = writeln!(file, "{} = {}  # {}", given.name, toml_text(&text), given.title);
+        }
+    }
+    for given in &exercise.givens {
+        let GivenKind::Table { table, columns, .. } = &given.kind else { continue };
+        for row in 0..givens.measures.rows(*table) {
+            let _ = writeln!(file, "\n[[given.{}]]\nname = {}", given.name, toml_text(&givens.row_names[table.0][row]));
+            for column in columns {
+                if let Some(text) = givens.text(exercise, column.slot, row) {
+                    let _ = writeln!(file, "{} = {}", column.name, toml_text(&text));
+                }
+            }
+        }
+    }
+}
+
+fn values(draft: &Draft, step: &Step, filled: bool) -> String {
+    let one = |row: usize| {
+        let text = if filled { answer_text(draft, step, row) } else { String::new() };
+        toml_text(&text)
+    };
+    match step.kind.list {
+        None => one(0),
+        Some(_) => format!("[{}]", (0..draft.rows(step)).map(one).collect::<Vec<_>>().join(", ")),
+    }
+}
+
+/// On the ruler where it falls on a tick, exactly otherwise: a key is never rounded.
+fn answer_text(draft: &Draft, step: &Step, row: usize) -> String {
+    let ruler = draft.givens.ruler;
+    match draft.measures.length(step.slot, row).filter(|_| step.kind.base == Base::Length) {
+        Some(length) => ruler.write_exactly(length),
+        None => draft.measures.value(step.slot, row).map_or_else(String::new, |value| value.to_string()),
+    }
+}
+
+fn note(draft: &Draft, step: &Step) -> String {
+    if step.kind.list.is_none() {
+        return step.title.clone();
+    }
+    let names: Vec<&str> = (0..draft.rows(step)).map(|row| draft.row_name(step, row)).collect();
+    format!("{}: {}", step.title, names.join(", "))
+}
+
+/// Text as TOML writes it, with every character that needs it escaped.
+fn toml_text(text: &str) -> String {
+    toml::Value::String(text.to_owned()).to_string()
+}

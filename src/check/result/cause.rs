@@ -1,0 +1,97 @@
+//! What may have gone wrong in an answer: the exercise's own slips, and those that anyone makes anywhere.
+
+use crate::exercise::{Exercise, SlipId, StepId};
+use crate::formula::Slot;
+use crate::length::{Length, Unit};
+
+/// One thing that went wrong.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Cause {
+    /// A slip that the exercise knows, by index.
+    Slip(SlipId),
+    /// A slip that the exercise knows, in a step without an answer; what is wrong follows from it.
+    Earlier(SlipId),
+    /// An allowance counted so many times where it belongs so many.
+    Counted {
+        /// Which given.
+        given: Slot,
+        /// How often it was counted.
+        times: u8,
+        /// How often it belongs.
+        belongs: u8,
+    },
+    /// Halved once too often.
+    Halved,
+    /// Doubled once too often.
+    Doubled,
+    /// A number measured in one unit and handed in as another.
+    Unit {
+        /// What it was handed in as.
+        wrote: Unit,
+        /// What it was measured in.
+        meant: Unit,
+    },
+    /// The next fraction of the same kind: 5/8 for 3/8.
+    Fraction,
+    /// The value of the step beside it.
+    Neighbour(StepId),
+    /// The value of the row beside it.
+    Row {
+        /// Whether of the row below; otherwise of the row above.
+        below: bool,
+    },
+    /// Parts rounded before they were added.
+    RoundedParts {
+        /// To ticks this far apart.
+        tick: Length,
+        /// Upwards; otherwise to the nearest.
+        up: bool,
+    },
+    /// Two answers in each other's place, by step.
+    Exchanged(StepId, StepId),
+    /// A given read as something else.
+    Misread {
+        /// Which given.
+        given: Slot,
+        /// Its row.
+        row: usize,
+        /// As what.
+        read_as: Length,
+    },
+}
+
+impl Cause {
+    /// Its name, for counting it over a class and for programs to read on.
+    pub fn name<'e>(&self, exercise: &'e Exercise) -> &'e str {
+        match self {
+            Cause::Slip(slip) | Cause::Earlier(slip) => &exercise.slips[*slip].name,
+            Cause::Counted { times, belongs, .. } if times < belongs => "allowance-too-seldom",
+            Cause::Counted { .. } => "allowance-too-often",
+            Cause::Halved => "halved",
+            Cause::Doubled => "doubled",
+            Cause::Unit { .. } => "wrong-unit",
+            Cause::Fraction => "next-fraction",
+            Cause::Neighbour(_) => "neighbouring-step",
+            Cause::Row { .. } => "neighbouring-row",
+            Cause::RoundedParts { .. } => "rounded-parts",
+            Cause::Exchanged(..) => "exchanged",
+            Cause::Misread { .. } => "given-misread",
+        }
+    }
+}
+
+/// Why an answer is wrong: one mistake, or two that came together.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Explanation {
+    /// The mistake.
+    pub cause: Cause,
+    /// The second of two.
+    pub and: Option<Cause>,
+}
+
+impl Explanation {
+    /// Its mistakes.
+    pub fn causes(&self) -> impl Iterator<Item = &Cause> {
+        std::iter::once(&self.cause).chain(&self.and)
+    }
+}

@@ -1,0 +1,11 @@
+//! What marking comes to, as data: verdicts, causes, marked sheets. How they are found, and how they are told, is elsewhere.
+
+mod cause;
+mod marked;
+mod verdict;
+
+pub use cause::{Cause, Explanation};
+pub(super) use marked::does_count;
+pub use marked::{MarkedCell, MarkedSheet, StepGrade};
+pub(super) use verdict::Standing;
+pub use verdict::Verdict;

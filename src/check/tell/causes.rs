@@ -1,0 +1,160 @@
+//! A cause in words: in full for the student, as a nudge, and in short for the class.
+
+use crate::check::result::{Cause, Explanation, MarkedCell, MarkedSheet};
+use crate::draft::value_text;
+use crate::exercise::Exercise;
+use crate::formula::{Base, Slot};
+use crate::length::Unit;
+
+/// What it is in a few words, the same for every student: for counting over a class.
+pub(super) fn in_short(cause: &Cause, exercise: &Exercise) -> String {
+    let title = |slot: Slot| exercise.scope.title(slot);
+    match cause {
+        Cause::Slip(slip) | Cause::Earlier(slip) => exercise.slips[*slip].says.clone(),
+        Cause::Counted { given, times, belongs } => {
+            format!("the {} was counted {} where it belongs {}", title(*given), often(*times), often(*belongs))
+        }
+        Cause::Halved => "it was halved once too often".to_owned(),
+        Cause::Doubled => "it was doubled once too often".to_owned(),
+        Cause::Unit { wrote, meant } => {
+            format!("a number of {} was handed in as {}", plural(*meant), plural(*wrote))
+        }
+        Cause::Fraction => "the fraction was misread by one mark".to_owned(),
+        Cause::Neighbour(step) => {
+            format!("it is the answer of the line beside it, {}", exercise.steps[*step].short)
+        }
+        Cause::Row { .. } => "it is the value of the row beside it".to_owned(),
+        Cause::RoundedParts { .. } => "the parts were rounded before they were added".to_owned(),
+        Cause::Exchanged(one, other) => {
+            format!("{} and {} stand in each other's place", exercise.steps[*one].short, exercise.steps[*other].short)
+        }
+        Cause::Misread { given, .. } => format!("the {} was read as something else", title(*given)),
+    }
+}
+
+/// What to tell the student, with the values.
+pub(super) fn in_full(cause: &Cause, sheet: &MarkedSheet, cell: &MarkedCell) -> String {
+    let exercise = sheet.truth.exercise;
+    let ruler = sheet.truth.givens.ruler;
+    let value = |slot: Slot, row: usize| sheet.truth.text_at(slot, row);
+    let title = |slot: Slot| exercise.scope.title(slot);
+    match cause {
+        Cause::Slip(slip) => exercise.slips[*slip].says.clone(),
+        Cause::Earlier(slip) => {
+            let slip = &exercise.slips[*slip];
+            format!("This follows from a slip in the {}: {}", exercise.steps[slip.step].short, slip.says)
+        }
+        Cause::Counted { given, times, belongs: 0 } => format!(
+            "The {}, {}, was added {}, and none belongs here: measure from the seam line, not from the cut edge.",
+            title(*given),
+            value(*given, 0),
+            often(*times)
+        ),
+        Cause::Counted { given, times: 0, belongs } => {
+            format!("The {}, {}, was left out; it belongs here {}.", title(*given), value(*given, 0), often(*belongs))
+        }
+        Cause::Counted { given, times, belongs } => format!(
+            "The {}, {}, was counted {} where it belongs {}.",
+            title(*given),
+            value(*given, 0),
+            often(*times),
+            often(*belongs)
+        ),
+        Cause::Halved => "It is half of what it should be.".to_owned(),
+        Cause::Doubled => "It is twice what it should be.".to_owned(),
+        Cause::Unit { wrote, meant } => {
+            format!("The number is right in {}, but it was handed in as {}.", plural(*meant), plural(*wrote))
+        }
+        Cause::Fraction => "The fraction was misread by one mark of its kind, as 5/8 for 3/8.".to_owned(),
+        Cause::Neighbour(step) => {
+            format!("This is the value of the line beside it, the {}.", exercise.steps[*step].short)
+        }
+        Cause::Row { below } => {
+            let beside = if *below { cell.row + 1 } else { cell.row.saturating_sub(1) };
+            match sheet.truth.row_name(&exercise.steps[cell.step], beside) {
+                "" => "This is the value of the row beside it.".to_owned(),
+                name => format!("This is the value of the row beside it, {name}."),
+            }
+        }
+        Cause::RoundedParts { tick, up } => format!(
+            "The parts were rounded {} {} before they were added; add first, and round once at the end.",
+            if *up { "up to" } else { "to" },
+            ruler.write_exactly(*tick)
+        ),
+        Cause::Exchanged(one, other) => format!(
+            "The answers for {} and {} stand in each other's place.",
+            exercise.steps[*one].short, exercise.steps[*other].short
+        ),
+        Cause::Misread { given, row, read_as } => format!(
+            "It fits {} {} of {} in place of {}.",
+            if exercise.scope.kind(*given).list.is_some() { "a" } else { "the" },
+            title(*given),
+            value_text(Base::Length, read_as.as_nm_f64(), ruler),
+            value(*given, *row)
+        ),
+    }
+}
+
+/// What to tell the student without giving the answer away.
+pub(super) fn as_nudge(cause: &Cause, exercise: &Exercise) -> String {
+    let title = |slot: Slot| exercise.scope.title(slot);
+    match cause {
+        // Only what went wrong: the rest of a slip's text tells the rule.
+        Cause::Slip(slip) => first_clause(&exercise.slips[*slip].says),
+        Cause::Earlier(slip) => {
+            format!("Look at the {} again first.", exercise.steps[exercise.slips[*slip].step].short)
+        }
+        Cause::Counted { given, .. } => {
+            format!("How often does the {} come in here, if at all?", title(*given))
+        }
+        Cause::Halved | Cause::Doubled => "Was something halved or doubled that should not have been?".to_owned(),
+        Cause::Unit { .. } => "In which unit was this measured, and in which was it handed in?".to_owned(),
+        Cause::Fraction => "Read the fraction on the ruler once more.".to_owned(),
+        Cause::Neighbour(_) => "Does this answer stand on the right line?".to_owned(),
+        Cause::Row { .. } => "Does this value stand in the right row?".to_owned(),
+        Cause::RoundedParts { .. } => "At which point was it rounded?".to_owned(),
+        Cause::Exchanged(one, other) => format!(
+            "Compare the lines of the {} and the {}: does each answer stand on its own line?",
+            exercise.steps[*one].short, exercise.steps[*other].short
+        ),
+        Cause::Misread { given, .. } => format!("Check the {} that you worked with.", title(*given)),
+    }
+}
+
+/// Of one explanation its words; of several, which fit equally well, all of them, after two words such as "Either: " and
+/// " Or: ".
+pub(super) fn either(
+    explained: &[Explanation],
+    [either, or]: [&str; 2],
+    one: impl Fn(&Explanation) -> String,
+) -> String {
+    match explained {
+        [only] => one(only),
+        several => format!("{either}{}", several.iter().map(one).collect::<Vec<_>>().join(or)),
+    }
+}
+
+fn often(times: u8) -> String {
+    match times {
+        0 => "not at all".to_owned(),
+        1 => "once".to_owned(),
+        2 => "twice".to_owned(),
+        times => format!("{times} times"),
+    }
+}
+
+fn plural(unit: Unit) -> &'static str {
+    match unit {
+        Unit::Inch => "inches",
+        Unit::Foot => "feet",
+        Unit::Yard => "yards",
+        Unit::Millimetre => "millimetres",
+        Unit::Centimetre => "centimetres",
+        Unit::Metre => "metres",
+    }
+}
+
+fn first_clause(says: &str) -> String {
+    let first = says.split_inclusive(['.', ':']).next().unwrap_or(says);
+    format!("{}.", first.trim_end_matches(['.', ':']))
+}

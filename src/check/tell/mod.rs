@@ -1,0 +1,15 @@
+//! Telling what was found: sentences, reports, the gradebook, the class as a whole, pages.
+
+mod causes;
+mod class;
+mod gradebook;
+mod page;
+mod report;
+mod sentences;
+
+pub use class::{Chosen, ClassLine, ClassTally, ExerciseTally, Mistake, StepTally};
+pub(super) use gradebook::Entry;
+pub use gradebook::{GRADEBOOK_BEGINS, gradebook_head, gradebook_line};
+pub use page::{class_page, feedback_page};
+pub use report::{Results, SheetReport, StepReport, report_text, sheet_report};
+pub use sentences::sentences;

@@ -1,0 +1,15 @@
+//! The pages that come out of marking: one for each student, one for the class.
+//!
+//! Each is a file of its own: no script, no network, light and dark, and fit to be printed. Nothing that came from a
+//! student gets into a page but through [`crate::html::escape`].
+
+mod class;
+mod feedback;
+mod grid;
+mod mistakes;
+mod paper;
+mod picture;
+mod sign;
+
+pub use class::class_page;
+pub use feedback::feedback_page;

@@ -1,0 +1,17 @@
+//! The paper that the pages of marking are on.
+
+use crate::html::{PAGE_END, page_head, style_sheet};
+
+/// What stands in the head. The policy forbids everything but the style sheet: no script runs here, whatever else should
+/// go wrong.
+const METAS: [&str; 3] = [
+    "http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'\"",
+    "name=\"viewport\" content=\"width=device-width, initial-scale=1\"",
+    "name=\"color-scheme\" content=\"light dark\"",
+];
+
+/// A page of its own. `style` is added to what all pages share; `body` is markup.
+pub(super) fn page(title: &str, style: &str, body: &str) -> String {
+    let head = page_head(title, &METAS, &(style_sheet() + style));
+    format!("{head}<main>\n{body}</main>\n{PAGE_END}")
+}

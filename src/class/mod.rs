@@ -1,0 +1,11 @@
+//! A class: who is in it, what its instructor has laid down, what an answer is worth, and how much is shown of a marking.
+
+mod points;
+mod policy;
+mod roster;
+mod show;
+
+pub use points::Points;
+pub use policy::{ExercisePolicy, Folders, Policy, PracticePolicy};
+pub use roster::{Student, read_roster};
+pub use show::Show;

@@ -1,0 +1,166 @@
+//! Those who get a sheet: a class's roster.
+
+use crate::text::{CsvRow, Fault, csv_rows, is_hidden, quoted};
+use std::collections::BTreeMap;
+
+/// A student of a class.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Student {
+    /// The name.
+    pub name: String,
+    /// What tells the student from others of the same name; may be empty.
+    pub id: String,
+}
+
+/// Longest name, in letters: it stands in the head of a sheet.
+const LONGEST: usize = 60;
+
+/// So many faults are told; a roster with more has something wrong as a whole.
+const MOST_FAULTS: usize = 50;
+
+/// Reads a roster: CSV with a head that has a column `student` and may have `id`; other columns are not looked at.
+///
+/// ```
+/// use foldmark::class::read_roster;
+/// let roster = read_roster(b"student,id\nRosemary,1\nRosemary,2\nTansy,\n", 100).unwrap();
+/// assert_eq!((roster.len(), roster[2].name.as_str()), (3, "Tansy"));
+/// let faults = read_roster(b"student\nSorrel\n\nSorrel\n", 100).unwrap_err();
+/// assert_eq!(
+///     faults[0].to_string(),
+///     "row 4: \"Sorrel\" stands in row 2 already; if these are two people, an `id` tells them apart"
+/// );
+/// ```
+///
+/// # Errors
+/// Everything that is wrong with it, with the row as a spreadsheet counts them; or one fault if it has nobody, or
+/// more than `most`.
+pub fn read_roster(text: &[u8], most: usize) -> Result<Vec<Student>, Vec<Fault>> {
+    let text = text.strip_prefix("\u{feff}".as_bytes()).unwrap_or(text);
+    let mut rows = csv_rows(text).into_iter();
+    let head = match rows.next() {
+        Some(CsvRow::Fields(head)) => head,
+        _ => Vec::new(),
+    };
+    let column = |name: &str| head.iter().position(|field| field.trim().eq_ignore_ascii_case(name));
+    let Some(name) = column("student") else {
+        return Err(vec![Fault::whole(
+            "its first row has no column `student`; write `student,id` there, and a student in each row below",
+        )]);
+    };
+    let id = column("id");
+    let mut students = Vec::new();
+    let mut seen: BTreeMap<(String, String), usize> = BTreeMap::new();
+    let mut faults = Vec::new();
+    for (row, fields) in rows.enumerate().map(|(at, row)| (at + 2, row)) {
+        let mut note = |message: String| {
+            faults.push(Fault { place: None, key: format!("row {row}"), message });
+        };
+        let fields = match fields {
+            CsvRow::Empty => continue,
+            CsvRow::Fields(fields) => fields,
+            CsvRow::Open => {
+                note("a quotation mark is opened in this row and never closed".to_owned());
+                continue;
+            }
+            CsvRow::NotText => {
+                note("this is not UTF-8 text; save the roster as UTF-8".to_owned());
+                continue;
+            }
+        };
+        if fields.iter().skip(head.len()).any(|field| !field.trim().is_empty()) {
+            let (found, wanted) = (fields.len(), head.len());
+            note(format!(
+                "there are {found} fields in it, and {wanted} in the first row; a name with a comma in it has to stand between quotation marks"
+            ));
+            continue;
+        }
+        let field = |column: Option<usize>| column.and_then(|at| fields.get(at)).map_or("", |field| field.trim());
+        let student = Student { name: field(Some(name)).to_owned(), id: field(id).to_owned() };
+        if let Some(hidden) =
+            [&student.name, &student.id].iter().find_map(|text| text.chars().find(|it| is_hidden(*it)))
+        {
+            note(format!("there is an invisible character in it ({}); take it out", hidden.escape_unicode()));
+        } else if student.name.is_empty() {
+            note("the student's name is missing".to_owned());
+        } else if [&student.name, &student.id].iter().any(|text| text.chars().count() > LONGEST) {
+            note(format!("a name has at most {LONGEST} letters"));
+        } else if let Some(before) = seen.get(&(student.name.to_lowercase(), student.id.clone())) {
+            let name = quoted(&student.name);
+            note(format!("{name} stands in row {before} already; if these are two people, an `id` tells them apart"));
+        } else {
+            seen.insert((student.name.to_lowercase(), student.id.clone()), row);
+            students.push(student);
+        }
+    }
+    if faults.len() > MOST_FAULTS {
+        faults.truncate(MOST_FAULTS);
+        faults.push(Fault::whole("there is more wrong than is told here; mend this first"));
+    }
+    match (faults.is_empty(), students.len()) {
+        (false, _) => Err(faults),
+        (true, 0) => Err(vec![Fault::whole("there is nobody on it; write a student in each row below the first")]),
+        (true, many) if many > most => {
+            Err(vec![Fault::whole(format!("there are {many} students on it; a set has at most {most} sheets"))])
+        }
+        _ => Ok(students),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn faults(text: &[u8]) -> Vec<String> {
+        read_roster(text, 10).unwrap_err().iter().map(Fault::to_string).collect()
+    }
+
+    #[test]
+    fn what_is_wrong_with_a_roster_is_told_row_by_row() {
+        assert_eq!(
+            faults("name,id\nTansy,1\n".as_bytes()),
+            ["its first row has no column `student`; write `student,id` there, and a student in each row below"]
+        );
+        assert_eq!(faults(b""), faults(b"\xff\xfe"));
+        assert_eq!(faults(b"student,id\n,\n"), ["there is nobody on it; write a student in each row below the first"]);
+        assert_eq!(
+            faults("student;id\nTansy;1\n;2\nSor\u{202e}rel;3\ntansy;1\n\"Sedge\n".as_bytes()),
+            [
+                "row 3: the student's name is missing",
+                "row 4: there is an invisible character in it (\\u{202e}); take it out",
+                "row 5: \"tansy\" stands in row 2 already; if these are two people, an `id` tells them apart",
+                "row 6: a quotation mark is opened in this row and never closed",
+            ]
+        );
+        assert_eq!(
+            faults(b"student\nTansy\nSorrel \xe9\n"),
+            ["row 3: this is not UTF-8 text; save the roster as UTF-8"]
+        );
+        assert_eq!(
+            faults(b"student,id\nVetch, the elder,7\n\"Vetch, the younger\",8,\n"),
+            [
+                "row 2: there are 3 fields in it, and 2 in the first row; a name with a comma in it has to stand between quotation marks"
+            ]
+        );
+        let told = faults(format!("student\n{}", "\u{1b}\n".repeat(60)).as_bytes());
+        assert_eq!((told.len(), told[50].as_str()), (51, "there is more wrong than is told here; mend this first"));
+        assert_eq!(
+            faults(format!("student\n{}\n", "x".repeat(61)).as_bytes()),
+            ["row 2: a name has at most 60 letters"]
+        );
+        let many: String = (0..11).map(|at| format!("Sedge {at}\n")).collect();
+        assert_eq!(
+            faults(format!("student\n{many}").as_bytes()),
+            ["there are 11 students on it; a set has at most 10 sheets"]
+        );
+    }
+
+    /// A name that looks like a formula, a path or HTML is only text: it is made harmless where it is shown.
+    #[test]
+    fn a_hostile_name_is_a_name() {
+        let roster = read_roster("\u{feff}Student\n=SUM(A1)\n../../x\n<b>Sorrel</b>\n".as_bytes(), 10).unwrap();
+        assert_eq!(
+            roster.iter().map(|student| student.name.as_str()).collect::<Vec<_>>(),
+            ["=SUM(A1)", "../../x", "<b>Sorrel</b>"]
+        );
+    }
+}
