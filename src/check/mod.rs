@@ -13,7 +13,7 @@ mod tell;
 
 pub use grader::{Graded, Grader, Recall};
 pub use handed_in::{
-    Answer, AnswerSheet, Assignment, ColumnNote, Table, Value, answer_file, answer_file_of, blank_file,
+    ANSWERS, Answer, AnswerSheet, Assignment, ColumnNote, Table, Value, answer_file, answer_file_of, blank_file,
     looks_like_another, read_answers, table_columns, table_sheets,
 };
 pub use judge::{is_told_apart, with_slips};

@@ -3,9 +3,11 @@
 mod points;
 mod policy;
 mod roster;
+mod schema;
 mod show;
 
 pub use points::Points;
 pub use policy::{ExercisePolicy, Folders, Policy, PracticePolicy};
 pub use roster::{Student, read_roster};
+pub use schema::CLASS;
 pub use show::Show;

@@ -1,6 +1,7 @@
 //! What an instructor has laid down for a class: `class.toml`.
 
 use super::points::Points;
+use super::schema::{CLASS, MOST_POINTS};
 use super::show::Show;
 use crate::exercise::{Exercise, Given, GivenKind, Shelf, StepId};
 use crate::length::{Length, Ruler, Unit};
@@ -88,9 +89,6 @@ impl Default for Policy {
     }
 }
 
-/// Most points for one step.
-const MOST_POINTS: i64 = 1_000;
-
 impl Policy {
     /// Reads `class.toml`.
     ///
@@ -124,7 +122,7 @@ impl Policy {
         if document.is_broken() {
             return Err(document.into_faults());
         }
-        let root = Section::root(&document, &table);
+        let root = Section::root(&document, &table, &CLASS);
         let mut policy =
             Policy { title: root.text("title").map(|title| title.value).unwrap_or_default(), ..Policy::default() };
         policy.unit = root.text("unit").and_then(|unit| {
@@ -144,7 +142,7 @@ impl Policy {
                 None
             }
         });
-        if let Some(percent) = root.whole("follow_through", 0..=100) {
+        if let Some(percent) = root.whole("follow_through") {
             policy.follow_through = percent as u32;
         }
         policy.show = root.text("show").and_then(|show| {
@@ -165,7 +163,6 @@ impl Policy {
         if let Some(section) = root.table("practice") {
             policy.practice = practice(section, shelf);
         }
-        root.finish();
         let faults = document.into_faults();
         if faults.is_empty() { Ok(policy) } else { Err(faults) }
     }
@@ -181,7 +178,7 @@ impl Policy {
     pub fn own_exercises(text: &str) -> Option<String> {
         let document = Document::new(text);
         let table = document.parse();
-        place(&Section::root(&document, &table).table("folders")?, "exercises")
+        place(&Section::root(&document, &table, &CLASS).table("folders")?, "exercises")
     }
 
     fn exercise(&self, name: &str) -> Option<&ExercisePolicy> {
@@ -204,7 +201,7 @@ impl Policy {
 }
 
 /// A file or folder beside the class's own file: nothing that leads anywhere else.
-fn place(section: &Section, key: &'static str) -> Option<String> {
+fn place(section: &Section, key: &str) -> Option<String> {
     let text = section.text(key)?;
     let is_plain = |part: &str| !matches!(part, "" | "." | "..") && !part.contains([':', '\\']);
     if text.value.split('/').all(is_plain) {
@@ -230,7 +227,6 @@ fn folders(section: Section) -> Folders {
             section.note("keys", "keys never lie with the sheets; name a folder of their own");
         }
     }
-    section.finish();
     folders
 }
 
@@ -243,8 +239,7 @@ fn practice(section: Section, shelf: &Shelf) -> PracticePolicy {
             Err(sentence) => document.note(name.span, "practice.exercises", sentence.to_string()),
         }
     }
-    let level = section.whole("level", 1..=4).map(|level| level as u8);
-    section.finish();
+    let level = section.whole("level").map(|level| level as u8);
     PracticePolicy { exercises, level }
 }
 
@@ -291,7 +286,7 @@ fn stated(given: &Given, text: &str, unit: Option<Unit>) -> Result<(), String> {
 
 fn exercise(section: Section, shelf: &Shelf) -> Option<ExercisePolicy> {
     let document = section.document();
-    let name = section.required_text("name");
+    let name = section.text("name");
     let steps = section.texts("steps");
     let points = section.table("points");
     let exercise = name.as_ref().and_then(|name| {
@@ -325,7 +320,6 @@ fn exercise(section: Section, shelf: &Shelf) -> Option<ExercisePolicy> {
             }
         }
     }
-    section.finish();
     let steps = steps.into_iter().map(|step| step.value).collect();
     Some(ExercisePolicy { name: name?.value, steps, points: worth })
 }

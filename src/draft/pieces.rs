@@ -3,7 +3,7 @@
 use super::fault::{DrawFault, PieceFault};
 use super::marks::Mark;
 use super::work::Draft;
-use crate::exercise::{self, Corner, Drafted, Piece, PieceId, Seam, Sewn, Shape, Side, Split};
+use crate::exercise::{self, Coordinates, Drafted, Piece, PieceId, Seam, Sewn, Shape, Side, Split};
 use crate::geometry::{self, Curve, Edge, Finish, Outline, OutlineFault, Point};
 use crate::length::{Length, NM_PER_MM, Tolerance};
 use typed_index_collections::TiVec;
@@ -126,7 +126,7 @@ impl<'e> Draft<'e> {
     fn outline_and_notches(&self, piece: &Piece) -> Result<(Outline, Vec<Mark>), DrawFault> {
         match &piece.outline {
             Drafted::Edges { start, edges: drafted } => {
-                let corner = |corner: &Corner, edge: &exercise::Edge| {
+                let corner = |corner: &Coordinates, edge: &exercise::Edge| {
                     let message = || "has no length; check the measures that it is drawn from".to_owned();
                     self.point(corner).map_err(|_| OutlineFault { edge: edge.name.clone(), message: message() })
                 };
@@ -191,7 +191,7 @@ impl<'e> Draft<'e> {
         edge: &exercise::Edge,
         from: Point,
         to: Point,
-        corner: &dyn Fn(&Corner, &exercise::Edge) -> Result<Point, OutlineFault>,
+        corner: &dyn Fn(&Coordinates, &exercise::Edge) -> Result<Point, OutlineFault>,
     ) -> Result<Edge, OutlineFault> {
         let curve = match &edge.shape {
             Shape::Straight => Curve::Line { from, to },

@@ -2,7 +2,7 @@
 
 use super::fault::DrawFault;
 use super::work::Draft;
-use crate::exercise::Corner;
+use crate::exercise::Coordinates;
 use crate::formula::Formula;
 use crate::geometry::Point;
 use crate::length::{Length, NM_PER_MM};
@@ -38,7 +38,7 @@ impl Draft<'_> {
         formula.evaluate(&self.measures, row).ok_or(Undrawn::Unplaced)
     }
 
-    pub(super) fn point(&self, corner: &Corner) -> Result<Point, Undrawn> {
+    pub(super) fn point(&self, corner: &Coordinates) -> Result<Point, Undrawn> {
         Ok(Point::new(self.mm(&corner.x)?, self.mm(&corner.y)?))
     }
 

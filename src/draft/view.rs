@@ -5,7 +5,7 @@ use super::places::is_near;
 use super::rounded::rounded;
 use super::space::Spatial;
 use super::work::Draft;
-use crate::exercise::{Form, Pen, Side, SpacePlace, View};
+use crate::exercise::{Form, Pen, Side, SpatialCoordinates, View};
 use crate::formula::{Base, Formula};
 
 /// One thing of a view, in millimetres.
@@ -81,14 +81,14 @@ impl Draft<'_> {
         let mut seen = Vec::with_capacity(view.draw.len());
         for (at, solid) in view.draw.iter().enumerate().filter(|(_, solid)| self.holds(solid.when.as_ref())) {
             let fault = |message: &str| DrawFault { message: format!("entry {} can't be drawn: {message}", at + 1) };
-            let place = |place: &SpacePlace| -> Result<Spatial, DrawFault> {
+            let place = |place: &SpatialCoordinates| -> Result<Spatial, DrawFault> {
                 let at = [&place.across, &place.up, &place.deep].map(|formula| self.near(formula));
                 let [Some(across), Some(up), Some(deep)] = at else {
                     return Err(fault("its place can't be worked out"));
                 };
                 Ok([across, up, deep])
             };
-            let places = |all: &[SpacePlace]| all.iter().map(place).collect::<Result<Vec<_>, _>>();
+            let places = |all: &[SpatialCoordinates]| all.iter().map(place).collect::<Result<Vec<_>, _>>();
             let radii = |all: &[Formula]| {
                 let radii =
                     all.iter().map(|radius| self.near(radius).filter(|mm| *mm >= 0.0)).collect::<Option<Vec<f64>>>();

@@ -1,34 +1,20 @@
 //! Exercises: one TOML file each, read once with all its faults, evaluated many times.
 //!
 //! An [`Exercise`] says what the student is given, the steps of the draft as formulas, the slips people
-//! make, the pieces to cut and the cautions. [`read`] turns a file into one; [`shipped`] lists those that
-//! come with the program.
+//! make, the pieces to cut and the cautions. [`read`] turns a file into one, by the keys that the [`language`] declares;
+//! [`shipped`] lists those that come with the program.
 
-mod drawing;
-mod index;
-mod level;
+pub mod language;
 mod model;
-mod piece;
 mod read;
-mod read_drawing;
-mod read_given;
-mod read_level;
-mod read_piece;
-mod read_scene;
-mod scene;
-mod scope;
 mod shelf;
 
-pub use drawing::{Across, Corner, Drawn, Pen, Side, Sign};
-pub use index::{GivenId, PieceId, SlipId, StepId};
-pub use level::{Level, Part};
 pub use model::{
-    Caution, Choice, Column, Exercise, Given, GivenKind, Limit, LimitKind, Practice, Requirement, Row, Slip, Stated,
-    Step, StepRule, Vary, offered_on, usual_on,
+    Across, Caution, Choice, Column, Coordinates, CrossSection, Drafted, Drawn, Edge, Exercise, Finish, Form, Given,
+    GivenId, GivenKind, Layer, LayerMark, LayerSign, Level, Limit, LimitKind, Part, Pen, Piece, PieceId, Practice,
+    Recedes, Requirement, Row, Scope, Seam, Sewn, Shape, Side, Sign, Slip, SlipId, Solid, SpatialCoordinates, Split,
+    Stated, Step, StepId, StepRule, Vary, View, offered_on, usual_on,
 };
-pub use piece::{Drafted, Edge, Finish, Piece, Seam, Sewn, Shape, Split};
 pub use read::read;
-pub(crate) use read_drawing::{PARTS, no_parts};
-pub use scene::{CrossSection, Form, Layer, LayerMark, LayerSign, Place as SpacePlace, Recedes, Solid, View};
-pub use scope::Scope;
+pub(crate) use read::{PARTS, no_parts};
 pub use shelf::{Shelf, UnknownExercise, shipped};

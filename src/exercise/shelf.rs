@@ -55,18 +55,18 @@ impl fmt::Display for UnknownExercise {
 /// Exercises to choose from, by name. A shipped one is read when it is first asked for.
 #[derive(Debug, Clone, Default)]
 pub struct Shelf {
-    places: Vec<Place>,
+    shelved: Vec<Shelved>,
 }
 
 #[derive(Debug, Clone)]
-struct Place {
+struct Shelved {
     name: String,
     /// The text of a shipped exercise.
     text: &'static str,
     exercise: OnceLock<Exercise>,
 }
 
-impl Place {
+impl Shelved {
     fn exercise(&self) -> &Exercise {
         self.exercise.get_or_init(|| match read(&self.name, self.text) {
             Ok(exercise) => exercise,
@@ -79,20 +79,20 @@ impl Shelf {
     /// A shelf with the shipped exercises on it. One with a fault, which the tests rule out, would panic
     /// when it is asked for.
     pub fn shipped() -> Shelf {
-        let place =
-            |(name, text): (&str, &'static str)| Place { name: name.to_owned(), text, exercise: OnceLock::new() };
-        let mut places: Vec<Place> = shipped().map(place).collect();
-        places.sort_by(|a, b| a.name.cmp(&b.name));
-        Shelf { places }
+        let one =
+            |(name, text): (&str, &'static str)| Shelved { name: name.to_owned(), text, exercise: OnceLock::new() };
+        let mut shelved: Vec<Shelved> = shipped().map(one).collect();
+        shelved.sort_by(|a, b| a.name.cmp(&b.name));
+        Shelf { shelved }
     }
 
     /// Puts an exercise on the shelf; returns whether it replaced one of the same name.
     pub fn put(&mut self, exercise: Exercise) -> bool {
-        let found = self.places.binary_search_by(|known| known.name.cmp(&exercise.name));
-        let place = Place { name: exercise.name.clone(), text: "", exercise: OnceLock::from(exercise) };
+        let found = self.shelved.binary_search_by(|known| known.name.cmp(&exercise.name));
+        let one = Shelved { name: exercise.name.clone(), text: "", exercise: OnceLock::from(exercise) };
         match found {
-            Ok(at) => self.places[at] = place,
-            Err(at) => self.places.insert(at, place),
+            Ok(at) => self.shelved[at] = one,
+            Err(at) => self.shelved.insert(at, one),
         }
         found.is_ok()
     }
@@ -102,9 +102,9 @@ impl Shelf {
     /// # Errors
     /// That there is none, with the nearest name, or with those there are.
     pub fn get(&self, name: &str) -> Result<&Exercise, UnknownExercise> {
-        let found = self.places.binary_search_by(|known| known.name.as_str().cmp(name));
-        found.map(|at| self.places[at].exercise()).map_err(|_| {
-            let known: Vec<String> = self.places.iter().map(|place| place.name.clone()).collect();
+        let found = self.shelved.binary_search_by(|known| known.name.as_str().cmp(name));
+        found.map(|at| self.shelved[at].exercise()).map_err(|_| {
+            let known: Vec<String> = self.shelved.iter().map(|one| one.name.clone()).collect();
             let near = nearest(name, known.iter().map(String::as_str)).map(str::to_owned);
             UnknownExercise { name: name.to_owned(), near, known }
         })
@@ -112,7 +112,7 @@ impl Shelf {
 
     /// All of them, by name.
     pub fn iter(&self) -> impl Iterator<Item = &Exercise> {
-        self.places.iter().map(Place::exercise)
+        self.shelved.iter().map(Shelved::exercise)
     }
 }
 

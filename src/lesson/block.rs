@@ -2,6 +2,7 @@
 
 use super::units::System;
 use crate::draft::Raw;
+use crate::text::schema::{Holds, Key, Schema, Variant, key, needed};
 use crate::text::{Document, Fault, Section, Shown, Text, did_you_mean, quoted};
 
 /// A block, read but not yet understood against an exercise.
@@ -59,26 +60,90 @@ pub(super) struct Values {
     pub choice: Vec<(Text, Text)>,
 }
 
-/// The blocks' names, in the order in which a lesson uses them.
-pub(super) const BLOCKS: [&str; 12] = [
-    "draft", "step", "figure", "section", "view", "steps", "slips", "wrong", "cutting", "cautions", "homework", "ruler",
+const TEXT: Holds = Holds::Text;
+const DRAFT: Key = key("draft", TEXT).says("which draft it is about; the last one above, if left out");
+const CAPTION: Key = key("caption", TEXT).says("what stands below it");
+const UNIT: Key = key("unit", TEXT).says("what a bare number is measured in");
+const RULER: Key = key("ruler", TEXT).says("the smallest tick of the ruler");
+const GIVEN: Key = key("given", Holds::Free(&Holds::Value)).says("values in place of those of the example");
+const CHOICE: Key = key("choice", Holds::Free(&Holds::Value)).says("what a student might choose");
+
+/// The same problem in the other system of units.
+static TWIN: Schema = Schema::new(&[UNIT, RULER, GIVEN, CHOICE]).named("twin", "a draft in the other system of units");
+
+/// The blocks, in the order in which a lesson uses them: the word of each, what it becomes, and its keys.
+pub static BLOCKS: [Variant; 12] = [
+    Variant::new(&[
+        needed("exercise", TEXT).says("the exercise's name"),
+        key("name", TEXT).says("what other blocks call this draft"),
+        UNIT,
+        RULER,
+        GIVEN,
+        CHOICE,
+        key("inch", Holds::Table(&TWIN)).says("the same problem in inches"),
+        key("metric", Holds::Table(&TWIN)).says("the same problem in centimetres"),
+        key("quiet", Holds::Truth).says("whether it shows nothing"),
+    ])
+    .named("draft", "works an exercise and shows what is given; with `quiet = true` it shows nothing"),
+    Variant::new(&[DRAFT, needed("step", TEXT).says("the step's name")])
+        .named("step", "the figure of a step, its sum, its reason and its limits"),
+    Variant::new(&[
+        DRAFT,
+        key("step", TEXT).says("the step's name"),
+        key("piece", TEXT).says("the piece's name"),
+        key("opened", Holds::Truth).says("whether a piece on the fold is opened out"),
+        CAPTION,
+    ])
+    .named(
+        "figure",
+        "a figure of a step, of a piece, or of the whole; with `opened = true` a piece on the fold, \
+         and opened out",
+    ),
+    Variant::new(&[DRAFT, needed("section", TEXT).says("the section's name"), CAPTION])
+        .named("section", "a cross-section of the layers"),
+    Variant::new(&[DRAFT, key("view", TEXT).says("the view's name"), CAPTION])
+        .named("view", "the finished object; without a name, the first view"),
+    Variant::new(&[DRAFT, key("only", Holds::OneOrMore(&TEXT)).says("the steps' names")])
+        .named("steps", "a table of all steps, or of those named in `only`"),
+    Variant::new(&[DRAFT, key("steps", Holds::OneOrMore(&TEXT)).says("the steps' names")])
+        .named("slips", "what goes wrong, in all steps or in those named"),
+    Variant::new(&[
+        DRAFT,
+        needed("slip", TEXT).says("the slip's name"),
+        key("piece", TEXT).says("the piece's name"),
+        CAPTION,
+    ])
+    .named(
+        "wrong",
+        "right and wrong side by side: what a mistake does to the draft, or to a piece; without a \
+         caption, what the slip says",
+    ),
+    Variant::new(&[DRAFT]).named("cutting", "the cutting list"),
+    Variant::new(&[DRAFT]).named("cautions", "what can hurt"),
+    Variant::new(&[DRAFT]).named("homework", "what to measure, and an answer file to copy"),
+    Variant::new(&[
+        needed("ruler", TEXT).says("its smallest tick"),
+        needed("length", TEXT).says("how much of it is shown"),
+        needed("reading", TEXT).says("the reading"),
+        CAPTION,
+    ])
+    .named("ruler", "a ruler with a reading marked"),
 ];
 
 /// Reads a block. Faults have places within `text`.
 pub(super) fn read_block(name: &str, text: &str) -> Result<Block, Vec<Fault>> {
-    if !BLOCKS.contains(&name) {
-        let hint = did_you_mean(name, BLOCKS, Shown::Key);
-        let hint = hint.unwrap_or_else(|| format!("there are: {}", BLOCKS.join(", ")));
+    let Some(declared) = BLOCKS.iter().find(|block| block.name == name) else {
+        let names = BLOCKS.each_ref().map(|block| block.name);
+        let hint = did_you_mean(name, names, Shown::Key);
+        let hint = hint.unwrap_or_else(|| format!("there are: {}", names.join(", ")));
         return Err(vec![Fault::whole(format!("there is no block {}; {hint}", quoted(name)))]);
-    }
+    };
     let document = Document::new(text);
     let table = document.parse();
     if document.is_broken() {
         return Err(document.into_faults());
     }
-    let section = Section::root(&document, &table);
-    let block = read_keys(name, &section);
-    section.finish();
+    let block = read_keys(name, &Section::of_variant(&document, &table, declared));
     let faults = document.into_faults();
     match block {
         Some(block) if faults.is_empty() => Ok(block),
@@ -89,8 +154,7 @@ pub(super) fn read_block(name: &str, text: &str) -> Result<Block, Vec<Fault>> {
 fn read_keys(name: &str, section: &Section) -> Option<Block> {
     let caption = || section.text("caption").map(|text| text.value).unwrap_or_default();
     if name == "ruler" {
-        let (ruler, length, reading) =
-            (section.required_text("ruler"), section.required_text("length"), section.required_text("reading"));
+        let (ruler, length, reading) = (section.text("ruler"), section.text("length"), section.text("reading"));
         let caption = caption();
         return Some(Block::Ruler { ruler: ruler?, length: length?, reading: reading?, caption });
     }
@@ -99,7 +163,7 @@ fn read_keys(name: &str, section: &Section) -> Option<Block> {
     }
     let draft = section.text("draft");
     let about = match name {
-        "step" => About::Step { step: section.required_text("step")? },
+        "step" => About::Step { step: section.text("step")? },
         "figure" => {
             let (step, piece) = (section.text("step"), section.text("piece"));
             if step.is_some() && piece.is_some() {
@@ -112,36 +176,35 @@ fn read_keys(name: &str, section: &Section) -> Option<Block> {
             About::Figure { step, piece, is_opened, caption: caption() }
         }
         "section" => {
-            let named = section.required_text("section");
+            let named = section.text("section");
             let caption = caption();
             About::Section { section: named?, caption }
         }
         "view" => About::View { view: section.text("view"), caption: caption() },
         "steps" => About::Steps { only: section.texts("only") },
         "wrong" => {
-            let (slip, piece) = (section.required_text("slip"), section.text("piece"));
+            let (slip, piece) = (section.text("slip"), section.text("piece"));
             let caption = caption();
             About::Wrong { slip: slip?, piece, caption }
         }
         "slips" => About::Slips { steps: section.texts("steps") },
         "cutting" => About::Cutting,
         "cautions" => About::Cautions,
-        _ => About::Homework,
+        "homework" => About::Homework,
+        undone => unreachable!("the block {undone} is declared, but not read"),
     };
     Some(Block::About(draft, about))
 }
 
 fn draft(section: &Section) -> Option<DraftBlock> {
-    let exercise = section.required_text("exercise");
+    let exercise = section.text("exercise");
     let name = section.text("name").map(|text| text.value).unwrap_or_default();
     if name.contains(':') {
         section.note("name", "a draft's name has no colon in it, since a colon ends it within a line");
     }
     let both = System::BOTH.map(|system| {
         let twin = section.table(system.key())?;
-        let values = values(&twin);
-        twin.finish();
-        Some((system, values))
+        Some((system, values(&twin)))
     });
     let twin = match both {
         [Some(_), Some(_)] => {

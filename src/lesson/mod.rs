@@ -12,6 +12,7 @@ mod part;
 mod preprocessor;
 mod units;
 
+pub use block::BLOCKS;
 pub use build::build_book;
 pub use chapter::{Chapter, LessonFault, render_chapter};
 pub use library::{Library, Notice};

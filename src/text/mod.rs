@@ -5,6 +5,8 @@ mod csv;
 mod fault;
 mod harmless;
 mod nearest;
+pub mod schema;
+mod section;
 mod toml;
 
 pub use csv::whole_records;
@@ -13,4 +15,5 @@ pub use fault::{Fault, Lines, Place};
 pub(crate) use harmless::is_hidden;
 pub use harmless::{harmless, quoted};
 pub(crate) use nearest::{Shown, did_you_mean, nearest, or_did_you_mean};
-pub use toml::{Document, Section, Text};
+pub use section::Section;
+pub use toml::{Document, Text};

@@ -5,6 +5,7 @@ mod allocations;
 mod exercise_faults;
 mod figures;
 mod geometry;
+mod language;
 mod lengths;
 mod published;
 mod scenes;

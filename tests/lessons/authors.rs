@@ -1,9 +1,10 @@
 //! The chapter for authors, `book/authors.md`, does what it says: the file that it writes grows without a fault and is
 //! the shipped needle book, every mistake is answered as shown, and every table lists what the program knows.
 //!
-//! What the program prints is put into the chapter, and the file on the shelf, by
+//! What the program prints and declares is put into the chapter, and the file on the shelf, by
 //! `FOLDMARK_UPDATE=1 cargo test --test lessons authors`.
 
+use super::declared::with_tables;
 use super::shared::{is_update, run, write};
 use foldmark::exercise::{Pen, Shelf, Side, read};
 use foldmark::formula::{Base, FUNCTIONS, Formula, NoNames, may_name};
@@ -131,7 +132,7 @@ fn the_file_grows_as_the_chapter_says() {
     assert!(stages >= 4 && mistakes >= 6, "{stages} stages, {mistakes} mistakes");
     let shelf = at("exercises").join(FILE);
     if is_update() {
-        fs::write(at("book/authors.md"), joined(&parts)).unwrap();
+        fs::write(at("book/authors.md"), with_tables(&joined(&parts))).unwrap();
         fs::write(&shelf, &file).unwrap();
     }
     let there = fs::read_to_string(&shelf).unwrap_or_default();
@@ -173,6 +174,13 @@ fn the_lesson_of_the_chapter_can_be_built() {
 }
 
 // ---------------------------------------------------------------- the tables
+
+#[test]
+fn the_tables_are_what_the_program_declares() {
+    if !is_update() {
+        assert!(with_tables(CHAPTER) == CHAPTER, "run with FOLDMARK_UPDATE=1, and read the difference");
+    }
+}
 
 /// The rows of the tables under a heading, each as its cells.
 fn tables(heading: &str) -> Vec<Vec<Vec<String>>> {
@@ -528,7 +536,7 @@ fn what_is_required_is_what_the_tables_say() {
         assert!(sections.get_mut(section).unwrap().remove(key));
     }
     let of = |section: &str| sections[section].clone();
-    assert_eq!(required("The parts of a file", 0, None), of(""));
+    assert_eq!(required("The parts of a file", 0, None), &of("") | &set(["step"]));
     for kind in ["length", "number", "choice"] {
         assert_eq!(required("Givens", 0, Some(kind)), of(&format!("given {kind}")));
     }

@@ -2,6 +2,7 @@
 
 mod authors;
 mod course;
+mod declared;
 mod preprocessor;
 mod readme;
 

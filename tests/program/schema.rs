@@ -74,7 +74,7 @@ fn a_class_fits() {
     let known = known_keys(&foldmark::class::Policy::read("zzqq = 1", &shelf).unwrap_err()[0].message);
     assert_eq!(known, keys(&schema["properties"]));
     let known = &foldmark::class::Policy::read("[[exercise]]\nname = \"flap-roll\"\nzzqq = 1", &shelf).unwrap_err()[0];
-    assert_eq!(known_keys(&known.message), keys(&schema["$defs"]["OfExercise"]["properties"]));
+    assert_eq!(known_keys(&known.message), keys(&schema["$defs"]["exercise"]["properties"]));
 }
 
 fn keys(properties: &Value) -> BTreeSet<String> {

@@ -3,10 +3,32 @@
 use crate::draft::Raw;
 use crate::exercise::SlipId;
 use crate::length::{Ruler, Unit};
+use crate::text::schema::{Holds, Schema, key, needed};
 use crate::text::{Document, Fault, Place, Section, harmless};
 
 /// Longest answer file that is read, in bytes.
 pub(crate) const LONGEST: usize = 1 << 20;
+
+const TEXT: Holds = Holds::Text;
+
+/// What an answer file may hold.
+pub static ANSWERS: Schema = Schema::new(&[
+    needed("exercise", TEXT).says("the exercise's name"),
+    key("version", Holds::Whole(1..=9_999)).says("the exercise's version"),
+    needed("student", TEXT).says("the student's name"),
+    key("id", TEXT).says("what tells the student from others of the same name"),
+    key("unit", TEXT).says("what a bare number is measured in: in, ft, yd, mm, cm or m"),
+    key("ruler", TEXT).says("the ruler's smallest tick, such as \"1/8 in\" or \"1 mm\""),
+    key("code", TEXT).says("the code in the head of a practice sheet, in place of everything that is given there"),
+    key(
+        "given",
+        Holds::Free(&Holds::Either(&[Holds::Value, Holds::List(&Holds::Free(&Holds::Value), 0..=usize::MAX)])),
+    )
+    .says("the givens by name, a table with one part for each row; what is left out takes its usual value"),
+    needed("answer", Holds::Free(&Holds::OneOrMore(&Holds::Value)))
+        .says("the answers by step; for a list one value for each row of its table"),
+])
+.named("answers", "answers of one student to one exercise");
 
 /// A value as it was written, and its place.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -96,12 +118,12 @@ pub fn read_answers(text: &str) -> Result<AnswerSheet, Vec<Fault>> {
     if document.is_broken() {
         return Err(document.into_faults());
     }
-    let root = Section::root(&document, &table);
-    let exercise = root.required_text("exercise");
-    let student = root.required_text("student");
+    let root = Section::root(&document, &table, &ANSWERS);
+    let exercise = root.text("exercise");
+    let student = root.text("student");
     let id = root.text("id").map(|id| id.value).unwrap_or_default();
     let code = root.text("code").map(|code| code.value).unwrap_or_default();
-    let version = root.whole("version", 1..=9_999).map(|version| version as u32);
+    let version = root.whole("version").map(|version| version as u32);
     let unit = root.text("unit").and_then(|unit| {
         Unit::named(unit.value.trim()).map_err(|fault| document.note(unit.span, "unit", fault.to_string())).ok()
     });
@@ -119,7 +141,6 @@ pub fn read_answers(text: &str) -> Result<AnswerSheet, Vec<Fault>> {
     } else if !root.has("answer") {
         root.note("answer", "there is no [answer] part, so there is nothing to mark");
     }
-    root.finish();
     let faults = document.into_faults();
     match (exercise, student) {
         (Some(exercise), Some(student)) if faults.is_empty() => Ok(AnswerSheet {

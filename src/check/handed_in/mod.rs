@@ -11,7 +11,7 @@ mod row;
 mod table;
 mod template;
 
-pub use answer_file::{Answer, AnswerSheet, Assignment, Value, read_answers};
+pub use answer_file::{ANSWERS, Answer, AnswerSheet, Assignment, Value, read_answers};
 pub(super) use answers::Answers;
 pub use columns::{ColumnNote, table_columns};
 pub(super) use filed::Filed;

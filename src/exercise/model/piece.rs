@@ -1,8 +1,14 @@
 //! The pieces that an exercise cuts, and the seams between them, as formulas still to be evaluated.
 
-use super::drawing::{Corner, Drawn, Side};
 use super::index::PieceId;
+use super::mark::{Coordinates, Drawn, Side};
 use crate::formula::Formula;
+use typed_index_collections::TiSlice;
+
+/// How the grain of a piece runs, as an exercise file has it, and whether that is up.
+pub(in crate::exercise) const GRAINS: [(&str, bool); 2] = [("up", true), ("across", false)];
+/// How the cut goes round a corner, as an exercise file has it, and whether it trims it.
+pub(in crate::exercise) const CORNER_CUTS: [(&str, bool); 2] = [("mitred", false), ("trimmed", true)];
 
 /// A piece to cut.
 #[derive(Debug, Clone)]
@@ -33,7 +39,7 @@ pub enum Drafted {
     /// Edge by edge.
     Edges {
         /// The first corner of the stitching line.
-        start: Box<Corner>,
+        start: Box<Coordinates>,
         /// The edges, counter-clockwise; the last one returns to the start.
         edges: Vec<Edge>,
     },
@@ -48,9 +54,9 @@ pub struct Split {
     /// The piece that is split.
     pub piece: PieceId,
     /// A point of the line.
-    pub from: Corner,
+    pub from: Coordinates,
     /// Another.
-    pub to: Corner,
+    pub to: Coordinates,
     /// On which side of the line this part lies.
     pub keep: Side,
     /// The name of the new edge.
@@ -65,7 +71,7 @@ pub struct Edge {
     /// Its name.
     pub name: String,
     /// The corner it ends in; `None` for the last edge, which ends at the start.
-    pub to: Option<Corner>,
+    pub to: Option<Coordinates>,
     /// How it gets there.
     pub shape: Shape,
     /// Whether the cut trims the corner at its start at a slant.
@@ -82,16 +88,16 @@ pub enum Shape {
     /// Along a circle.
     Arc {
         /// The circle's middle.
-        centre: Box<Corner>,
+        centre: Box<Coordinates>,
         /// Whether it turns left, as an outline does where it bulges.
         left: bool,
     },
     /// Along a cubic curve.
     Cubic {
         /// It leaves its first corner towards this point.
-        leaving: Box<Corner>,
+        leaving: Box<Coordinates>,
         /// It reaches its last corner from this point.
-        reaching: Box<Corner>,
+        reaching: Box<Coordinates>,
     },
 }
 
@@ -182,5 +188,18 @@ impl Piece {
             }
         }
         self.marks.iter().for_each(|mark| mark.formulas(into));
+    }
+}
+
+/// The names of the edges of a piece, in the order of the file; of a part, those of its piece and the new one.
+pub(in crate::exercise) fn edges_of(pieces: &TiSlice<PieceId, Piece>, index: PieceId) -> Vec<&str> {
+    match pieces.get(index).map(|piece| &piece.outline) {
+        Some(Drafted::Edges { edges, .. }) => edges.iter().map(|edge| edge.name.as_str()).collect(),
+        Some(Drafted::Split(split)) if split.piece != index => {
+            let mut names = edges_of(pieces, split.piece);
+            names.push(&split.edge);
+            names
+        }
+        Some(Drafted::Split(_)) | None => Vec::new(),
     }
 }

@@ -1,7 +1,14 @@
 //! What an exercise shows of the finished work: cross-sections of its layers, and views, as formulas still to be evaluated.
 
-use super::drawing::{Across, Pen, Side};
+use super::mark::{Across, Pen, Side};
 use crate::formula::Formula;
+
+/// The sides on which a section may go on.
+pub(in crate::exercise) const LEFT_OR_RIGHT: [(&str, Side); 2] = [("left", Side::Left), ("right", Side::Right)];
+/// The sides on which a dimension of a section may stand.
+pub(in crate::exercise) const ABOVE_OR_BELOW: [(&str, Side); 2] = [("top", Side::Top), ("bottom", Side::Bottom)];
+/// How a layer lies, and whether that is right side up.
+pub(in crate::exercise) const RIGHT_SIDES: [(&str, bool); 2] = [("up", true), ("down", false)];
 
 /// A cross-section: how layers of cloth lie on each other, and how they fold.
 #[derive(Debug, Clone)]
@@ -86,7 +93,7 @@ pub enum LayerSign {
 
 /// A place in space: across to the right, up, and deep, away from the eye.
 #[derive(Debug, Clone)]
-pub struct Place {
+pub struct SpatialCoordinates {
     /// Across.
     pub across: Formula,
     /// Up.
@@ -143,23 +150,23 @@ pub enum Form {
     /// A flat face.
     Face {
         /// Its corners.
-        corners: Vec<Place>,
+        corners: Vec<SpatialCoordinates>,
         /// The radius of each corner; all are sharp, if there are none.
         rounds: Vec<Formula>,
     },
     /// A box between two opposite corners.
     Box {
         /// One corner.
-        from: Box<Place>,
+        from: Box<SpatialCoordinates>,
         /// The other.
-        to: Box<Place>,
+        to: Box<SpatialCoordinates>,
         /// Whether one can look into it from above.
         open: bool,
     },
     /// A level disc; with a height, a round body that stands on it.
     Ring {
         /// Its middle.
-        centre: Box<Place>,
+        centre: Box<SpatialCoordinates>,
         /// Its radius.
         radius: Formula,
         /// How high the body on it is.
@@ -168,7 +175,7 @@ pub enum Form {
     /// A line from place to place.
     Line {
         /// The places.
-        points: Vec<Place>,
+        points: Vec<SpatialCoordinates>,
         /// The radius of each corner, at the places between its ends; all are sharp, if there are none.
         rounds: Vec<Formula>,
     },
@@ -182,7 +189,7 @@ pub enum Form {
         to: Formula,
     },
     /// A curve: an end, the point it leaves towards, the point it comes from, the other end.
-    Curve(Vec<Place>),
+    Curve(Vec<SpatialCoordinates>),
     /// A dimension.
     Measure {
         /// What it tells: a length.
@@ -190,15 +197,15 @@ pub enum Form {
         /// What it is called.
         title: String,
         /// One end.
-        from: Box<Place>,
+        from: Box<SpatialCoordinates>,
         /// The other.
-        to: Box<Place>,
+        to: Box<SpatialCoordinates>,
         /// Where it stands.
         side: Side,
     },
 }
 
-impl Place {
+impl SpatialCoordinates {
     fn formulas<'f>(&'f self, into: &mut Vec<&'f Formula>) {
         into.extend([&self.across, &self.up, &self.deep]);
     }

@@ -20,18 +20,18 @@ struct Entry {
 
 impl Scope {
     /// Adds a measure; its name has to be new.
-    pub(super) fn add(&mut self, name: String, title: String, kind: Kind) -> Slot {
+    pub(in crate::exercise) fn add(&mut self, name: String, title: String, kind: Kind) -> Slot {
         self.entries.push(Entry { name, title, kind });
         Slot(self.entries.len() - 1)
     }
 
-    pub(super) fn add_words(&mut self, words: Vec<String>) -> WordSet {
+    pub(in crate::exercise) fn add_words(&mut self, words: Vec<String>) -> WordSet {
         self.words.push(words);
         WordSet(self.words.len() - 1)
     }
 
     /// Adds a table of so many rows at the most.
-    pub(super) fn add_table(&mut self, rows: usize) -> TableId {
+    pub(in crate::exercise) fn add_table(&mut self, rows: usize) -> TableId {
         self.tables.push(rows);
         TableId(self.tables.len() - 1)
     }
@@ -41,7 +41,7 @@ impl Scope {
         self.tables[table.0]
     }
 
-    pub(super) fn set_kind(&mut self, slot: Slot, kind: Kind) {
+    pub(in crate::exercise) fn set_kind(&mut self, slot: Slot, kind: Kind) {
         self.entries[slot.0].kind = kind;
     }
 
@@ -66,7 +66,7 @@ impl Scope {
     }
 
     /// Whether there is a table of this name.
-    pub(super) fn has_table(&self, name: &str) -> bool {
+    pub(in crate::exercise) fn has_table(&self, name: &str) -> bool {
         self.entries.iter().any(|entry| entry.name.split_once('.').is_some_and(|(table, _)| table == name))
     }
 
@@ -107,7 +107,7 @@ impl Names for Scope {
 }
 
 /// A title as it reads within a sentence: its first letter small, unless an abbreviation starts it.
-pub(super) fn within_a_sentence(title: &str) -> String {
+pub(in crate::exercise) fn within_a_sentence(title: &str) -> String {
     let mut letters = title.chars();
     match (letters.next(), letters.clone().next()) {
         (Some(first), Some(second)) if !second.is_uppercase() => first.to_lowercase().chain(letters).collect(),
@@ -116,6 +116,6 @@ pub(super) fn within_a_sentence(title: &str) -> String {
 }
 
 /// The kind of a list over a table.
-pub(super) fn column_kind(base: Base, table: TableId) -> Kind {
+pub(in crate::exercise) fn column_kind(base: Base, table: TableId) -> Kind {
     Kind { base, list: Some(table) }
 }

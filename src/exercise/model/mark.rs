@@ -5,7 +5,7 @@ use crate::formula::Formula;
 
 /// A point as two formulas: across from the left seam, up from the base.
 #[derive(Debug, Clone)]
-pub struct Corner {
+pub struct Coordinates {
     /// Across.
     pub x: Formula,
     /// Up.
@@ -63,6 +63,9 @@ impl Side {
         [("left", Side::Left), ("right", Side::Right), ("top", Side::Top), ("bottom", Side::Bottom)];
 }
 
+/// Which way an arc turns on its way, as an exercise file has it, and whether that is left.
+pub(in crate::exercise) const TURNS: [(&str, bool); 2] = [("left", true), ("right", false)];
+
 /// Widths laid side by side: one for each row of a table, each as often as `times` says.
 #[derive(Debug, Clone)]
 pub struct Across {
@@ -89,9 +92,9 @@ pub enum Sign {
     /// A straight line.
     Line {
         /// One end.
-        from: Corner,
+        from: Coordinates,
         /// The other.
-        to: Corner,
+        to: Coordinates,
         /// How.
         pen: Pen,
         /// What it is called in the figure, if it is.
@@ -100,11 +103,11 @@ pub enum Sign {
     /// A part of a circle.
     Arc {
         /// One end.
-        from: Corner,
+        from: Coordinates,
         /// The other.
-        to: Corner,
+        to: Coordinates,
         /// The circle's middle.
-        centre: Corner,
+        centre: Coordinates,
         /// Whether it turns left on its way.
         left: bool,
         /// How.
@@ -115,7 +118,7 @@ pub enum Sign {
     /// A whole circle.
     Circle {
         /// Its middle.
-        centre: Corner,
+        centre: Coordinates,
         /// Its radius.
         radius: Formula,
         /// How.
@@ -126,9 +129,9 @@ pub enum Sign {
     /// An upright rectangle.
     Box {
         /// One corner.
-        from: Corner,
+        from: Coordinates,
         /// The opposite one.
-        to: Corner,
+        to: Coordinates,
         /// How.
         pen: Pen,
         /// What it is called in the figure, if it is.
@@ -165,16 +168,16 @@ pub enum Sign {
         /// Index of the step, whose value and title it shows.
         step: StepId,
         /// One end.
-        from: Corner,
+        from: Coordinates,
         /// The other.
-        to: Corner,
+        to: Coordinates,
         /// Where it stands.
         side: Side,
     },
     /// A spot, marked with a cross.
     Spot {
         /// Where.
-        at: Corner,
+        at: Coordinates,
         /// What it is called in the figure, if it is.
         label: Option<String>,
     },
@@ -196,7 +199,7 @@ pub enum Sign {
     },
 }
 
-impl Corner {
+impl Coordinates {
     pub(super) fn formulas<'f>(&'f self, into: &mut Vec<&'f Formula>) {
         into.extend([&self.x, &self.y]);
     }
