@@ -6,7 +6,7 @@ use super::judge::{Desk, Planted, Rules, with_slips};
 use super::result::{Explanation, MarkedCell, MarkedSheet, Verdict};
 use crate::class::{Points, Policy};
 use crate::draft::{Draft, Givens, Written, range};
-use crate::exercise::{Exercise, Part, SlipId, Step, StepId};
+use crate::exercise::{Exercise, OnSheet, SlipId, Step, StepId};
 use crate::formula::Slot;
 use crate::length::{Length, Unit};
 use crate::text::{Fault, harmless};
@@ -97,7 +97,7 @@ impl<'e> OnDesk<'_, 'e> {
         let desk = &self.desk;
         let mut cells = Vec::with_capacity(desk.answers.len());
         let mut explained = self.explained();
-        for (index, _) in exercise.steps.iter_enumerated().filter(|(_, step)| step.part == Part::Asked) {
+        for (index, _) in exercise.steps.iter_enumerated().filter(|(_, step)| step.on_sheet == OnSheet::Asked) {
             for (row, at) in desk.answers.cells(index).enumerate() {
                 let judged = &desk.worked.judged[at];
                 cells.push(MarkedCell {
@@ -257,7 +257,8 @@ fn assigned(exercise: &Exercise, sheet: &AnswerSheet) -> Vec<String> {
     let given = "the file has givens of its own, which are not looked at: the sheet's code says what is given";
     let answered = |step: &&Step| {
         let is_filled = |answer: &Answer| answer.values.iter().any(|value| !value.text.trim().is_empty());
-        step.part != Part::Asked && sheet.answers.iter().any(|answer| answer.step == step.name && is_filled(answer))
+        step.on_sheet != OnSheet::Asked
+            && sheet.answers.iter().any(|answer| answer.step == step.name && is_filled(answer))
     };
     let told: Vec<&str> = exercise.steps.iter().filter(answered).map(|step| step.short.as_str()).collect();
     let not_asked = format!("the sheet does not ask for the {}, and the answer is not looked at", told.join(", the "));

@@ -11,7 +11,7 @@ mod shelf;
 
 pub use model::{
     Across, Caution, Choice, Column, Coordinates, CrossSection, Drafted, Drawn, Edge, Exercise, Finish, Form, Given,
-    GivenId, GivenKind, Layer, LayerMark, LayerSign, Level, Limit, LimitKind, Part, Pen, Piece, PieceId, Practice,
+    GivenId, GivenKind, Layer, LayerMark, LayerSign, Level, Limit, LimitKind, OnSheet, Pen, Piece, PieceId, Practice,
     Recedes, Requirement, Row, Scope, Seam, Sewn, Shape, Side, Sign, Slip, SlipId, Solid, SpatialCoordinates, Split,
     Stated, Step, StepId, StepRule, Vary, View, offered_on, usual_on,
 };

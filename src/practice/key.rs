@@ -5,7 +5,7 @@ use super::set::Problem;
 use crate::check::with_slips;
 use crate::class::Student;
 use crate::draft::Draft;
-use crate::exercise::Part;
+use crate::exercise::OnSheet;
 use crate::figure;
 use crate::html::{escape, text};
 use std::fmt::Write;
@@ -29,10 +29,10 @@ pub fn key_page(problem: &Problem, student: Option<&Student>) -> String {
     let mut rows = Vec::new();
     for step in &exercise.steps {
         for row in 0..draft.rows(step) {
-            let part = match step.part {
-                Part::Asked => "",
-                Part::Told => " (told)",
-                Part::Silent => " (not asked for)",
+            let part = match step.on_sheet {
+                OnSheet::Asked => "",
+                OnSheet::Told => " (told)",
+                OnSheet::Silent => " (not asked for)",
             };
             rows.push(vec![
                 escape(&format!("{}{part}", draft.label(step, row))),

@@ -6,7 +6,7 @@ use super::fault::PracticeFault;
 use super::planting;
 use super::space::{Shape, Space};
 use crate::draft::{Draft, Givens, Measures, broken_limit, range, work};
-use crate::exercise::{Exercise, GivenKind, Level, Part, PieceId, SlipId, StepId, StepRule};
+use crate::exercise::{Exercise, GivenKind, Level, OnSheet, PieceId, SlipId, StepId, StepRule};
 use crate::formula::{Base, Values};
 use crate::length::{Ruler, Tolerance};
 
@@ -206,7 +206,7 @@ impl<'e> Maker<'e> {
 
     /// The answers a problem is told from others by, as bits.
     pub(super) fn answers(&self, measures: &Measures) -> Vec<u64> {
-        let asked = self.exercise.steps.iter().filter(|step| step.part == Part::Asked);
+        let asked = self.exercise.steps.iter().filter(|step| step.on_sheet == OnSheet::Asked);
         let cells = asked.flat_map(|step| {
             let rows = measures.count(self.exercise, step.slot);
             (0..rows).filter_map(move |row| measures.value(step.slot, row).map(f64::to_bits))
@@ -240,7 +240,7 @@ impl<'e> Maker<'e> {
                     return Some(Flaw::IllSuggested(index));
                 }
                 // What is told may fall between two ticks, and nobody has to find room for it.
-                if step.part != Part::Asked {
+                if step.on_sheet != OnSheet::Asked {
                     continue;
                 }
                 if let (Some(low), Some(high)) = range(step, measures, row)
@@ -265,10 +265,10 @@ impl<'e> Maker<'e> {
             return false;
         };
         let is_off = |ruler: Ruler| value % ruler.tick().as_nm_f64() != 0.0;
-        match step.part {
-            Part::Asked => level.on_tick && is_off(self.ruler),
-            Part::Told => is_off(self.ruler) && is_off(self.stated_on),
-            Part::Silent => false,
+        match step.on_sheet {
+            OnSheet::Asked => level.on_tick && is_off(self.ruler),
+            OnSheet::Told => is_off(self.ruler) && is_off(self.stated_on),
+            OnSheet::Silent => false,
         }
     }
 }

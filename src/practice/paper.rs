@@ -2,7 +2,7 @@
 
 use super::set::Problem;
 use crate::draft::Givens;
-use crate::exercise::{GivenId, GivenKind, Part};
+use crate::exercise::{GivenId, GivenKind, OnSheet};
 use crate::formula::{Base, Slot, Values};
 use crate::html::{PAGE_END, escape, keep_together, page_head};
 use crate::length::Ruler;
@@ -117,7 +117,7 @@ pub(super) fn givens(problem: &Problem, all: bool) -> String {
 pub(super) fn told(problem: &Problem) -> String {
     let draft = &problem.draft;
     let mut rows = Vec::new();
-    for step in draft.exercise.steps.iter().filter(|step| step.part == Part::Told) {
+    for step in draft.exercise.steps.iter().filter(|step| step.on_sheet == OnSheet::Told) {
         for row in 0..draft.rows(step) {
             let text = stated(problem, step.slot, row);
             rows.push(vec![escape(&draft.label(step, row)), measure(&text)]);

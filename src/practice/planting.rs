@@ -3,7 +3,7 @@
 use super::choose::{Chooser, Dice};
 use crate::check::{is_told_apart, with_slips};
 use crate::draft::{Draft, Measures, broken_limit};
-use crate::exercise::{Exercise, Part, SlipId, StepId, StepRule};
+use crate::exercise::{Exercise, OnSheet, SlipId, StepId, StepRule};
 use crate::formula::Values;
 use crate::length::{Ruler, Tolerance};
 
@@ -37,7 +37,7 @@ fn is_fair(draft: &Draft, slips: &[SlipId]) -> bool {
         let slip = &exercise.slips[*slip];
         let step = &exercise.steps[slip.step];
         let is_made = slip.when.as_ref().is_none_or(|when| when.holds(truth));
-        is_made && step.part == Part::Asked && matches!(step.rule, StepRule::Value(_))
+        is_made && step.on_sheet == OnSheet::Asked && matches!(step.rule, StepRule::Value(_))
     };
     if !slips.iter().all(can_be) {
         return false;

@@ -5,7 +5,7 @@ use super::set::Problem;
 use crate::check::{answer_file_of, with_slips};
 use crate::class::Student;
 use crate::draft::Draft;
-use crate::exercise::{Given, GivenKind, Part, StepId};
+use crate::exercise::{Given, GivenKind, OnSheet, StepId};
 use crate::figure::{self, Blank};
 use crate::html::escape;
 use std::collections::BTreeMap;
@@ -31,7 +31,8 @@ impl Sheets {
     pub fn page(&mut self, problem: &Problem, student: Option<&Student>) -> String {
         let draft = &problem.draft;
         let exercise = draft.exercise;
-        let steps: Vec<_> = exercise.steps.keys().filter(|step| exercise.steps[*step].part == Part::Asked).collect();
+        let steps: Vec<_> =
+            exercise.steps.keys().filter(|step| exercise.steps[*step].on_sheet == OnSheet::Asked).collect();
         let words = shape(draft);
         let blank = self.blanks.entry((exercise.name.clone(), problem.code.level, words)).or_insert_with(|| {
             figure::blank(exercise, Some(&draft.givens), &steps).filter(|it| !it.letters.is_empty())
@@ -132,7 +133,7 @@ fn grid(problem: &Problem, blank: Option<&Blank>) -> String {
     let shown = with_slips(exercise, &draft.measures, &problem.slips).filter(|_| !problem.slips.is_empty());
     let shown = shown.map(|measures| Draft { measures, ..draft.clone() });
     let mut items = String::new();
-    for (index, step) in exercise.steps.iter_enumerated().filter(|(_, step)| step.part == Part::Asked) {
+    for (index, step) in exercise.steps.iter_enumerated().filter(|(_, step)| step.on_sheet == OnSheet::Asked) {
         let letters = blank.map(|blank| &blank.letters[..]).unwrap_or_default();
         let letter = letters.iter().find(|(_, step)| *step == index).map_or("", |(letter, _)| letter);
         for row in 0..draft.rows(step) {

@@ -2,7 +2,7 @@
 
 use foldmark::check::{Marker, read_answers};
 use foldmark::class::Policy;
-use foldmark::exercise::{Level, Part, Shelf, StepRule};
+use foldmark::exercise::{Level, OnSheet, Shelf, StepRule};
 use foldmark::formula::{Base, Values};
 use foldmark::length::Ruler;
 use foldmark::practice::{Maker, PracticeFault, Problem, Sheets, Task, coded_file, recall};
@@ -55,7 +55,7 @@ fn every_key_is_right_and_every_condition_holds() {
         let marker = Marker::new(exercise, &Policy::default());
         let mut answers = BTreeSet::new();
         let steps_of = |problem: &Problem| -> usize {
-            let asked = exercise.steps.iter().filter(|step| step.part == Part::Asked);
+            let asked = exercise.steps.iter().filter(|step| step.on_sheet == OnSheet::Asked);
             asked.map(|step| problem.draft.rows(step)).sum()
         };
         let words = |problem: &Problem| coded_file(problem, "", false).lines().skip(8).map(str::len).count();
@@ -75,7 +75,7 @@ fn every_key_is_right_and_every_condition_holds() {
                 for row in 0..draft.rows(step) {
                     let value = draft.measures.value(step.slot, row).unwrap();
                     assert!(value >= 0.0, "{what}: {}", step.name);
-                    let is_free = !level.on_tick || level.off_tick.contains(&index) || step.part != Part::Asked;
+                    let is_free = !level.on_tick || level.off_tick.contains(&index) || step.on_sheet != OnSheet::Asked;
                     let is_rounded = level.rounds_up.contains(&index);
                     if step.kind.base == Base::Length && (is_rounded || !is_free) {
                         // In whole nanometres, apart from the arithmetic of formulas.

@@ -2,7 +2,7 @@
 
 use foldmark::check::{Marker, Verdict, read_answers, with_slips};
 use foldmark::class::Policy;
-use foldmark::exercise::{Part, Shelf};
+use foldmark::exercise::{OnSheet, Shelf};
 use foldmark::formula::Values;
 use foldmark::practice::{Maker, Task, coded_file, recall};
 
@@ -37,7 +37,7 @@ fn every_exercise_has_slips_to_be_found_and_the_key_finds_them() {
                     let rests =
                         made_in.iter().all(|made| index == *made || set.rests_on(index, &|other| other == *made));
                     if rests
-                        && step.part == Part::Asked
+                        && step.on_sheet == OnSheet::Asked
                         && matches!(step.rule, foldmark::exercise::StepRule::Value(_))
                         && (slips == 2 || made_in.contains(&index))
                     {

@@ -2,7 +2,7 @@
 
 use super::columns::table_of;
 use crate::draft::{Draft, Givens};
-use crate::exercise::{Exercise, GivenKind, Part, Step, StepId, usual_on};
+use crate::exercise::{Exercise, GivenKind, OnSheet, Step, StepId, usual_on};
 use crate::formula::{Base, Values};
 use crate::length::Ruler;
 use std::fmt::Write;
@@ -82,7 +82,7 @@ pub fn answer_file_of(draft: &Draft, student: &str, code: &str, fills: &dyn Fn(S
         toml_text(code)
     );
     file.push_str("\n[answer]\n");
-    let asked = exercise.steps.iter_enumerated().filter(|(_, step)| step.part == Part::Asked);
+    let asked = exercise.steps.iter_enumerated().filter(|(_, step)| step.on_sheet == OnSheet::Asked);
     for (index, step) in asked {
         let _ = writeln!(file, "{} = {}  # {}", step.name, values(draft, step, fills(index)), note(draft, step));
     }

@@ -6,7 +6,7 @@ use super::rules::Rules;
 use crate::check::handed_in::{Answers, HandedIn, Unread, read_answers_of};
 use crate::check::result::{StepGrade, Verdict};
 use crate::draft::{Givens, Measures, WorkFault, work};
-use crate::exercise::{GivenId, GivenKind, Part, StepId};
+use crate::exercise::{GivenId, GivenKind, OnSheet, StepId};
 use crate::formula::Values;
 use crate::length::{Ruler, Unit};
 use crate::text::{Fault, harmless};
@@ -96,14 +96,14 @@ impl<'e> Desk<'e> {
     /// Puts in what a sheet tells instead of asking for it, and for what it leaves out the program's own choice.
     fn put_in_told(&mut self, rules: &Rules<'e>) -> Result<(), WorkFault> {
         let exercise = rules.exercise;
-        if exercise.steps.iter().all(|step| step.part == Part::Asked) {
+        if exercise.steps.iter().all(|step| step.on_sheet == OnSheet::Asked) {
             return Ok(());
         }
-        self.unread.retain(|unread| exercise.steps[unread.step].part == Part::Asked);
+        self.unread.retain(|unread| exercise.steps[unread.step].on_sheet == OnSheet::Asked);
         let mut measures = self.givens.clone();
         work(exercise, &mut measures, &|_, _| None)?;
-        for (index, step) in exercise.steps.iter_enumerated().filter(|(_, step)| step.part != Part::Asked) {
-            let is_known = step.part == Part::Told || step.is_choice();
+        for (index, step) in exercise.steps.iter_enumerated().filter(|(_, step)| step.on_sheet != OnSheet::Asked) {
+            let is_known = step.on_sheet == OnSheet::Told || step.is_choice();
             for (row, cell) in self.answers.cells(index).enumerate() {
                 self.answers.set(cell, Some(measures.value(step.slot, row)).filter(|_| is_known).flatten());
             }
@@ -133,7 +133,7 @@ impl<'e> Desk<'e> {
         self.grades.clear();
         for (index, step) in rules.exercise.steps.iter_enumerated() {
             let mut grade = rules.blank_grade(index);
-            if step.part == Part::Asked {
+            if step.on_sheet == OnSheet::Asked {
                 self.answers.cells(index).for_each(|cell| grade.take_in(self.worked.judged[cell].verdict));
             }
             self.grades.push(grade);

@@ -3,7 +3,7 @@
 use super::tolerance::usual_width;
 use crate::check::result::{StepGrade, Verdict, does_count};
 use crate::class::{Points, Policy};
-use crate::exercise::{Exercise, GivenId, Part, Step, StepId};
+use crate::exercise::{Exercise, GivenId, OnSheet, Step, StepId};
 use crate::formula::Base;
 use crate::length::{Length, Ruler, Unit};
 use typed_index_collections::{TiSlice, TiVec};
@@ -27,7 +27,7 @@ impl<'e> Rules<'e> {
     pub fn new(exercise: &'e Exercise, policy: &Policy) -> Rules<'e> {
         let points = exercise.steps.iter().zip(policy.points(exercise));
         let worth: TiVec<StepId, Points> =
-            points.map(|(step, points)| if step.part == Part::Asked { points } else { Points::NONE }).collect();
+            points.map(|(step, points)| if step.on_sheet == OnSheet::Asked { points } else { Points::NONE }).collect();
         let stated = |name: &str| policy.given.iter().find(|(given, _)| given == name).map(|(_, text)| text.clone());
         let given = exercise.givens.iter().map(|given| stated(&given.name).filter(|text| !text.trim().is_empty()));
         let out_of = worth.iter().copied().sum();

@@ -4,7 +4,7 @@ use super::cause::{Cause, Explanation};
 use super::verdict::Verdict;
 use crate::class::Points;
 use crate::draft::Draft;
-use crate::exercise::{Exercise, Part, StepId};
+use crate::exercise::{Exercise, OnSheet, StepId};
 use crate::text::{Fault, Place};
 use typed_index_collections::{TiSlice, TiVec};
 
@@ -143,6 +143,6 @@ impl StepGrade {
 
 /// Whether a step counts. One that earns nothing by the exercise's own word counts, too.
 pub(in crate::check) fn does_count(exercise: &Exercise, worth: &TiSlice<StepId, Points>, step: StepId) -> bool {
-    let is_asked = exercise.steps[step].part == Part::Asked;
+    let is_asked = exercise.steps[step].on_sheet == OnSheet::Asked;
     is_asked && (worth[step] > Points::NONE || exercise.steps[step].points == 0)
 }

@@ -159,12 +159,12 @@ impl Exercise {
     /// is the exercise itself; nothing, if it has no such level.
     ///
     /// ```
-    /// use foldmark::exercise::{Part, Shelf};
+    /// use foldmark::exercise::{OnSheet, Shelf};
     /// let shelf = Shelf::shipped();
     /// let roll = shelf.get("flap-roll").unwrap();
     /// let worked_backwards = roll.at_level(4).unwrap();
-    /// assert!(worked_backwards.steps.iter().any(|step| step.part == Part::Told));
-    /// assert!(roll.steps.iter().all(|step| step.part == Part::Asked));
+    /// assert!(worked_backwards.steps.iter().any(|step| step.on_sheet == OnSheet::Told));
+    /// assert!(roll.steps.iter().all(|step| step.on_sheet == OnSheet::Asked));
     /// ```
     pub fn at_level(&self, level: u8) -> Option<&Exercise> {
         if level == 0 {
@@ -184,7 +184,7 @@ impl Exercise {
             set.rulers.clone_from(&level.rulers);
         }
         for (index, step) in set.steps.iter_mut_enumerated() {
-            step.part = level.part(index);
+            step.on_sheet = level.on_sheet(index);
             step.is_exact = level.exact;
             let StepRule::Value(value) = &mut step.rule else { continue };
             if level.rounds_up.contains(&index) {

@@ -22,4 +22,4 @@ pub(super) use scene::{ABOVE_OR_BELOW, LEFT_OR_RIGHT, RIGHT_SIDES};
 pub use scene::{CrossSection, Form, Layer, LayerMark, LayerSign, Recedes, Solid, SpatialCoordinates, View};
 pub use scope::Scope;
 pub(super) use scope::{column_kind, within_a_sentence};
-pub use step::{Limit, LimitKind, Part, Slip, Step, StepRule};
+pub use step::{Limit, LimitKind, OnSheet, Slip, Step, StepRule};

@@ -1,7 +1,7 @@
 //! How fresh problems are made: what an author lays down for all of them, and for each level.
 
 use super::index::{GivenId, StepId};
-use super::step::Part;
+use super::step::OnSheet;
 use crate::formula::Formula;
 use crate::length::Ruler;
 
@@ -62,11 +62,11 @@ pub struct Level {
 
 impl Level {
     /// What a sheet of this level does with a step.
-    pub fn part(&self, step: StepId) -> Part {
+    pub fn on_sheet(&self, step: StepId) -> OnSheet {
         match () {
-            () if self.tells.contains(&step) => Part::Told,
-            () if self.asks.is_empty() || self.asks.contains(&step) => Part::Asked,
-            () => Part::Silent,
+            () if self.tells.contains(&step) => OnSheet::Told,
+            () if self.asks.is_empty() || self.asks.contains(&step) => OnSheet::Asked,
+            () => OnSheet::Silent,
         }
     }
 }

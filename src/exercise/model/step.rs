@@ -33,7 +33,7 @@ pub struct Step {
     /// What the step adds to the figure.
     pub draw: Vec<Drawn>,
     /// What a sheet does with it; see [`Exercise::at_level`](super::Exercise::at_level).
-    pub part: Part,
+    pub on_sheet: OnSheet,
     /// Whether an answer has to be right to the tick, not only to within one.
     pub is_exact: bool,
 }
@@ -114,7 +114,7 @@ impl LimitKind {
 
 /// What a sheet does with a step.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Part {
+pub enum OnSheet {
     /// It asks for the step.
     #[default]
     Asked,

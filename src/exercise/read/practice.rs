@@ -2,7 +2,7 @@
 
 use super::reader::{Reader, line_of};
 use crate::exercise::language::HIGHEST_LEVEL;
-use crate::exercise::model::{Given, GivenId, GivenKind, Level, Part, Practice, Requirement, Step, StepId};
+use crate::exercise::model::{Given, GivenId, GivenKind, Level, OnSheet, Practice, Requirement, Step, StepId};
 use crate::formula::{Base, Kind};
 use crate::text::{Section, Shown, Text, or_did_you_mean, quoted};
 use typed_index_collections::TiSlice;
@@ -104,10 +104,10 @@ fn check(level: &Level, section: &Section, givens: &TiSlice<GivenId, Given>, ste
         section.note("tells", "every step is told, so there is nothing to ask for");
     }
     let rests_on_unknown = |step: StepId| {
-        let unknown = |used: &StepId| level.part(*used) == Part::Silent && steps[*used].is_choice();
+        let unknown = |used: &StepId| level.on_sheet(*used) == OnSheet::Silent && steps[*used].is_choice();
         rest(steps, step).into_iter().find(unknown)
     };
-    for step in steps.keys().filter(|step| level.part(*step) == Part::Asked) {
+    for step in steps.keys().filter(|step| level.on_sheet(*step) == OnSheet::Asked) {
         if let Some(choice) = rests_on_unknown(step) {
             let message = format!(
                 "`{}` rests on the choice `{}`, which is neither asked for nor told at this level",
@@ -118,7 +118,7 @@ fn check(level: &Level, section: &Section, givens: &TiSlice<GivenId, Given>, ste
         }
     }
     for &given in &level.hides {
-        let is_asked = |step: StepId| level.part(step) == Part::Asked;
+        let is_asked = |step: StepId| level.on_sheet(step) == OnSheet::Asked;
         let rests =
             |such: &dyn Fn(StepId) -> bool| steps.keys().any(|step| such(step) && uses(steps, step, &givens[given]));
         if rests(&is_asked) && !rests(&|step| level.tells.contains(&step)) {

@@ -3,7 +3,7 @@
 use super::given::new_name;
 use super::mark::read_marks;
 use super::reader::{Reader, line_of, plain_name, short, stated};
-use crate::exercise::model::{Limit, LimitKind, Part, Slip, Step, StepId, StepRule};
+use crate::exercise::model::{Limit, LimitKind, OnSheet, Slip, Step, StepId, StepRule};
 use crate::formula::{self, Base, Formula, Kind, Slot};
 use crate::length::Length;
 use crate::text::{Section, Text};
@@ -70,7 +70,7 @@ pub(super) fn read_steps(reader: &mut Reader, root: &Section) -> (TiVec<StepId, 
             points: step.points,
             tolerance: step.tolerance,
             draw: Vec::new(),
-            part: Part::default(),
+            on_sheet: OnSheet::default(),
             is_exact: false,
         });
         sections.push(step.section);
