@@ -1,6 +1,6 @@
 //! How wide a text is, estimated so that no usual sans-serif font comes out wider.
 
-use super::style::LETTER;
+use crate::figure::style::LETTER;
 
 /// A bold letter against a plain one.
 const BOLD: f64 = 1.15;
@@ -26,7 +26,7 @@ fn ems(letter: char) -> f64 {
 }
 
 /// The width of a text in units.
-pub(super) fn width(text: &str, is_bold: bool) -> f64 {
+pub(crate) fn width(text: &str, is_bold: bool) -> f64 {
     let ems: f64 = text.chars().map(ems).sum();
     ems * LETTER * if is_bold { BOLD } else { 1.0 }
 }
@@ -34,7 +34,7 @@ pub(super) fn width(text: &str, is_bold: bool) -> f64 {
 /// A line taken apart at its fractions: what stands before each, its numerator, and its denominator; then the rest.
 ///
 /// A fraction is two whole numbers with a stroke between them, and nothing of a word or of another number beside it.
-pub(super) fn fractions(line: &str) -> (Vec<[&str; 3]>, &str) {
+pub(crate) fn fractions(line: &str) -> (Vec<[&str; 3]>, &str) {
     let (mut found, mut rest, mut from) = (Vec::new(), line, 0);
     while let Some(stroke) = rest[from..].find('/').map(|at| from + at) {
         let digits_before = rest[..stroke].bytes().rev().take_while(u8::is_ascii_digit).count();
@@ -55,7 +55,7 @@ pub(super) fn fractions(line: &str) -> (Vec<[&str; 3]>, &str) {
 }
 
 /// A text broken into lines no wider than `most`, as far as its words allow.
-pub(super) fn wrap(text: &str, most: f64, is_bold: bool) -> Vec<String> {
+pub(crate) fn wrap(text: &str, most: f64, is_bold: bool) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for word in text.split(' ').filter(|word| !word.is_empty()) {
         match lines.last_mut() {
@@ -84,7 +84,7 @@ fn broken(word: &str, most: f64, is_bold: bool, lines: &mut Vec<String>) {
 }
 
 /// A text as one line that any XML reader takes: no line breaks, no control characters.
-pub(super) fn plain(text: &str) -> String {
+pub(crate) fn plain(text: &str) -> String {
     let mut plain = String::with_capacity(text.len());
     for letter in text.chars() {
         match letter {

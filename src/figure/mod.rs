@@ -6,50 +6,32 @@
 //! the drawing, names of lines in a column right of it; no text stands on another or on a line.
 #![warn(missing_docs)]
 
-mod area;
-mod beside;
-mod blank;
-mod canvas;
-mod cloth;
-mod flat;
-mod frame;
-mod labels;
-mod lanes;
-mod letters;
-mod marks;
-mod opened;
-mod overlay;
-mod piece;
+mod drawing;
+mod kinds;
+mod layout;
 #[cfg(test)]
-mod proof;
-mod ruler;
-mod scene;
-mod section;
-mod sheet;
-mod spread;
-mod step;
+mod legible;
+mod letters;
 mod style;
-mod thin;
-mod view;
-mod words;
-mod write;
-mod wrong;
+mod subject;
+mod svg;
+mod telling;
 
-use canvas::Canvas;
-use svg::Node;
-use write::{Theme, text_only};
+use ::svg::Node;
+use drawing::canvas::Canvas;
+use svg::{Theme, text_only};
 
-pub use blank::{Blank, blank};
-pub use marks::is_drawable;
-pub use opened::opened;
-pub use overlay::{Differing, overlay};
-pub use piece::piece;
-pub use ruler::ruler;
-pub use section::section;
-pub use spread::{Spread, spread};
-pub use step::{step, whole};
-pub use view::view;
-pub use wrong::wrong;
+pub use kinds::blank::{Blank, blank};
+pub use kinds::choices::{Spread, spread};
+pub use kinds::opened::opened;
+pub use kinds::overlay::{Differing, overlay};
+pub use kinds::piece::piece;
+pub use kinds::ruler::ruler;
+pub use kinds::section::section;
+pub use kinds::slip::wrong;
+pub use kinds::step::{step, whole};
+pub use kinds::view::view;
+pub use subject::marks::is_drawable;
 
 /// A drawing, independent of where it is shown.
 ///
@@ -110,7 +92,7 @@ impl Figure {
         let (title, description) = (format!("{id}-t"), format!("{id}-d"));
         let told = [("title", title.clone(), &self.title), ("desc", description.clone(), &self.description)];
         let mut svg =
-            write::svg(&self.canvas, Theme::Page, told.map(|(name, id, text)| text_only(name, Some(id), text)).into());
+            svg::svg(&self.canvas, Theme::Page, told.map(|(name, id, text)| text_only(name, Some(id), text)).into());
         svg.assign("role", "img");
         svg.assign("aria-labelledby", title);
         svg.assign("aria-describedby", description);
@@ -128,7 +110,7 @@ impl Figure {
     /// ```
     pub fn file(&self) -> String {
         let told = [("title", &self.title), ("desc", &self.description)];
-        let svg = write::svg(&self.canvas, Theme::Paper, told.map(|(name, text)| text_only(name, None, text)).into());
+        let svg = svg::svg(&self.canvas, Theme::Paper, told.map(|(name, text)| text_only(name, None, text)).into());
         let mut file = svg.to_string();
         file.push('\n');
         file

@@ -1,12 +1,16 @@
 //! Right and wrong side by side: a draft, and the same with one mistake in it and all that follows from that.
 
-use super::beside::{Panel, pair};
-use super::lanes::{self, Dimension, is_upright};
-use super::sheet::{Sheet, dimension};
-use super::style::Weight;
-use super::{Figure, flat, letters, marks, words};
 use crate::draft::{CutPiece, Draft, Mark};
 use crate::exercise::{Pen, Piece, Slip, StepId};
+use crate::figure::Figure;
+use crate::figure::layout::dimensions::{self as lanes, Dimension, is_upright};
+use crate::figure::layout::pair::{Panel, pair};
+use crate::figure::layout::sheet::{Sheet, dimension};
+use crate::figure::letters;
+use crate::figure::style::Weight;
+use crate::figure::subject::marks;
+use crate::figure::subject::plain as flat;
+use crate::figure::telling as words;
 use crate::formula::Values;
 use crate::geometry::{Bounds, Curve, Point};
 use crate::html::keep_lengths;

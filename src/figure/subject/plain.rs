@@ -1,16 +1,16 @@
 //! A piece as plain lines, which can be mirrored and moved.
 
-use super::cloth::Cloth;
-use super::marks::Line;
 use crate::draft::{CutPiece, Mark};
 use crate::exercise::Pen;
+use crate::figure::subject::cloth::Cloth;
+use crate::figure::subject::marks::Line;
 use crate::geometry::{Curve, Point};
 
 /// How far straight lines may leave a curve, in parts of the piece's size.
 const NEAR: f64 = 5e-4;
 
 /// Cutting line, fold, stitching line and all that is marked on a piece, without names and dimensions.
-pub(super) fn lines(cut: &CutPiece) -> Vec<Mark> {
+pub(crate) fn lines(cut: &CutPiece) -> Vec<Mark> {
     let cloth = Cloth { outline: &cut.outline, grain_up: cut.piece.grain_up };
     let near = near(cut);
     let mut marks = Vec::new();
@@ -32,13 +32,13 @@ pub(super) fn lines(cut: &CutPiece) -> Vec<Mark> {
 }
 
 /// How far straight lines may leave a curve on this piece, in millimetres.
-pub(super) fn near(cut: &CutPiece) -> f64 {
+pub(crate) fn near(cut: &CutPiece) -> f64 {
     let bounds = cut.outline.cutting_bounds();
     bounds.width().max(bounds.height()) * NEAR
 }
 
 /// A mark without its name, and with lines for a curve. A dimension is none.
-pub(super) fn flat(mark: &Mark, near: f64) -> Option<Mark> {
+pub(crate) fn flat(mark: &Mark, near: f64) -> Option<Mark> {
     Some(match mark {
         Mark::Measure { .. } => return None,
         Mark::Lines { lines, pen, .. } => Mark::Lines { lines: lines.clone(), pen: *pen, label: None },
@@ -55,7 +55,7 @@ fn chords(curve: &Curve, near: f64) -> Vec<Line> {
 }
 
 /// Plain marks with every point elsewhere.
-pub(super) fn moved(marks: &[Mark], to: &dyn Fn(Point) -> Point) -> Vec<Mark> {
+pub(crate) fn moved(marks: &[Mark], to: &dyn Fn(Point) -> Point) -> Vec<Mark> {
     let both = |lines: &[Line]| lines.iter().map(|(from, end)| (to(*from), to(*end))).collect();
     let one = |mark: &Mark| match mark {
         Mark::Lines { lines, pen, label } => Mark::Lines { lines: both(lines), pen: *pen, label: label.clone() },

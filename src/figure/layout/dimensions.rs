@@ -3,17 +3,17 @@
 //! A dimension is laid out along its own direction, from `low` to `high` in units: `x` for one above or
 //! below the drawing, `y` (downwards) for one beside it.
 
-use super::area::Area;
-use super::canvas::{Anchor, Canvas, Words};
-use super::frame::Frame;
-use super::letters;
-use super::style;
 use crate::exercise::Side;
+use crate::figure::drawing::area::Area;
+use crate::figure::drawing::canvas::{Anchor, Canvas, Words};
+use crate::figure::drawing::frame::Frame;
+use crate::figure::letters;
+use crate::figure::style;
 use crate::geometry::Point;
 
 /// A dimension to draw, in millimetres.
 #[derive(Debug, Clone)]
-pub(super) struct Dimension {
+pub(crate) struct Dimension {
     pub from: Point,
     pub to: Point,
     pub side: Side,
@@ -22,7 +22,7 @@ pub(super) struct Dimension {
 }
 
 /// Equal dimensions of one measure that lie end to end are told together: "4 × 7 1/2 in" from end to end.
-pub(super) fn merged(dimensions: Vec<Dimension>) -> Vec<Dimension> {
+pub(crate) fn merged(dimensions: Vec<Dimension>) -> Vec<Dimension> {
     let mut merged: Vec<(Dimension, u32)> = Vec::new();
     for one in dimensions {
         let follows = |(before, _): &&mut (Dimension, u32)| {
@@ -48,7 +48,7 @@ pub(super) fn merged(dimensions: Vec<Dimension>) -> Vec<Dimension> {
 
 /// A dimension in its lane.
 #[derive(Debug, Clone)]
-pub(super) struct Placed {
+pub(crate) struct Placed {
     pub side: Side,
     pub lane: usize,
     /// The measured points, in units; `low` comes first.
@@ -69,18 +69,18 @@ pub(super) struct Placed {
 
 impl Dimension {
     /// How far it reaches along its lane, in millimetres.
-    pub(super) fn span(&self) -> f64 {
+    pub(crate) fn span(&self) -> f64 {
         let across = if is_upright(self.side) { self.to.y - self.from.y } else { self.to.x - self.from.x };
         across.abs()
     }
 }
 
-pub(super) fn is_upright(side: Side) -> bool {
+pub(crate) fn is_upright(side: Side) -> bool {
     matches!(side, Side::Left | Side::Right)
 }
 
 /// Distributes the dimensions over lanes, the shortest nearest to the drawing.
-pub(super) fn assign(dimensions: &[Dimension], frame: &Frame) -> Vec<Placed> {
+pub(crate) fn assign(dimensions: &[Dimension], frame: &Frame) -> Vec<Placed> {
     let mut placed: Vec<Placed> = dimensions.iter().map(|dimension| place(dimension, frame)).collect();
     placed.sort_by(|a, b| (a.high - a.low).total_cmp(&(b.high - b.low)));
     for index in 0..placed.len() {
@@ -138,7 +138,7 @@ fn width(text: &str, upright: bool) -> f64 {
 
 impl Placed {
     /// What it takes up along its lane.
-    pub(super) fn extent(&self) -> (f64, f64) {
+    pub(crate) fn extent(&self) -> (f64, f64) {
         let tail = if self.is_pinched { style::TAIL } else { 0.0 };
         let half = self.text_width / 2.0 + style::CLEAR;
         ((self.low - tail).min(self.middle - half), (self.high + tail).max(self.middle + half))
@@ -150,12 +150,12 @@ impl Placed {
         one.0 < other.1 - 0.01 && other.0 < one.1 - 0.01
     }
 
-    pub(super) fn text_area(&self) -> Area {
+    pub(crate) fn text_area(&self) -> Area {
         self.words().area()
     }
 
     /// The space of the text and its line.
-    pub(super) fn area(&self) -> Area {
+    pub(crate) fn area(&self) -> Area {
         let (low, high) = self.extent();
         self.text_area().with(Area::around(self.point(low), 0.0)).with(Area::around(self.point(high), 0.0))
     }
@@ -177,7 +177,7 @@ impl Placed {
     }
 
     /// Sets the lane's middle, from the edge that its side's lanes are counted from.
-    pub(super) fn set_level(&mut self, edge: f64) {
+    pub(crate) fn set_level(&mut self, edge: f64) {
         self.level = edge + self.outward() * (style::FIRST_LANE + self.lane as f64 * style::LANE);
     }
 
@@ -229,7 +229,7 @@ impl Placed {
 
 /// Draws the dimensions. Their lines stop at every text in `texts` and at each other's; their own texts
 /// keep clear of `leaders`. `drawn` are the lines that stand in for extension lines.
-pub(super) fn draw(
+pub(crate) fn draw(
     canvas: &mut Canvas,
     placed: &mut [Placed],
     drawn: &[(Point, Point)],

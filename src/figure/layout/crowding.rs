@@ -1,13 +1,13 @@
 //! A draft has more dimensions than a figure of all of it has room for: which of them it shows, and where.
 
-use super::lanes::{Dimension, is_upright};
-use super::sheet::Sheet;
-use super::style;
 use crate::exercise::Side;
+use crate::figure::layout::dimensions::{Dimension, is_upright};
+use crate::figure::layout::sheet::Sheet;
+use crate::figure::style;
 
 impl Sheet<'_> {
     /// Leaves the right side to the names: what is measured there is told at the left, where heights are the same.
-    pub(super) fn clear_the_right(&mut self) {
+    pub(crate) fn clear_the_right(&mut self) {
         let Some(drawn) = self.drawn() else { return };
         for one in self.dimensions.iter_mut().filter(|one| one.side == Side::Right) {
             one.side = Side::Left;
@@ -18,7 +18,7 @@ impl Sheet<'_> {
 
     /// Leaves the smallest dimensions to the figures of their own steps: those too short for two arrows, and of those
     /// beside the drawing as many as it takes to give it room.
-    pub(super) fn thin(&mut self) {
+    pub(crate) fn thin(&mut self) {
         let Some(bounds) = self.bounds() else { return };
         loop {
             let (frame, _) = self.fit(bounds);

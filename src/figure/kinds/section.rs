@@ -1,12 +1,14 @@
 //! A cross-section: layers from the lowest up, each folded over where it folds.
 
-use super::lanes::{self, Dimension};
-use super::scene::Scene;
-use super::sheet::Sheet;
-use super::style::{self, Weight};
-use super::{Figure, letters, words};
 use crate::draft::{Draft, DrawFault, LaidLayer, Stretch};
 use crate::exercise::{CrossSection, LayerSign, Pen, Side};
+use crate::figure::Figure;
+use crate::figure::layout::dimensions::{self as lanes, Dimension};
+use crate::figure::layout::sheet::Sheet;
+use crate::figure::letters;
+use crate::figure::style::{self, Weight};
+use crate::figure::subject::scene::Scene;
+use crate::figure::telling as words;
 use crate::geometry::Point;
 use std::f64::consts::PI;
 

@@ -1,12 +1,13 @@
 //! What a sighted reader would see, in a few sentences.
 
-use super::lanes::Dimension;
-use super::scene::Scene;
-use super::spread::Spread;
-use super::style::{self, Weight};
-use super::{letters, marks};
 use crate::draft::{CutPiece, Draft, LaidLayer, Mark};
 use crate::exercise::{CrossSection, Pen, Piece, Recedes, Side, StepId, View};
+use crate::figure::kinds::choices::Spread;
+use crate::figure::layout::dimensions::Dimension;
+use crate::figure::letters;
+use crate::figure::style::{self, Weight};
+use crate::figure::subject::marks;
+use crate::figure::subject::scene::Scene;
 use crate::geometry::Point;
 use crate::length::Length;
 
@@ -112,7 +113,7 @@ fn capital(text: &str) -> String {
 }
 
 /// A step of the draft.
-pub(super) fn step(draft: &Draft, upto: StepId, marks: &[(Mark, Weight)], dimensions: &[Dimension]) -> String {
+pub(crate) fn step(draft: &Draft, upto: StepId, marks: &[(Mark, Weight)], dimensions: &[Dimension]) -> String {
     let mut telling = Telling(String::new());
     let Some(step) = draft.exercise.steps.get(upto) else { return "Nothing is drawn.".to_owned() };
     if marks.is_empty() {
@@ -138,7 +139,7 @@ pub(super) fn step(draft: &Draft, upto: StepId, marks: &[(Mark, Weight)], dimens
 }
 
 /// The finished draft.
-pub(super) fn whole(dimensions: &[Dimension], marks: &[(Mark, Weight)]) -> String {
+pub(crate) fn whole(dimensions: &[Dimension], marks: &[(Mark, Weight)]) -> String {
     let mut telling = Telling("The finished draft with all its lines.".to_owned());
     let measured: Vec<String> = dimensions.iter().map(|one| format!("{} {}", one.title, one.value)).collect();
     telling.list("Dimensions:", &measured);
@@ -147,7 +148,7 @@ pub(super) fn whole(dimensions: &[Dimension], marks: &[(Mark, Weight)]) -> Strin
 }
 
 /// An outline without numbers; `lettered` are its letters, each with what it stands at.
-pub(super) fn blank(lettered: &[String], marks: &[(Mark, Weight)]) -> String {
+pub(crate) fn blank(lettered: &[String], marks: &[(Mark, Weight)]) -> String {
     let mut telling = Telling("An outline of the draft without numbers, not to scale.".to_owned());
     telling.list("Letters stand at:", lettered);
     telling.list("Named:", &names(marks, Weight::Even));
@@ -155,7 +156,7 @@ pub(super) fn blank(lettered: &[String], marks: &[(Mark, Weight)]) -> String {
 }
 
 /// A view of the finished object, or of what lies flat and has no depth to be told.
-pub(super) fn view(view: &View, is_flat: bool, dimensions: &[Dimension], scene: &Scene) -> String {
+pub(crate) fn view(view: &View, is_flat: bool, dimensions: &[Dimension], scene: &Scene) -> String {
     let mut telling = Telling(letters::plain(&view.says));
     let measured = dimensions.iter().map(|one| format!("{} {}", one.title, one.value));
     telling.list("Dimensions:", &measured.chain(scene.told.iter().cloned()).collect::<Vec<_>>());
@@ -169,7 +170,7 @@ pub(super) fn view(view: &View, is_flat: bool, dimensions: &[Dimension], scene: 
 }
 
 /// A cross-section of layers.
-pub(super) fn section(
+pub(crate) fn section(
     section: &CrossSection,
     layers: &[LaidLayer],
     dimensions: &[Dimension],
@@ -204,7 +205,7 @@ pub(super) fn section(
 }
 
 /// A student's draft over the expected one; `own` is what differs.
-pub(super) fn overlay(own: &[Mark], dimensions: &[Dimension]) -> String {
+pub(crate) fn overlay(own: &[Mark], dimensions: &[Dimension]) -> String {
     let mut telling = Telling("The draft by the rules, in its usual lines.".to_owned());
     let kind = |mark: &Mark| match mark {
         Mark::Arc { curve, .. } if curve.start().distance(curve.end()) < 1e-6 => "a circle",
@@ -230,7 +231,7 @@ pub(super) fn overlay(own: &[Mark], dimensions: &[Dimension]) -> String {
 }
 
 /// What a class chose, on a scale from one length to another.
-pub(super) fn spread(rows: &[Spread], least: &str, most: &str) -> String {
+pub(crate) fn spread(rows: &[Spread], least: &str, most: &str) -> String {
     let mut telling =
         Telling(format!("A strip for each of {} students, on one scale from {least} to {most}.", rows.len()));
     telling.say("A bar is what the student's own draft allows, a dot a choice within it, a cross one beyond.");
@@ -247,7 +248,7 @@ pub(super) fn spread(rows: &[Spread], least: &str, most: &str) -> String {
 }
 
 /// A draft beside what a mistake makes of it.
-pub(super) fn wrong(right: &str, wrong: &str, more: &str, says: &str) -> String {
+pub(crate) fn wrong(right: &str, wrong: &str, more: &str, says: &str) -> String {
     let mut telling = Telling("Two drawings at one scale.".to_owned());
     telling.say(&format!("Right: {right}."));
     telling.say(&format!("Wrong: {wrong}."));
@@ -259,7 +260,7 @@ pub(super) fn wrong(right: &str, wrong: &str, more: &str, says: &str) -> String 
 }
 
 /// A piece.
-pub(super) fn piece(draft: &Draft, piece: &Piece, cut: &CutPiece, dimensions: &[Dimension]) -> String {
+pub(crate) fn piece(draft: &Draft, piece: &Piece, cut: &CutPiece, dimensions: &[Dimension]) -> String {
     let bounds = cut.outline.cutting_bounds();
     let written = |mm: f64| draft.write(Length::from_mm(mm).unwrap_or_default()).to_string();
     let mut telling = Telling(String::new());

@@ -1,11 +1,15 @@
 //! One piece, as it is cut.
 
-use super::cloth::Cloth;
-use super::sheet::{Sheet, dimension};
-use super::style::Weight;
-use super::{Figure, lanes, letters, marks, words};
 use crate::draft::{Draft, DrawFault};
 use crate::exercise::Piece;
+use crate::figure::Figure;
+use crate::figure::layout::dimensions as lanes;
+use crate::figure::layout::sheet::{Sheet, dimension};
+use crate::figure::letters;
+use crate::figure::style::Weight;
+use crate::figure::subject::cloth::Cloth;
+use crate::figure::subject::marks;
+use crate::figure::telling as words;
 
 /// A piece with its cutting and stitching line, fold, grain, notches, marks and dimensions.
 ///

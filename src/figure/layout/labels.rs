@@ -1,14 +1,14 @@
 //! Names of lines, in a column right of the drawing, each with a thin line to what it names.
 
-use super::area::Area;
-use super::canvas::{Anchor, Canvas, Words};
-use super::letters;
-use super::style::{self, Ink};
+use crate::figure::drawing::area::Area;
+use crate::figure::drawing::canvas::{Anchor, Canvas, Words};
+use crate::figure::letters;
+use crate::figure::style::{self, Ink};
 use crate::geometry::Point;
 
 /// What a name points at, in units.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) enum Target {
+pub(crate) enum Target {
     /// Nothing: a heading over the others.
     Nothing,
     /// The end of a level line at the drawing's right border.
@@ -24,7 +24,7 @@ const ASLANT: f64 = 1.7 * style::HALF_LINE;
 
 /// A name to be placed.
 #[derive(Debug, Clone)]
-pub(super) struct Name {
+pub(crate) struct Name {
     pub text: String,
     pub target: Target,
     /// Named by the present step; these come first where there is not room for all.
@@ -39,7 +39,7 @@ impl Name {
 
 /// A name in its place.
 #[derive(Debug, Clone)]
-pub(super) struct PlacedName {
+pub(crate) struct PlacedName {
     lines: Vec<String>,
     is_bold: bool,
     target: Target,
@@ -48,7 +48,7 @@ pub(super) struct PlacedName {
 }
 
 /// How wide the column has to be for these names.
-pub(super) fn width(names: &[Name]) -> f64 {
+pub(crate) fn width(names: &[Name]) -> f64 {
     let lines = names.iter().flat_map(|name| {
         let lines = name.lines();
         lines.into_iter().map(|line| letters::width(&line, name.is_bold))
@@ -82,7 +82,7 @@ impl PlacedName {
 
 /// Places names beside `area`, the drawing. As many as fit; bold ones first. With `grows`, there is room
 /// for all, below the drawing if need be. Leaders keep clear of `texts` where they may choose their height.
-pub(super) fn place(names: &[Name], area: Area, grows: bool, texts: &[Area]) -> Vec<PlacedName> {
+pub(crate) fn place(names: &[Name], area: Area, grows: bool, texts: &[Area]) -> Vec<PlacedName> {
     let mut placed: Vec<(PlacedName, f64)> = Vec::new();
     let is_fixed = |name: &&Name| !matches!(name.target, Target::Upright { .. });
     let in_order = names.iter().filter(|name| name.is_bold).chain(names.iter().filter(|name| !name.is_bold));
@@ -225,7 +225,7 @@ fn cross(one: (Point, Point), other: (Point, Point)) -> bool {
 }
 
 /// Leaves out the plain names whose leaders would run through a text.
-pub(super) fn clear(placed: &mut Vec<PlacedName>, x: f64, texts: &[Area]) {
+pub(crate) fn clear(placed: &mut Vec<PlacedName>, x: f64, texts: &[Area]) {
     placed.retain(|name| {
         let is_crossed = |(from, to, _)| texts.iter().any(|area| area.part_inside(from, to).is_some());
         name.is_bold || !name.leader(x).is_some_and(is_crossed)
@@ -233,17 +233,17 @@ pub(super) fn clear(placed: &mut Vec<PlacedName>, x: f64, texts: &[Area]) {
 }
 
 /// The leaders of names in a column that begins at `x`.
-pub(super) fn leaders(placed: &[PlacedName], x: f64) -> Vec<(Point, Point)> {
+pub(crate) fn leaders(placed: &[PlacedName], x: f64) -> Vec<(Point, Point)> {
     placed.iter().filter_map(|name| name.leader(x)).map(|(from, to, _)| (from, to)).collect()
 }
 
 /// The space of the names.
-pub(super) fn areas(placed: &[PlacedName], x: f64) -> impl Iterator<Item = Area> {
+pub(crate) fn areas(placed: &[PlacedName], x: f64) -> impl Iterator<Item = Area> {
     placed.iter().map(move |name| name.words(x).area())
 }
 
 /// Draws the names; their leaders stop at every text in `texts`.
-pub(super) fn draw(canvas: &mut Canvas, placed: &[PlacedName], x: f64, texts: &[Area]) {
+pub(crate) fn draw(canvas: &mut Canvas, placed: &[PlacedName], x: f64, texts: &[Area]) {
     for name in placed {
         if let Some((from, to, _)) = name.leader(x) {
             canvas.line_past(style::LEADER, from, to, texts);

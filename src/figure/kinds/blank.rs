@@ -3,13 +3,16 @@
 //! It is drawn from the exercise's own example, and even that not to scale: nothing in it, measured on paper or read in
 //! the page's source, tells what anybody's draft has to be.
 
-use super::canvas::Canvas;
-use super::lanes::Dimension;
-use super::sheet::Sheet;
-use super::style::Weight;
-use super::{Figure, letters, marks, words};
 use crate::draft::{Draft, Givens, Mark, Raw};
 use crate::exercise::{Exercise, GivenKind, StepId};
+use crate::figure::Figure;
+use crate::figure::drawing::canvas::Canvas;
+use crate::figure::layout::dimensions::Dimension;
+use crate::figure::layout::sheet::Sheet;
+use crate::figure::letters;
+use crate::figure::style::Weight;
+use crate::figure::subject::marks;
+use crate::figure::telling as words;
 use crate::formula::Values;
 use crate::geometry::{Bounds, Point};
 

@@ -1,15 +1,15 @@
 //! Two drawings on one sheet, at one scale: side by side, or one above the other where that shows them much larger.
 
-use super::area::Area;
-use super::canvas::{Anchor, Canvas, Words};
-use super::frame::Frame;
-use super::letters;
-use super::sheet::Sheet;
-use super::style;
+use crate::figure::drawing::area::Area;
+use crate::figure::drawing::canvas::{Anchor, Canvas, Words};
+use crate::figure::drawing::frame::Frame;
+use crate::figure::layout::sheet::Sheet;
+use crate::figure::letters;
+use crate::figure::style;
 use crate::geometry::{Bounds, Point};
 
 /// One of the two.
-pub(super) struct Panel<'s> {
+pub(crate) struct Panel<'s> {
     /// What it is, in bold letters above it.
     pub heading: String,
     /// More about it, below the heading; or empty.
@@ -25,7 +25,7 @@ const SMALLER: f64 = 0.95;
 const STEPS: usize = 90;
 
 /// Draws both, the first left of the second or above it. Nothing, if either is empty.
-pub(super) fn pair(panels: [Panel; 2]) -> Canvas {
+pub(crate) fn pair(panels: [Panel; 2]) -> Canvas {
     let mut canvas = Canvas::new();
     let [Some(one), Some(other)] = panels.each_ref().map(|panel| panel.sheet.bounds()) else { return canvas };
     let both = [(&panels[0], one), (&panels[1], other)];

@@ -1,13 +1,16 @@
 //! Every figure, of many drafts and of made-up sheets, is proofed: no text on a text, no text on a line.
 
-use super::area::Area;
-use super::canvas::Canvas;
-use super::lanes::Dimension;
-use super::sheet::Sheet;
-use super::style::Weight;
-use super::{Differing, Figure, Spread, style};
 use crate::draft::{self, Draft, Givens, Mark, Raw};
 use crate::exercise::{GivenKind, Pen, Shelf, Side, StepId};
+use crate::figure::Differing;
+use crate::figure::Figure;
+use crate::figure::Spread;
+use crate::figure::drawing::area::Area;
+use crate::figure::drawing::canvas::Canvas;
+use crate::figure::layout::dimensions::Dimension;
+use crate::figure::layout::sheet::Sheet;
+use crate::figure::style;
+use crate::figure::style::Weight;
 use crate::formula::{Base, Values};
 use crate::geometry::{Curve, Point};
 use crate::length::Ruler;
@@ -341,10 +344,10 @@ fn no_text_of_a_made_up_sheet_stands_on_another_or_on_a_line() {
 fn proofing_finds_what_is_wrong() {
     let mut canvas = Canvas::new();
     for _ in 0..2 {
-        canvas.text(super::canvas::Words {
+        canvas.text(crate::figure::drawing::canvas::Words {
             lines: vec!["word".to_owned()],
             at: Point::new(20.0, 20.0),
-            anchor: super::canvas::Anchor::Start,
+            anchor: crate::figure::drawing::canvas::Anchor::Start,
             is_upright: false,
             is_bold: false,
         });

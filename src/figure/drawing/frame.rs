@@ -1,12 +1,12 @@
 //! Where the drawing stands on its sheet: the scale, and the room around it.
 
-use super::area::Area;
-use super::style;
+use crate::figure::drawing::area::Area;
+use crate::figure::style;
 use crate::geometry::{Bounds, Point};
 
 /// The room left free on each side of the drawing, in units.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub(super) struct Rooms {
+pub(crate) struct Rooms {
     pub left: f64,
     pub right: f64,
     /// The column of names, right of everything.
@@ -15,7 +15,7 @@ pub(super) struct Rooms {
 
 /// From millimetres, `y` up, to units, `y` down: one scale for both directions.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Frame {
+pub(crate) struct Frame {
     scale: f64,
     bounds: Bounds,
     left: f64,
@@ -25,17 +25,17 @@ pub(super) struct Frame {
 
 impl Frame {
     /// At a scale of so many units to the millimetre, with the drawing's own zero at the sheet's.
-    pub(super) fn at_scale(bounds: Bounds, scale: f64) -> Frame {
+    pub(crate) fn at_scale(bounds: Bounds, scale: f64) -> Frame {
         Frame { scale, bounds, left: bounds.least.x * scale, top: -bounds.most.y * scale }
     }
 
     /// The same elsewhere on the sheet.
-    pub(super) fn moved(self, across: f64, down: f64) -> Frame {
+    pub(crate) fn moved(self, across: f64, down: f64) -> Frame {
         Frame { left: self.left + across, top: self.top + down, ..self }
     }
 
     /// The drawing as large as the room allows, in the middle of the sheet.
-    pub(super) fn fit(bounds: Bounds, rooms: Rooms) -> Frame {
+    pub(crate) fn fit(bounds: Bounds, rooms: Rooms) -> Frame {
         let beside = rooms.left + rooms.right + rooms.column;
         let free = style::WIDTH - 2.0 * style::MARGIN - beside;
         let across = free.max(style::NARROWEST) / bounds.width();
@@ -47,18 +47,18 @@ impl Frame {
         Frame { scale, bounds, left: style::MARGIN + rooms.left + spare / 2.0, top: 0.0 }
     }
 
-    pub(super) fn at(&self, point: Point) -> Point {
+    pub(crate) fn at(&self, point: Point) -> Point {
         let x = self.left + (point.x - self.bounds.least.x) * self.scale;
         Point::new(x, self.top + (self.bounds.most.y - point.y) * self.scale)
     }
 
     /// A length in units.
-    pub(super) fn length(&self, mm: f64) -> f64 {
+    pub(crate) fn length(&self, mm: f64) -> f64 {
         mm * self.scale
     }
 
     /// How heavy lines are drawn, as a part of their usual weight: finer, where the drawing is small.
-    pub(super) fn fineness(&self) -> f64 {
+    pub(crate) fn fineness(&self) -> f64 {
         let least = self.length(self.bounds.width().min(self.bounds.height()));
         let (small, finest) = style::SMALL;
         // A single line is as heavy as ever.
@@ -66,7 +66,7 @@ impl Frame {
     }
 
     /// The space of the drawing itself.
-    pub(super) fn area(&self) -> Area {
+    pub(crate) fn area(&self) -> Area {
         let (low, high) = (self.at(self.bounds.least), self.at(self.bounds.most));
         Area { left: low.x, top: high.y, right: high.x, bottom: low.y }
     }

@@ -1,13 +1,16 @@
 //! A piece that is cut on the fold: as it lies folded, and opened out.
 
-use super::beside::{Panel, pair};
-use super::cloth::Cloth;
-use super::lanes::Dimension;
-use super::sheet::Sheet;
-use super::style::Weight;
-use super::{Figure, flat, letters, marks};
 use crate::draft::{Draft, DrawFault, Mark};
 use crate::exercise::{Pen, Piece, Side};
+use crate::figure::Figure;
+use crate::figure::layout::dimensions::Dimension;
+use crate::figure::layout::pair::{Panel, pair};
+use crate::figure::layout::sheet::Sheet;
+use crate::figure::letters;
+use crate::figure::style::Weight;
+use crate::figure::subject::cloth::Cloth;
+use crate::figure::subject::marks;
+use crate::figure::subject::plain as flat;
 use crate::geometry::{Bounds, Point};
 use crate::length::Length;
 

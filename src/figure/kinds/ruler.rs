@@ -1,10 +1,10 @@
 //! A piece of ruler with a reading.
 
-use super::Figure;
-use super::area::Area;
-use super::canvas::{Anchor, Canvas, Words};
-use super::letters;
-use super::style::{self, Ink};
+use crate::figure::Figure;
+use crate::figure::drawing::area::Area;
+use crate::figure::drawing::canvas::{Anchor, Canvas, Words};
+use crate::figure::letters;
+use crate::figure::style::{self, Ink};
 use crate::geometry::Point;
 use crate::length::{Length, Ruler};
 

@@ -2,13 +2,15 @@
 //! memory) leaves the direction and the scale of a receding axis free; 45° and half the length, as here where nothing
 //! else is said, it calls cabinet axonometry.
 
-use super::lanes::{self, Dimension};
-use super::scene::Scene;
-use super::sheet::Sheet;
-use super::style::{self, Weight};
-use super::{Figure, letters, words};
 use crate::draft::{Draft, DrawFault, Seen, Spatial};
 use crate::exercise::{Pen, Recedes, Side, View};
+use crate::figure::Figure;
+use crate::figure::layout::dimensions::{self as lanes, Dimension};
+use crate::figure::layout::sheet::Sheet;
+use crate::figure::letters;
+use crate::figure::style::{self, Weight};
+use crate::figure::subject::scene::Scene;
+use crate::figure::telling as words;
 use crate::geometry::{Bounds, Curve, Point};
 use crate::html::keep_lengths;
 use std::f64::consts::{FRAC_1_SQRT_2, PI};

@@ -1,14 +1,14 @@
 //! What sections and views are made of: strokes and names of their own, drawn from back to front.
 
-use super::canvas::Canvas;
-use super::frame::Frame;
-use super::labels::{Name, Target};
-use super::style::{self, Ink};
+use crate::figure::drawing::canvas::Canvas;
+use crate::figure::drawing::frame::Frame;
+use crate::figure::layout::labels::{Name, Target};
+use crate::figure::style::{self, Ink};
 use crate::geometry::{Bounds, Point};
 
 /// Strokes, arrowheads and names, in millimetres.
 #[derive(Default)]
-pub(super) struct Scene {
+pub(crate) struct Scene {
     strokes: Vec<(Ink, Vec<Point>)>,
     heads: Vec<(Point, Point)>,
     names: Vec<(String, Point, bool)>,
@@ -18,51 +18,51 @@ pub(super) struct Scene {
 
 impl Scene {
     /// A run of straight lines.
-    pub(super) fn stroke(&mut self, ink: Ink, points: Vec<Point>) {
+    pub(crate) fn stroke(&mut self, ink: Ink, points: Vec<Point>) {
         self.strokes.push((ink, points));
     }
 
     /// An arrowhead with its tip at the first point, pointing away from the second.
-    pub(super) fn head(&mut self, tip: Point, from: Point) {
+    pub(crate) fn head(&mut self, tip: Point, from: Point) {
         self.heads.push((tip, from));
     }
 
     /// A name for what lies at a point.
-    pub(super) fn name(&mut self, text: String, at: Point, has_dot: bool) {
+    pub(crate) fn name(&mut self, text: String, at: Point, has_dot: bool) {
         if !text.is_empty() && !self.names.iter().any(|(known, ..)| *known == text) {
             self.names.push((text, at, has_dot));
         }
     }
 
     /// Takes away whatever of the strokes so far lies within a face that is now put over them.
-    pub(super) fn hide_behind(&mut self, face: &[Point]) {
+    pub(crate) fn hide_behind(&mut self, face: &[Point]) {
         let strokes = std::mem::take(&mut self.strokes);
         for (ink, points) in strokes {
             self.strokes.extend(outside(&points, face).into_iter().map(|run| (ink, run)));
         }
     }
 
-    pub(super) fn is_named(&self) -> bool {
+    pub(crate) fn is_named(&self) -> bool {
         !self.names.is_empty()
     }
 
     /// The names of what is drawn; those of receding dimensions are told with them.
-    pub(super) fn named(&self) -> impl Iterator<Item = &str> {
+    pub(crate) fn named(&self) -> impl Iterator<Item = &str> {
         self.names.iter().filter(|(.., has_dot)| *has_dot).map(|(text, ..)| text.as_str())
     }
 
-    pub(super) fn bounds(&self) -> Option<Bounds> {
+    pub(crate) fn bounds(&self) -> Option<Bounds> {
         Bounds::around(self.strokes.iter().flat_map(|(_, points)| points.iter().copied()))
     }
 
     /// Everything as straight lines, in units.
-    pub(super) fn lines(&self, frame: &Frame, into: &mut Vec<(Point, Point)>) {
+    pub(crate) fn lines(&self, frame: &Frame, into: &mut Vec<(Point, Point)>) {
         for (_, points) in &self.strokes {
             into.extend(points.windows(2).map(|pair| (frame.at(pair[0]), frame.at(pair[1]))));
         }
     }
 
-    pub(super) fn names(&self, frame: &Frame) -> impl Iterator<Item = Name> {
+    pub(crate) fn names(&self, frame: &Frame) -> impl Iterator<Item = Name> {
         self.names.iter().map(|(text, at, has_dot)| Name {
             text: text.clone(),
             target: Target::Inside { at: frame.at(*at), has_dot: *has_dot },
@@ -70,7 +70,7 @@ impl Scene {
         })
     }
 
-    pub(super) fn draw(&self, canvas: &mut Canvas, frame: &Frame) {
+    pub(crate) fn draw(&self, canvas: &mut Canvas, frame: &Frame) {
         for (ink, points) in &self.strokes {
             let points: Vec<Point> = points.iter().map(|point| frame.at(*point)).collect();
             canvas.trace_run(*ink, &points);

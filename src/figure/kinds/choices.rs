@@ -1,9 +1,11 @@
 //! What a class chose: a strip for each student, with what was allowed and what was chosen, all on one scale.
 
-use super::area::Area;
-use super::canvas::{Anchor, Canvas, Words};
-use super::style::{self, Fill, Ink};
-use super::{Figure, letters, words};
+use crate::figure::Figure;
+use crate::figure::drawing::area::Area;
+use crate::figure::drawing::canvas::{Anchor, Canvas, Words};
+use crate::figure::letters;
+use crate::figure::style::{self, Fill, Ink};
+use crate::figure::telling as words;
 use crate::geometry::Point;
 use crate::length::{Length, Ruler};
 

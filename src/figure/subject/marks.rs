@@ -1,15 +1,15 @@
 //! Marks drawn: lines, objects, spots, notches; what a name points at.
 
-use super::area::Area;
-use super::canvas::Canvas;
-use super::frame::Frame;
-use super::labels::Target;
-use super::style::{self, Ink, Weight};
 use crate::draft::Mark;
 use crate::exercise::Pen;
+use crate::figure::drawing::area::Area;
+use crate::figure::drawing::canvas::Canvas;
+use crate::figure::drawing::frame::Frame;
+use crate::figure::layout::labels::Target;
+use crate::figure::style::{self, Ink, Weight};
 use crate::geometry::{Bounds, Curve, Point};
 
-pub(super) type Line = (Point, Point);
+pub(crate) type Line = (Point, Point);
 
 /// Whether every number of a mark is one that can be drawn; a figure leaves out a mark that can't be.
 pub fn is_drawable(mark: &Mark) -> bool {
@@ -26,7 +26,7 @@ pub fn is_drawable(mark: &Mark) -> bool {
 }
 
 /// The space of a mark, in millimetres; `None` if it draws nothing.
-pub(super) fn bounds(mark: &Mark) -> Option<Bounds> {
+pub(crate) fn bounds(mark: &Mark) -> Option<Bounds> {
     let ends = |lines: &[Line]| Bounds::around(lines.iter().flat_map(|(from, to)| [*from, *to]));
     match mark {
         Mark::Lines { lines, .. } => ends(lines),
@@ -38,7 +38,7 @@ pub(super) fn bounds(mark: &Mark) -> Option<Bounds> {
 }
 
 /// The openings among some marks.
-pub(super) fn openings<'m>(marks: impl Iterator<Item = &'m Mark>) -> Vec<Line> {
+pub(crate) fn openings<'m>(marks: impl Iterator<Item = &'m Mark>) -> Vec<Line> {
     let gaps = marks.filter_map(|mark| match mark {
         Mark::Lines { lines, pen: Pen::Gap, .. } => Some(lines.iter().copied()),
         _ => None,
@@ -47,7 +47,7 @@ pub(super) fn openings<'m>(marks: impl Iterator<Item = &'m Mark>) -> Vec<Line> {
 }
 
 /// The lines that take the place of a thin line, or of a seam, under them: all but thin ones themselves.
-pub(super) fn covers<'m>(marks: impl Iterator<Item = &'m Mark>) -> Vec<Line> {
+pub(crate) fn covers<'m>(marks: impl Iterator<Item = &'m Mark>) -> Vec<Line> {
     let lines = marks.filter_map(|mark| match mark {
         Mark::Lines { pen: Pen::Gap | Pen::Guide, .. } => None,
         Mark::Lines { lines, .. } => Some(lines.iter().copied()),
@@ -57,12 +57,12 @@ pub(super) fn covers<'m>(marks: impl Iterator<Item = &'m Mark>) -> Vec<Line> {
 }
 
 /// A line, less the openings in it.
-pub(super) fn broken(line: Line, openings: &[Line]) -> Vec<Line> {
+pub(crate) fn broken(line: Line, openings: &[Line]) -> Vec<Line> {
     broken_within(line, openings, line.0.distance(line.1) * 1e-6 + 1e-6)
 }
 
 /// A line, less those of `openings` that lie no farther beside it than `near`.
-pub(super) fn broken_within(line: Line, openings: &[Line], near: f64) -> Vec<Line> {
+pub(crate) fn broken_within(line: Line, openings: &[Line], near: f64) -> Vec<Line> {
     let (from, to) = line;
     let length = from.distance(to);
     if length == 0.0 {
@@ -93,7 +93,7 @@ pub(super) fn broken_within(line: Line, openings: &[Line], near: f64) -> Vec<Lin
 }
 
 /// Draws a mark. Dimensions are drawn elsewhere. Lines are broken at openings, and thin ones where another covers them.
-pub(super) fn draw(
+pub(crate) fn draw(
     canvas: &mut Canvas,
     frame: &Frame,
     mark: &Mark,
@@ -184,7 +184,7 @@ fn draw_notch(canvas: &mut Canvas, frame: &Frame, at: Point, outward: Point, all
 }
 
 /// What a mark's name points at: whatever of it lies farthest right.
-pub(super) fn target(frame: &Frame, mark: &Mark) -> Option<Target> {
+pub(crate) fn target(frame: &Frame, mark: &Mark) -> Option<Target> {
     let border = frame.area().right - style::BORDER;
     match mark {
         Mark::Lines { lines, pen: Pen::Gap, .. } => {
@@ -226,7 +226,7 @@ pub(super) fn target(frame: &Frame, mark: &Mark) -> Option<Target> {
 }
 
 /// A mark's name, if it has one.
-pub(super) fn label(mark: &Mark) -> Option<&str> {
+pub(crate) fn label(mark: &Mark) -> Option<&str> {
     match mark {
         Mark::Lines { label, .. }
         | Mark::Arc { label, .. }
@@ -237,7 +237,7 @@ pub(super) fn label(mark: &Mark) -> Option<&str> {
 }
 
 /// The lines of a mark that an extension line may end at, in units.
-pub(super) fn drawn_lines(frame: &Frame, mark: &Mark, into: &mut Vec<Line>) {
+pub(crate) fn drawn_lines(frame: &Frame, mark: &Mark, into: &mut Vec<Line>) {
     match mark {
         Mark::Lines { lines, .. } => into.extend(lines.iter().map(|(from, to)| (frame.at(*from), frame.at(*to)))),
         Mark::Arc { curve, .. } => into.extend(chords(curve, frame).windows(2).map(|pair| (pair[0], pair[1]))),
@@ -252,7 +252,7 @@ fn chords(curve: &Curve, frame: &Frame) -> Vec<Point> {
 }
 
 /// A spot as a cross of lines, level and upright, for what has to keep clear of it.
-pub(super) fn spot_lines(frame: &Frame, mark: &Mark) -> Option<[Line; 2]> {
+pub(crate) fn spot_lines(frame: &Frame, mark: &Mark) -> Option<[Line; 2]> {
     let Mark::Spot { at, .. } = mark else { return None };
     let (at, size) = (frame.at(*at), 2.0 * style::CROSS);
     let line = |x: f64, y: f64| (Point::new(at.x - x, at.y - y), Point::new(at.x + x, at.y + y));

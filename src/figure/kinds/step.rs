@@ -1,12 +1,15 @@
 //! The draft as it grows: up to one step, and finished.
 
-use super::canvas::{Anchor, Canvas, Words};
-use super::sheet::{Sheet, column_for, dimension, side_index};
-use super::style::{self, Weight};
-use super::{Figure, marks, words};
-use super::{lanes, letters};
 use crate::draft::{Draft, Mark};
 use crate::exercise::{Side, Step, StepId};
+use crate::figure::Figure;
+use crate::figure::drawing::canvas::{Anchor, Canvas, Words};
+use crate::figure::layout::dimensions as lanes;
+use crate::figure::layout::sheet::{Sheet, column_for, dimension, side_index};
+use crate::figure::letters;
+use crate::figure::style::{self, Weight};
+use crate::figure::subject::marks;
+use crate::figure::telling as words;
 use crate::geometry::{Bounds, Point};
 use typed_index_collections::TiVec;
 

@@ -1,13 +1,13 @@
 //! A piece's body and outlines, its fold bracket and its grain arrow.
 
-use super::area::Area;
-use super::canvas::{Anchor, Canvas, Words};
-use super::frame::Frame;
-use super::labels::{Name, Target};
-use super::letters;
-use super::marks::broken;
-use super::style::{self, Weight};
 use crate::exercise::Pen;
+use crate::figure::drawing::area::Area;
+use crate::figure::drawing::canvas::{Anchor, Canvas, Words};
+use crate::figure::drawing::frame::Frame;
+use crate::figure::layout::labels::{Name, Target};
+use crate::figure::letters;
+use crate::figure::style::{self, Weight};
+use crate::figure::subject::marks::broken;
 use crate::geometry::{Bounds, Edge, Finish, Outline, Point};
 
 type Line = (Point, Point);
@@ -17,25 +17,25 @@ const FOLD: &str = "fold";
 
 /// A piece of cloth, with its outline.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Cloth<'s> {
+pub(crate) struct Cloth<'s> {
     pub outline: &'s Outline,
     /// Whether the grain runs up; otherwise across.
     pub grain_up: bool,
 }
 
 impl Cloth<'_> {
-    pub(super) fn bounds(&self) -> Bounds {
+    pub(crate) fn bounds(&self) -> Bounds {
         self.outline.cutting_bounds().with(self.outline.stitching_bounds())
     }
 
     /// The faint body.
-    pub(super) fn body(&self, canvas: &mut Canvas, frame: &Frame) {
+    pub(crate) fn body(&self, canvas: &mut Canvas, frame: &Frame) {
         let corners: Vec<Point> = self.outline.cutting().iter().map(|point| frame.at(*point)).collect();
         canvas.trace(style::BODY, &corners, true);
     }
 
     /// The sides of the cutting outline, each with whether it lies on the fold.
-    pub(super) fn sides(&self) -> Vec<(Line, bool)> {
+    pub(crate) fn sides(&self) -> Vec<(Line, bool)> {
         let corners = self.outline.cutting();
         let fold = self.outline.fold();
         let next = corners.iter().cycle().skip(1);
@@ -58,7 +58,7 @@ impl Cloth<'_> {
     }
 
     /// The lines inside the cutting line, each with how it is drawn: a seam is stitched, a hem is turned.
-    pub(super) fn seams(&self) -> impl Iterator<Item = (Pen, Vec<Point>)> + '_ {
+    pub(crate) fn seams(&self) -> impl Iterator<Item = (Pen, Vec<Point>)> + '_ {
         self.outline.edges().iter().filter(|edge| edge.finish.width() > 0.0).map(|edge| {
             let pen = if matches!(edge.finish, Finish::Hem(_)) { Pen::Fold } else { Pen::Stitch };
             (pen, edge.drawn())
@@ -66,7 +66,7 @@ impl Cloth<'_> {
     }
 
     /// Everything in the outlines as straight lines, in units.
-    pub(super) fn lines(&self, frame: &Frame, into: &mut Vec<Line>) {
+    pub(crate) fn lines(&self, frame: &Frame, into: &mut Vec<Line>) {
         let sides = self.sides().into_iter().map(|(line, _)| line);
         into.extend(sides.map(|(from, to)| (frame.at(from), frame.at(to))));
         for (_, points) in self.seams() {
@@ -75,7 +75,7 @@ impl Cloth<'_> {
     }
 
     /// Stitching line, fold edge, cutting line.
-    pub(super) fn outlines(&self, canvas: &mut Canvas, frame: &Frame, openings: &[Line]) {
+    pub(crate) fn outlines(&self, canvas: &mut Canvas, frame: &Frame, openings: &[Line]) {
         let ink = |pen| style::pen(pen, Weight::Even).finer(frame.fineness());
         for (pen, points) in self.seams() {
             let [from, to] = points[..] else {
@@ -112,7 +112,7 @@ impl Cloth<'_> {
     }
 
     /// The room that the fold's bracket needs outside the piece: left, right, top, bottom.
-    pub(super) fn pads(&self, frame: &Frame) -> [f64; 4] {
+    pub(crate) fn pads(&self, frame: &Frame) -> [f64; 4] {
         let Some(bracket) = self.bracket(frame) else { return [0.0; 4] };
         let (inner, mut outer) = (frame.area(), Area::around(bracket.middle, 0.0));
         for point in bracket.points {
@@ -126,7 +126,7 @@ impl Cloth<'_> {
     }
 
     /// The space of the word at the fold.
-    pub(super) fn fold_area(&self, frame: &Frame) -> Option<Area> {
+    pub(crate) fn fold_area(&self, frame: &Frame) -> Option<Area> {
         self.bracket(frame)?.text_area()
     }
 
@@ -148,7 +148,7 @@ impl Cloth<'_> {
     }
 
     /// Fold bracket and grain arrow; `drawn` are the lines that the arrow keeps clear of.
-    pub(super) fn signs(&self, canvas: &mut Canvas, frame: &Frame, drawn: &[Line]) {
+    pub(crate) fn signs(&self, canvas: &mut Canvas, frame: &Frame, drawn: &[Line]) {
         if let Some(bracket) = self.bracket(frame) {
             bracket.draw(canvas);
         }
@@ -189,7 +189,7 @@ impl Cloth<'_> {
     }
 
     /// Names of its own signs.
-    pub(super) fn names(&self, frame: &Frame) -> Option<Name> {
+    pub(crate) fn names(&self, frame: &Frame) -> Option<Name> {
         let bracket = self.bracket(frame).filter(|bracket| !bracket.is_worded)?;
         let target = Target::Inside { at: bracket.middle, has_dot: false };
         Some(Name { text: FOLD.to_owned(), target, is_bold: false })

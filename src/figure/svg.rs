@@ -1,15 +1,15 @@
 //! A canvas written as SVG.
 
-use super::canvas::{Anchor, Canvas, Shape, Words};
-use super::letters;
-use super::style::{self, Fill, Ink};
+use crate::figure::drawing::canvas::{Anchor, Canvas, Shape, Words};
+use crate::figure::letters;
+use crate::figure::style::{self, Fill, Ink};
 use crate::geometry::Point;
-use svg::Node;
-use svg::node::element::Element;
+use ::svg::Node;
+use ::svg::node::element::Element;
 
 /// Which colours a drawing is written with.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Theme {
+pub(crate) enum Theme {
     /// Those of the page around it.
     Page,
     /// Ink on brown paper.
@@ -17,7 +17,7 @@ pub(super) enum Theme {
 }
 
 /// Everything as an `svg` element, with `children` before it.
-pub(super) fn svg(canvas: &Canvas, theme: Theme, children: Vec<Element>) -> Element {
+pub(crate) fn svg(canvas: &Canvas, theme: Theme, children: Vec<Element>) -> Element {
     let page = canvas.page();
     let mut view_box = String::new();
     write_point(&mut view_box, Point::new(page.left, page.top));
@@ -68,7 +68,7 @@ fn element(name: &str, attributes: &[(&str, &str)]) -> Element {
 }
 
 /// An element that holds nothing but text.
-pub(super) fn text_only(name: &str, id: Option<String>, text: &str) -> Element {
+pub(crate) fn text_only(name: &str, id: Option<String>, text: &str) -> Element {
     let mut element = Element::new(name);
     if let Some(id) = id {
         element.assign("id", id);
@@ -186,7 +186,7 @@ fn number(value: f64) -> String {
     text
 }
 
-pub(super) fn write_point(into: &mut String, point: Point) {
+pub(crate) fn write_point(into: &mut String, point: Point) {
     write_number(into, point.x);
     into.push(' ');
     write_number(into, point.y);

@@ -1,22 +1,22 @@
 //! A drawing as shapes and texts in units, `y` downwards.
 
-use super::area::Area;
-use super::frame::Frame;
-use super::letters;
-use super::style::{self, Ink};
-use super::write::write_point;
+use crate::figure::drawing::area::Area;
+use crate::figure::drawing::frame::Frame;
+use crate::figure::letters;
+use crate::figure::style::{self, Ink};
+use crate::figure::svg::write_point;
 use crate::geometry::{Curve, Point};
 
 /// Where a text stands against its point.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Anchor {
+pub(crate) enum Anchor {
     Start,
     Middle,
 }
 
 /// A text of one or more lines.
 #[derive(Debug, Clone)]
-pub(super) struct Words {
+pub(crate) struct Words {
     pub lines: Vec<String>,
     /// The middle of the first line's height.
     pub at: Point,
@@ -28,7 +28,7 @@ pub(super) struct Words {
 
 impl Words {
     /// The space it takes, at most.
-    pub(super) fn area(&self) -> Area {
+    pub(crate) fn area(&self) -> Area {
         let width = self.lines.iter().map(|line| letters::width(line, self.is_bold)).fold(0.0, f64::max);
         let more = self.lines.len().saturating_sub(1) as f64 * style::LEADING;
         let left = if self.anchor == Anchor::Middle { width / 2.0 } else { 0.0 };
@@ -42,26 +42,26 @@ impl Words {
 
 /// Lines in one ink, as SVG path data.
 #[derive(Debug, Clone)]
-pub(super) struct Shape {
+pub(crate) struct Shape {
     pub ink: Ink,
     pub data: String,
 }
 
 /// Shapes and texts, in the order in which they are drawn; texts come last.
 #[derive(Debug, Clone)]
-pub(super) struct Canvas {
+pub(crate) struct Canvas {
     shapes: Vec<Shape>,
     texts: Vec<Words>,
     area: Area,
 }
 
 impl Canvas {
-    pub(super) fn new() -> Canvas {
+    pub(crate) fn new() -> Canvas {
         Canvas { shapes: Vec::new(), texts: Vec::new(), area: Area::EMPTY }
     }
 
     /// A run of straight lines.
-    pub(super) fn trace(&mut self, ink: Ink, points: &[Point], is_closed: bool) {
+    pub(crate) fn trace(&mut self, ink: Ink, points: &[Point], is_closed: bool) {
         let data = self.shape(ink, points);
         for (index, point) in points.iter().enumerate() {
             data.push(if index == 0 { 'M' } else { 'L' });
@@ -73,7 +73,7 @@ impl Canvas {
     }
 
     /// A run of lines that is closed if it comes back to its start; nothing, if it is no line.
-    pub(super) fn trace_run(&mut self, ink: Ink, points: &[Point]) {
+    pub(crate) fn trace_run(&mut self, ink: Ink, points: &[Point]) {
         match points {
             [first, .., last] if points.len() > 3 && first == last => self.trace(ink, &points[1..], true),
             [_, _, ..] => self.trace(ink, points, false),
@@ -83,7 +83,7 @@ impl Canvas {
 
     /// A part of a circle, in millimetres, as arcs of a third of the circle at most: past half of it an end that is
     /// rounded to a hundredth might turn it over.
-    pub(super) fn arc(&mut self, ink: Ink, frame: &Frame, curve: &Curve) {
+    pub(crate) fn arc(&mut self, ink: Ink, frame: &Frame, curve: &Curve) {
         let Curve::Arc { radius, sweep, .. } = *curve else { return };
         let bounds = curve.bounds();
         let radius = frame.length(radius);
@@ -104,7 +104,7 @@ impl Canvas {
     }
 
     /// An upright rectangle with round corners.
-    pub(super) fn rounded(&mut self, ink: Ink, area: Area, radius: f64) {
+    pub(crate) fn rounded(&mut self, ink: Ink, area: Area, radius: f64) {
         let Area { left, top, right, bottom } = area;
         let r = radius.min((right - left) / 2.0).min((bottom - top) / 2.0).max(0.0);
         let at = Point::new;
@@ -129,7 +129,7 @@ impl Canvas {
     }
 
     /// An arrowhead with its tip at `tip`, pointing away from `from`.
-    pub(super) fn arrowhead(&mut self, tip: Point, from: Point, length: f64, half: f64) {
+    pub(crate) fn arrowhead(&mut self, tip: Point, from: Point, length: f64, half: f64) {
         let distance = tip.distance(from);
         if distance == 0.0 {
             return;
@@ -141,7 +141,7 @@ impl Canvas {
     }
 
     /// A line, less what lies within a text.
-    pub(super) fn line_past(&mut self, ink: Ink, from: Point, to: Point, texts: &[Area]) {
+    pub(crate) fn line_past(&mut self, ink: Ink, from: Point, to: Point, texts: &[Area]) {
         let mut inside: Vec<(f64, f64)> =
             texts.iter().filter_map(|area| area.grown(1.0).part_inside(from, to)).collect();
         inside.sort_by(|a, b| a.0.total_cmp(&b.0));
@@ -157,26 +157,26 @@ impl Canvas {
         }
     }
 
-    pub(super) fn text(&mut self, words: Words) {
+    pub(crate) fn text(&mut self, words: Words) {
         self.area = self.area.with(words.area());
         self.texts.push(words);
     }
 
     /// Takes this much space, whether anything is drawn in it or not.
-    pub(super) fn reserve(&mut self, area: Area) {
+    pub(crate) fn reserve(&mut self, area: Area) {
         self.area = self.area.with(area);
     }
 
     /// The space of all that is drawn.
-    pub(super) fn area(&self) -> Area {
+    pub(crate) fn area(&self) -> Area {
         self.area
     }
 
-    pub(super) fn shapes(&self) -> &[Shape] {
+    pub(crate) fn shapes(&self) -> &[Shape] {
         &self.shapes
     }
 
-    pub(super) fn texts(&self) -> &[Words] {
+    pub(crate) fn texts(&self) -> &[Words] {
         &self.texts
     }
 
@@ -194,7 +194,7 @@ impl Canvas {
     }
 
     /// The sheet that everything stands on: never narrower than usual, so that letters keep their size.
-    pub(super) fn page(&self) -> Area {
+    pub(crate) fn page(&self) -> Area {
         let margin = style::MARGIN;
         if self.area.left > self.area.right {
             return Area { left: 0.0, top: -margin, right: style::WIDTH, bottom: margin };
@@ -210,8 +210,8 @@ impl Canvas {
 
 #[cfg(test)]
 mod tests {
-    use super::super::frame::Rooms;
     use super::*;
+    use crate::figure::drawing::frame::Rooms;
 
     /// Half a circle over a level line: its sheet reaches as high as its top, which no end of it lies at.
     #[test]

@@ -1,12 +1,14 @@
 //! A student's draft over the expected one: only where the two differ, and in a line of its own.
 
-use super::lanes::Dimension;
-use super::marks::{self, Line};
-use super::sheet::{Sheet, side_index};
-use super::style::Weight;
-use super::{Figure, letters, words};
 use crate::draft::{Draft, Mark};
 use crate::exercise::{Pen, StepId};
+use crate::figure::Figure;
+use crate::figure::layout::dimensions::Dimension;
+use crate::figure::layout::sheet::{Sheet, side_index};
+use crate::figure::letters;
+use crate::figure::style::Weight;
+use crate::figure::subject::marks::{self, Line};
+use crate::figure::telling as words;
 use crate::formula::Base;
 use crate::geometry::{Bounds, Point};
 use crate::length::NM_PER_MM;

@@ -1,22 +1,22 @@
 //! A sheet put together: the drawing, its dimensions in lanes, the names in their column.
 
-use super::area::Area;
-use super::canvas::Canvas;
-use super::cloth::Cloth;
-use super::frame::{Frame, Rooms};
-use super::labels::{self, Name, PlacedName, Target};
-use super::lanes::{self, Dimension, Placed, is_upright};
-use super::letters;
-use super::marks;
-use super::scene::Scene;
-use super::style::{self, Weight};
 use crate::draft::{Draft, Mark};
 use crate::exercise::Side;
+use crate::figure::drawing::area::Area;
+use crate::figure::drawing::canvas::Canvas;
+use crate::figure::drawing::frame::{Frame, Rooms};
+use crate::figure::layout::dimensions::{self as lanes, Dimension, Placed, is_upright};
+use crate::figure::layout::labels::{self, Name, PlacedName, Target};
+use crate::figure::letters;
+use crate::figure::style::{self, Weight};
+use crate::figure::subject::cloth::Cloth;
+use crate::figure::subject::marks;
+use crate::figure::subject::scene::Scene;
 use crate::geometry::{Bounds, Point};
 
 /// What is to be drawn.
 #[derive(Default)]
-pub(super) struct Sheet<'s> {
+pub(crate) struct Sheet<'s> {
     /// What the drawing takes up even where nothing is drawn.
     pub least: Option<Bounds>,
     pub marks: Vec<(Mark, Weight)>,
@@ -36,7 +36,7 @@ pub(super) struct Sheet<'s> {
 }
 
 /// The number of a side.
-pub(super) fn side_index(side: Side) -> usize {
+pub(crate) fn side_index(side: Side) -> usize {
     match side {
         Side::Left => 0,
         Side::Right => 1,
@@ -46,7 +46,7 @@ pub(super) fn side_index(side: Side) -> usize {
 }
 
 /// A dimension of a draft, if the mark is one that can be drawn.
-pub(super) fn dimension(draft: &Draft, mark: &Mark) -> Option<Dimension> {
+pub(crate) fn dimension(draft: &Draft, mark: &Mark) -> Option<Dimension> {
     let Mark::Measure { step, from, to, side } = mark else { return None };
     let step = draft.exercise.steps.get(*step)?;
     let title = letters::plain(&step.short);
@@ -55,7 +55,7 @@ pub(super) fn dimension(draft: &Draft, mark: &Mark) -> Option<Dimension> {
 
 impl Sheet<'_> {
     /// Draws everything.
-    pub(super) fn draw(&self) -> Canvas {
+    pub(crate) fn draw(&self) -> Canvas {
         let mut canvas = Canvas::new();
         if let Some(bounds) = self.bounds() {
             let (frame, placed) = self.fit(bounds);
@@ -65,7 +65,7 @@ impl Sheet<'_> {
     }
 
     /// Draws everything where a frame says, at its scale.
-    pub(super) fn draw_at(&self, canvas: &mut Canvas, frame: Frame) {
+    pub(crate) fn draw_at(&self, canvas: &mut Canvas, frame: Frame) {
         self.draw_placed(canvas, frame, lanes::assign(&self.dimensions, &frame));
     }
 
@@ -163,12 +163,12 @@ impl Sheet<'_> {
         labels::draw(canvas, names, column, &texts);
     }
 
-    pub(super) fn bounds(&self) -> Option<Bounds> {
+    pub(crate) fn bounds(&self) -> Option<Bounds> {
         self.drawn().into_iter().chain(self.least).reduce(Bounds::with)
     }
 
     /// What all that is drawn takes up.
-    pub(super) fn drawn(&self) -> Option<Bounds> {
+    pub(crate) fn drawn(&self) -> Option<Bounds> {
         let marks = self.marks.iter().filter_map(|(mark, _)| marks::bounds(mark));
         let dimensions = self.dimensions.iter().filter_map(|one| Bounds::around([one.from, one.to]));
         let cloth = self.cloth.iter().map(|cloth| cloth.bounds());
@@ -176,7 +176,7 @@ impl Sheet<'_> {
     }
 
     /// The frame, and every dimension in a lane for which the frame leaves room.
-    pub(super) fn fit(&self, bounds: Bounds) -> (Frame, Vec<Placed>) {
+    pub(crate) fn fit(&self, bounds: Bounds) -> (Frame, Vec<Placed>) {
         let mut lanes = self.lanes;
         // Neither names nor pads depend on the scale by more than a rounding.
         let column = self.column.max(labels::width(&self.names(&Frame::fit(bounds, Rooms::default()))));
@@ -206,7 +206,7 @@ impl Sheet<'_> {
     }
 
     /// Whether anything has a name.
-    pub(super) fn is_named(&self) -> bool {
+    pub(crate) fn is_named(&self) -> bool {
         self.scene.is_named()
             || self
                 .marks
@@ -254,7 +254,7 @@ fn room(lanes: usize) -> f64 {
 }
 
 /// The column that some names need.
-pub(super) fn column_for<'n>(names: impl Iterator<Item = &'n str>, is_bold: bool) -> f64 {
+pub(crate) fn column_for<'n>(names: impl Iterator<Item = &'n str>, is_bold: bool) -> f64 {
     let name = |text: &str| Name { text: letters::plain(text), target: Target::Nothing, is_bold };
     labels::width(&names.map(name).collect::<Vec<_>>())
 }

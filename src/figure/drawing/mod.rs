@@ -1,0 +1,5 @@
+//! What a figure is made of.
+
+pub(crate) mod area;
+pub(crate) mod canvas;
+pub(crate) mod frame;
