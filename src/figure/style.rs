@@ -3,6 +3,7 @@
 //! All lengths are units of the drawing, of which a figure is [`WIDTH`] wide: at 1:1 on a small phone, a
 //! unit is a pixel. Pens differ by weight and dash, never by colour alone.
 
+use super::drawing::{Frame, Path, Role, Shape, Standing, TextRole};
 use crate::exercise::Pen;
 
 /// How wide a figure is.
@@ -85,21 +86,10 @@ pub(crate) const FILE_INK: &str = "#2b2118";
 pub(crate) const FILE_PAPER: &str = "#ecdfc6";
 /// What a step adds, in a file.
 pub(crate) const FILE_ACCENT: &str = "#7b1e3a";
+/// A strip narrower than this has its grain arrow in the middle.
+pub(crate) const STRIP: f64 = 16.0;
 /// How strongly receding lines are inked.
 pub(crate) const RECEDING: f64 = 0.65;
-
-/// How much something stands out.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) enum Weight {
-    /// Drawn in an earlier step.
-    Before,
-    /// Everything alike.
-    Even,
-    /// Drawn in this step.
-    Now,
-    /// Drawn by the student, and not where the rule puts it.
-    Own,
-}
 
 /// What a shape is filled with.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -120,7 +110,7 @@ pub(crate) struct Ink {
 }
 
 impl Ink {
-    pub(crate) const fn line(width: f64) -> Ink {
+    const fn line(width: f64) -> Ink {
         Ink { width, dash: "", opacity: 1.0, fill: Fill::None, is_accent: false }
     }
 
@@ -128,29 +118,72 @@ impl Ink {
         Ink { dash, ..Ink::line(width) }
     }
 
-    pub(crate) const fn filled(fill: Fill) -> Ink {
+    const fn filled(fill: Fill) -> Ink {
         Ink { fill, ..Ink::line(0.0) }
     }
 
-    /// Finer, for a drawing so small that its lines would run together.
-    pub(crate) fn finer(self, part: f64) -> Ink {
-        Ink { width: self.width * part, ..self }
+    const fn faint(width: f64) -> Ink {
+        Ink { fill: Fill::Faint, ..Ink::line(width) }
     }
 
-    pub(crate) fn weighted(self, weight: Weight) -> Ink {
-        match weight {
-            Weight::Even => self,
-            Weight::Before => Ink { width: self.width * 0.75, opacity: RECEDING, ..self },
-            Weight::Now => Ink { width: self.width * 1.5, is_accent: true, ..self },
+    const fn accent(self) -> Ink {
+        Ink { is_accent: true, ..self }
+    }
+
+    /// As it stands among the rest.
+    fn standing(self, standing: Standing) -> Ink {
+        match standing {
+            Standing::Even => self,
+            Standing::Before => Ink { width: self.width * 0.75, opacity: RECEDING, ..self },
+            Standing::Now => Ink { width: self.width * 1.5, ..self.accent() },
             // Heavy and finely hatched, whatever the pen, and so like no other line.
-            Weight::Own => Ink { width: 3.2, dash: "1 1.6", is_accent: true, ..self },
+            Standing::Own => Ink { width: 3.2, dash: "1 1.6", ..self.accent() },
         }
     }
 }
 
+/// How a path is drawn that belongs to a drawing with this frame.
+pub(crate) fn ink(path: &Path, frame: Option<&Frame>) -> Ink {
+    let fine = |ink: Ink| Ink { width: ink.width * frame.map_or(1.0, fineness), ..ink };
+    let weighed = |ink: Ink| fine(ink.standing(path.standing));
+    match path.role {
+        Role::Line(pen) => weighed(stroke(pen)),
+        Role::Objects => {
+            let ink = weighed(Ink::faint(0.8));
+            // Many narrow objects keep light between their outlines.
+            Ink { width: ink.width.min((narrowest(&path.shape) / 4.0).max(0.3)), ..ink }
+        }
+        // Hatched, it would fall apart.
+        Role::Spot => Ink { dash: "", ..weighed(Ink::line(1.3)) },
+        Role::Grain => fine(Ink::line(1.1)),
+        Role::FoldBracket => Ink::line(1.1),
+        Role::Cloth => Ink::filled(Fill::Faint),
+        Role::Layer => Ink::line(1.8),
+        Role::RightSide => Ink::dashed(1.3, "0 3.2"),
+        Role::Break => stroke(Pen::Guide),
+        Role::Dimension => Ink::line(0.9),
+        Role::Extension | Role::Leader => Ink::line(0.6),
+        Role::Notch
+        | Role::GrainHead
+        | Role::FoldHead
+        | Role::DimensionHead
+        | Role::LeaderDot
+        | Role::PointerHead
+        | Role::Within
+        | Role::OffScale => Ink::filled(Fill::Solid),
+        Role::Ruler => Ink::faint(1.2),
+        Role::UnitTick => Ink::line(1.1),
+        Role::Tick => Ink::line(0.7),
+        Role::Pointer => Ink::line(1.6).accent(),
+        Role::ScaleLine => Ink { opacity: RECEDING, ..Ink::line(0.5) },
+        Role::Allowed => Ink::faint(0.9),
+        Role::Beyond => Ink::line(2.2).accent(),
+    }
+}
+
 /// A pen's stroke.
-pub(crate) fn pen(pen: Pen, weight: Weight) -> Ink {
-    let ink = match pen {
+fn stroke(pen: Pen) -> Ink {
+    match pen {
         Pen::Cut => Ink::line(2.2),
         Pen::Edge => Ink::line(1.3),
         Pen::Stitch => Ink::dashed(1.2, "5 3"),
@@ -158,54 +191,30 @@ pub(crate) fn pen(pen: Pen, weight: Weight) -> Ink {
         Pen::Baste => Ink::dashed(1.5, "0 3.5"),
         Pen::Gap => Ink::line(1.6),
         Pen::Guide => Ink::line(0.7),
-    };
-    ink.weighted(weight)
-}
-
-/// A pen in words.
-pub(crate) fn pen_words(pen: Pen) -> (&'static str, &'static str) {
-    match pen {
-        Pen::Cut => ("a heavy solid line", "heavy solid lines"),
-        Pen::Edge => ("a solid line", "solid lines"),
-        Pen::Stitch => ("a dashed line", "dashed lines"),
-        Pen::Fold => ("a dash-dot line", "dash-dot lines"),
-        Pen::Baste => ("a dotted line", "dotted lines"),
-        Pen::Gap => ("an opening between two ticks", "openings between ticks"),
-        Pen::Guide => ("a thin line", "thin lines"),
     }
 }
 
-/// An object in outline.
-pub(crate) fn ghost(weight: Weight) -> Ink {
-    Ink { fill: Fill::Faint, ..Ink::line(0.8) }.weighted(weight)
+/// How heavy lines are drawn, as a part of their usual weight: finer, where the thing drawn is small.
+fn fineness(frame: &Frame) -> f64 {
+    let (small, finest) = SMALL;
+    // A single line is as heavy as ever.
+    if frame.extent() < 1.0 { 1.0 } else { (frame.extent() / small).max(finest).min(1.0) }
 }
 
-/// The cross on a spot.
-pub(crate) fn spot(weight: Weight) -> Ink {
-    // Hatched, it would fall apart.
-    Ink { dash: "", ..Ink::line(1.3).weighted(weight) }
+/// The width of the narrowest of some rectangles.
+fn narrowest(shape: &Shape) -> f64 {
+    match shape {
+        Shape::Rounded(all) => all.iter().map(|one| one.width()).fold(f64::INFINITY, f64::min),
+        Shape::Runs(_) | Shape::Arc { .. } => f64::INFINITY,
+    }
 }
 
-/// A layer of cloth in a section.
-pub(crate) const LAYER: Ink = Ink::line(1.8);
-/// The dots along the right side of a layer.
-pub(crate) const RIGHT_SIDE: Ink = Ink::dashed(1.3, "0 3.2");
-
-/// The body of a piece.
-pub(crate) const BODY: Ink = Ink::filled(Fill::Faint);
-/// A notch.
-pub(crate) const WEDGE: Ink = Ink::filled(Fill::Solid);
-/// An arrowhead.
-pub(crate) const HEAD: Ink = Ink::filled(Fill::Solid);
-/// A dimension line.
-pub(crate) const DIMENSION: Ink = Ink::line(0.9);
-/// An extension line.
-pub(crate) const EXTENSION: Ink = Ink::line(0.6);
-/// The line from a name to what it names.
-pub(crate) const LEADER: Ink = Ink::line(0.6);
-/// A strip narrower than this has its grain arrow in the middle.
-pub(crate) const STRIP: f64 = 16.0;
-/// The grain arrow.
-pub(crate) const GRAIN: Ink = Ink::line(1.1);
-/// The bracket along a fold edge.
-pub(crate) const FOLD_BRACKET: Ink = Ink::line(1.1);
+/// Whether a text is in bold letters.
+pub(crate) fn is_bold(role: TextRole) -> bool {
+    match role {
+        TextRole::NewName | TextRole::Heading | TextRole::Reading => true,
+        TextRole::Dimension | TextRole::Name | TextRole::Note | TextRole::Row | TextRole::Number | TextRole::Remark => {
+            false
+        }
+    }
+}

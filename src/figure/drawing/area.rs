@@ -16,6 +16,19 @@ impl Area {
     pub(crate) const EMPTY: Area =
         Area { left: f64::INFINITY, top: f64::INFINITY, right: f64::NEG_INFINITY, bottom: f64::NEG_INFINITY };
 
+    /// Between two opposite corners.
+    pub(crate) fn corners(one: Point, other: Point) -> Area {
+        Area::around(one, 0.0).with(Area::around(other, 0.0))
+    }
+
+    pub(crate) fn width(self) -> f64 {
+        self.right - self.left
+    }
+
+    pub(crate) fn height(self) -> f64 {
+        self.bottom - self.top
+    }
+
     pub(crate) fn with(self, other: Area) -> Area {
         Area {
             left: self.left.min(other.left),
@@ -54,5 +67,17 @@ impl Area {
             end = end.min(one.max(other));
         }
         (start < end).then_some((start, end))
+    }
+}
+
+impl Default for Area {
+    fn default() -> Area {
+        Area::EMPTY
+    }
+}
+
+impl From<kurbo::Rect> for Area {
+    fn from(rect: kurbo::Rect) -> Area {
+        Area { left: rect.x0, top: rect.y0, right: rect.x1, bottom: rect.y1 }
     }
 }

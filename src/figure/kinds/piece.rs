@@ -1,15 +1,16 @@
 //! One piece, as it is cut.
 
-use crate::draft::{Draft, DrawFault};
+use crate::draft::{CutPiece, Draft, DrawFault, Mark};
 use crate::exercise::Piece;
-use crate::figure::Figure;
-use crate::figure::layout::dimensions as lanes;
-use crate::figure::layout::sheet::{Sheet, dimension};
-use crate::figure::letters;
-use crate::figure::style::Weight;
+use crate::figure::drawing::{Figure, Standing, plain};
+use crate::figure::layout::crowding::leave_right_to_names;
+use crate::figure::layout::sheet::Sheet;
 use crate::figure::subject::cloth::Cloth;
-use crate::figure::subject::marks;
-use crate::figure::telling as words;
+use crate::figure::subject::dimension::{Dimension, merged};
+use crate::figure::subject::looks::looks;
+use crate::figure::subject::mark;
+use crate::figure::telling::Telling;
+use crate::length::Length;
 
 /// A piece with its cutting and stitching line, fold, grain, notches, marks and dimensions.
 ///
@@ -28,18 +29,49 @@ use crate::figure::telling as words;
 /// An outline or a mark that can't be drawn, with the edge concerned.
 pub fn piece(draft: &Draft, piece: &Piece) -> Result<Figure, DrawFault> {
     let cut = draft.piece(piece)?;
-    let mut sheet = Sheet { grows: true, ..Sheet::default() };
-    for mark in cut.marks.iter().filter(|mark| marks::is_drawable(mark)) {
-        sheet.dimensions.extend(dimension(draft, mark));
-        sheet.marks.push((mark.clone(), Weight::Even));
+    let mut sheet = Sheet { grows: true, is_to_scale: true, ..Sheet::default() };
+    for mark in cut.marks.iter().filter(|mark| mark::is_drawable(mark)) {
+        sheet.dimensions.extend(Dimension::of(draft, mark));
+        sheet.marks.push((mark.clone(), Standing::Even));
     }
-    sheet.dimensions = lanes::merged(sheet.dimensions);
-    sheet.cloth = Some(Cloth { outline: &cut.outline, grain_up: piece.grain_up });
-    if sheet.is_named() {
-        sheet.clear_the_right();
-    }
-    sheet.heading = format!("{}\ncut {}", letters::plain(&piece.title), piece.count);
+    sheet.dimensions = merged(sheet.dimensions);
+    sheet.cloth = Some(Cloth::of(&cut));
+    leave_right_to_names(&mut sheet);
+    sheet.heading = format!("{}\ncut {}", plain(&piece.title), piece.count);
     let title = format!("{}: cut {} of {}", piece.title, piece.count, piece.cloth);
-    let description = words::piece(draft, piece, &cut, &sheet.dimensions);
-    Ok(Figure::new(&title, &description, sheet.draw()))
+    let description = told(draft, piece, &cut, &sheet.dimensions);
+    Ok(Figure::new(&title, &description, [sheet.draw()]))
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
+}
+
+/// A piece.
+fn told(draft: &Draft, piece: &Piece, cut: &CutPiece, dimensions: &[Dimension]) -> String {
+    let bounds = cut.outline.cutting_bounds();
+    let written = |mm: f64| draft.write(Length::from_mm(mm).unwrap_or_default()).to_string();
+    let mut telling = Telling::new("");
+    let title = plain(&piece.title);
+    let (width, height) = (written(bounds.width()), written(bounds.height()));
+    telling
+        .say(&format!("{title} · cut {}: {width} wide and {height} high along the heavy cutting line.", piece.count));
+    if let Some(fold) = cut.outline.fold() {
+        telling.say(&format!("A bracket with arrows marks the edge on the fold ({}).", plain(&fold.name)));
+    }
+    let note = plain(&piece.note);
+    if !note.is_empty() {
+        telling.say(&format!("{}.", capital(&note)));
+    }
+    let grain = if piece.grain_up { "up" } else { "across" };
+    let notches = cut.marks.iter().filter(|mark| matches!(mark, Mark::Notch { .. })).count();
+    telling.say(&match notches {
+        0 => format!("The grain arrow runs {grain} the piece."),
+        1 => format!("The grain arrow runs {grain} the piece; there is 1 notch."),
+        more => format!("The grain arrow runs {grain} the piece; there are {more} notches."),
+    });
+    telling.list("Inside:", &looks(cut.marks.iter()));
+    telling.dimensions("Dimensions:", dimensions);
+    capital(&telling.told())
 }

@@ -4,13 +4,12 @@
 
 use crate::draft::{Draft, DrawFault, Seen, Spatial};
 use crate::exercise::{Pen, Recedes, Side, View};
-use crate::figure::Figure;
-use crate::figure::layout::dimensions::{self as lanes, Dimension};
+use crate::figure::drawing::{Figure, Role, plain};
+use crate::figure::layout::crowding::leave_right_to_names;
 use crate::figure::layout::sheet::Sheet;
-use crate::figure::letters;
-use crate::figure::style::{self, Weight};
+use crate::figure::subject::dimension::{Dimension, merged};
 use crate::figure::subject::scene::Scene;
-use crate::figure::telling as words;
+use crate::figure::telling::Telling;
 use crate::geometry::{Bounds, Curve, Point};
 use crate::html::keep_lengths;
 use std::f64::consts::{FRAC_1_SQRT_2, PI};
@@ -63,7 +62,7 @@ pub fn view(draft: &Draft, view: &View) -> Result<Figure, DrawFault> {
                 let top: Vec<Point> = base.iter().map(|point| Point::new(point.x, point.y + height)).collect();
                 put_face(&mut scene, *pen, &if *height > 0.0 { body(&base, *height) } else { base.clone() });
                 if *height > 0.0 {
-                    scene.stroke(style::pen(*pen, Weight::Even), closed(&top));
+                    scene.stroke(Role::Line(*pen), closed(&top));
                 }
                 // In the middle of what is nearest to the eye; of a disc, in its middle.
                 let (near, middle) = (base[base.len() * 3 / 4], seen_at(*centre));
@@ -74,10 +73,10 @@ pub fn view(draft: &Draft, view: &View) -> Result<Figure, DrawFault> {
                 let points: Vec<Point> = points.iter().map(|point| seen_at(*point)).collect();
                 let run = if *is_curve { curved(&points) } else { points };
                 name(&mut scene, label, half_way(&run));
-                scene.stroke(style::pen(*pen, Weight::Even), run);
+                scene.stroke(Role::Line(*pen), run);
             }
             Seen::Measure { value, title, from, to, side } => {
-                let (title, value) = (letters::plain(title), value.clone());
+                let (title, value) = (plain(title), value.clone());
                 let (a, b) = (seen_at(*from), seen_at(*to));
                 let is_receding =
                     (from[2] - to[2]).abs() > 1e-6 && (from[0] - to[0]).abs() < 1e-6 && (from[1] - to[1]).abs() < 1e-6;
@@ -96,12 +95,11 @@ pub fn view(draft: &Draft, view: &View) -> Result<Figure, DrawFault> {
     if scene.bounds().is_none_or(|bounds| bounds.width().max(bounds.height()) < 1e-6) {
         return Err(DrawFault { message: "nothing of it can be seen: all its places are the same".to_owned() });
     }
-    let mut sheet = Sheet { grows: true, scene, dimensions: lanes::merged(dimensions), ..Sheet::default() };
-    if sheet.is_named() {
-        sheet.clear_the_right();
-    }
-    let title = format!("{}: {}", letters::plain(&draft.exercise.title), letters::plain(&view.title));
-    Ok(Figure::new(&title, &words::view(view, seen.iter().all(is_flat), &sheet.dimensions, &sheet.scene), sheet.draw()))
+    let mut sheet = Sheet { grows: true, scene, dimensions: merged(dimensions), ..Sheet::default() };
+    leave_right_to_names(&mut sheet);
+    let title = format!("{}: {}", plain(&draft.exercise.title), plain(&view.title));
+    let description = told(view, seen.iter().all(is_flat), &sheet.dimensions, &sheet.scene);
+    Ok(Figure::new(&title, &description, [sheet.draw()]))
 }
 
 /// Whether it lies wholly at the front.
@@ -116,7 +114,7 @@ fn is_flat(one: &Seen) -> bool {
 
 fn put_face(scene: &mut Scene, pen: Pen, corners: &[Point]) {
     scene.hide_behind(corners);
-    scene.stroke(style::pen(pen, Weight::Even), closed(corners));
+    scene.stroke(Role::Line(pen), closed(corners));
 }
 
 fn closed(corners: &[Point]) -> Vec<Point> {
@@ -124,7 +122,7 @@ fn closed(corners: &[Point]) -> Vec<Point> {
 }
 
 fn name(scene: &mut Scene, label: &Option<String>, at: Point) {
-    scene.name(label.as_deref().map(letters::plain).unwrap_or_default(), at, true);
+    scene.name(label.as_deref().map(plain).unwrap_or_default(), at, true);
 }
 
 /// A point within a face: its centre of area, or where that lies in a bay or a gap, beside it in the widest part.
@@ -209,14 +207,28 @@ fn recede(scene: &mut Scene, (a, b): (Point, Point), side: Side, away: f64, titl
     };
     let moved = |point: Point, by: f64| Point::new(point.x + x * by, point.y + y * by);
     for end in [a, b] {
-        scene.stroke(style::EXTENSION, vec![moved(end, 0.15), moved(end, 1.2)]);
+        scene.stroke(Role::Extension, vec![moved(end, 0.15), moved(end, 1.2)]);
     }
     let (low, high) = (moved(a, 1.0), moved(b, 1.0));
-    scene.stroke(style::DIMENSION, vec![low, high]);
+    scene.stroke(Role::Dimension, vec![low, high]);
     scene.head(low, high);
     scene.head(high, low);
     scene.name(keep_lengths(&format!("{title} {value}")), low.towards(high, 0.5), false);
     scene.told.push(format!("{title} {value}"));
+}
+
+/// A view of the finished object, or of what lies flat and has no depth to be told.
+fn told(view: &View, is_flat: bool, dimensions: &[Dimension], scene: &Scene) -> String {
+    let mut telling = Telling::new(&plain(&view.says));
+    let measured = dimensions.iter().map(|one| format!("{} {}", one.title, one.value));
+    telling.list("Dimensions:", &measured.chain(scene.told.iter().cloned()).collect::<Vec<_>>());
+    telling.list("Named:", &scene.named().map(str::to_owned).collect::<Vec<_>>());
+    telling.say(match view.recedes {
+        _ if is_flat => "Lengths to scale.",
+        Recedes::Right => "The depth recedes at 45° to half its length.",
+        Recedes::Up => "The depth recedes straight up to half its length.",
+    });
+    telling.told()
 }
 
 #[cfg(test)]

@@ -4,47 +4,11 @@
 //! below the drawing, `y` (downwards) for one beside it.
 
 use crate::exercise::Side;
-use crate::figure::drawing::area::Area;
-use crate::figure::drawing::canvas::{Anchor, Canvas, Words};
-use crate::figure::drawing::frame::Frame;
-use crate::figure::letters;
-use crate::figure::style;
+use crate::figure::drawing::{Anchor, Area, Drawing, Frame, Path, Role, Text, TextRole};
+use crate::figure::subject::dimension::{Dimension, is_upright};
+use crate::figure::subject::mark::Line;
+use crate::figure::{letters, style};
 use crate::geometry::Point;
-
-/// A dimension to draw, in millimetres.
-#[derive(Debug, Clone)]
-pub(crate) struct Dimension {
-    pub from: Point,
-    pub to: Point,
-    pub side: Side,
-    pub title: String,
-    pub value: String,
-}
-
-/// Equal dimensions of one measure that lie end to end are told together: "4 × 7 1/2 in" from end to end.
-pub(crate) fn merged(dimensions: Vec<Dimension>) -> Vec<Dimension> {
-    let mut merged: Vec<(Dimension, u32)> = Vec::new();
-    for one in dimensions {
-        let follows = |(before, _): &&mut (Dimension, u32)| {
-            let is_alike = before.side == one.side && before.title == one.title && before.value == one.value;
-            is_alike
-                && before.to.distance(one.from) < 1e-6
-                && before.from.distance(one.to) > before.from.distance(one.from)
-        };
-        match merged.iter_mut().find(follows) {
-            Some((before, count)) => {
-                before.to = one.to;
-                *count += 1;
-            }
-            None => merged.push((one, 1)),
-        }
-    }
-    let told = |(one, count): (Dimension, u32)| match count {
-        1 => one,
-        count => Dimension { value: format!("{count} × {}", one.value), ..one },
-    };
-    merged.into_iter().map(told).collect()
-}
 
 /// A dimension in its lane.
 #[derive(Debug, Clone)]
@@ -52,7 +16,7 @@ pub(crate) struct Placed {
     pub side: Side,
     pub lane: usize,
     /// The measured points, in units; `low` comes first.
-    ends: (Point, Point),
+    ends: Line,
     low: f64,
     high: f64,
     text: String,
@@ -65,18 +29,6 @@ pub(crate) struct Placed {
     is_pinched: bool,
     /// The middle of the lane, across it.
     level: f64,
-}
-
-impl Dimension {
-    /// How far it reaches along its lane, in millimetres.
-    pub(crate) fn span(&self) -> f64 {
-        let across = if is_upright(self.side) { self.to.y - self.from.y } else { self.to.x - self.from.x };
-        across.abs()
-    }
-}
-
-pub(crate) fn is_upright(side: Side) -> bool {
-    matches!(side, Side::Left | Side::Right)
 }
 
 /// Distributes the dimensions over lanes, the shortest nearest to the drawing.
@@ -101,7 +53,7 @@ fn place(dimension: &Dimension, frame: &Frame) -> Placed {
     let ends = if along(from) <= along(to) { (from, to) } else { (to, from) };
     let (low, high) = (along(ends.0), along(ends.1));
     let room = high - low - 2.0 * (style::ARROW + style::CLEAR + 1.0);
-    let full = format!("{} {}", dimension.title, dimension.value);
+    let full = dimension.told();
     let (full_width, width) = (letters::width(&full, false), width(&dimension.value, upright));
     let (text, text_width) = if full_width <= room && !dimension.title.is_empty() {
         (full, full_width)
@@ -151,7 +103,7 @@ impl Placed {
     }
 
     pub(crate) fn text_area(&self) -> Area {
-        self.words().area()
+        letters::space(&self.written())
     }
 
     /// The space of the text and its line.
@@ -160,10 +112,10 @@ impl Placed {
         self.text_area().with(Area::around(self.point(low), 0.0)).with(Area::around(self.point(high), 0.0))
     }
 
-    fn words(&self) -> Words {
-        let at = self.point(self.middle);
+    fn written(&self) -> Text {
+        let (lines, at) = (vec![self.text.clone()], self.point(self.middle));
         let is_upright = is_turned(&self.text, is_upright(self.side));
-        Words { lines: vec![self.text.clone()], at, anchor: Anchor::Middle, is_upright, is_bold: false }
+        Text { role: TextRole::Dimension, lines, at, anchor: Anchor::Middle, is_upright }
     }
 
     /// A point of the dimension line.
@@ -182,7 +134,7 @@ impl Placed {
     }
 
     /// The extension line from an end, where it is not drawn anyway: from, to.
-    fn extension(&self, end: Point, drawn: &[(Point, Point)]) -> (Point, Point) {
+    fn extension(&self, end: Point, drawn: &[Line]) -> Line {
         let upright = is_upright(self.side);
         let turn = |point: Point| if upright { point } else { Point::new(point.y, point.x) };
         let (out, end) = (self.outward(), turn(end));
@@ -207,7 +159,7 @@ impl Placed {
     }
 
     /// Shifts the text along its line, so that none of `lines` runs through it, as far as it can.
-    fn dodge(&mut self, lines: &[(Point, Point)]) {
+    fn dodge(&mut self, lines: &[Line]) {
         if !self.is_inside || self.is_pinched {
             return;
         }
@@ -230,91 +182,58 @@ impl Placed {
 /// Draws the dimensions. Their lines stop at every text in `texts` and at each other's; their own texts
 /// keep clear of `leaders`. `drawn` are the lines that stand in for extension lines.
 pub(crate) fn draw(
-    canvas: &mut Canvas,
+    drawing: &mut Drawing,
     placed: &mut [Placed],
-    drawn: &[(Point, Point)],
-    leaders: &[(Point, Point)],
+    drawn: &[Line],
+    leaders: &[Line],
     texts: &mut Vec<Area>,
 ) {
-    let extensions: Vec<(Side, usize, (Point, Point))> = placed
+    let extensions: Vec<(Side, usize, Line)> = placed
         .iter()
         .flat_map(|one| [one.ends.0, one.ends.1].map(|end| (one.side, one.lane, one.extension(end, drawn))))
         .collect();
     for one in placed.iter_mut() {
         let outer = extensions.iter().filter(|(side, lane, _)| *side == one.side && *lane > one.lane);
-        let mut lines: Vec<(Point, Point)> = outer.map(|(_, _, line)| *line).collect();
+        let mut lines: Vec<Line> = outer.map(|(_, _, line)| *line).collect();
         lines.extend_from_slice(leaders);
         one.dodge(&lines);
     }
     texts.extend(placed.iter().map(Placed::text_area));
     for (_, _, (from, to)) in &extensions {
-        canvas.line_past(style::EXTENSION, *from, *to, texts);
+        drawing.add(Path::past(Role::Extension, *from, *to, texts));
     }
     for one in placed.iter() {
-        one.draw_line(canvas);
+        drawing.add(one.line());
     }
     for one in placed.iter() {
-        one.draw_heads(canvas);
+        one.heads().into_iter().for_each(|head| drawing.add(head));
     }
     for one in placed.iter() {
-        canvas.text(one.words());
+        drawing.write(one.written());
     }
 }
 
 impl Placed {
-    fn draw_line(&self, canvas: &mut Canvas) {
-        let mut line = |from: f64, to: f64| canvas.trace(style::DIMENSION, &[self.point(from), self.point(to)], false);
+    fn line(&self) -> Path {
         let half = self.text_width / 2.0 + style::CLEAR;
         let tail = if self.is_pinched { style::TAIL } else { 0.0 };
-        if self.is_inside {
-            line(self.low - tail, (self.middle - half).max(self.low));
-            line((self.middle + half).min(self.high), self.high + tail);
-            return;
-        }
-        // Past one end the line runs on to its text.
-        let (from, to) = if self.middle > self.high {
-            (self.low - tail, self.middle - half)
-        } else {
-            (self.middle + half, self.high + tail)
+        let (before, after) = (self.middle - half, self.middle + half);
+        let parts = match self.is_inside {
+            true => vec![(self.low - tail, before.max(self.low)), (after.min(self.high), self.high + tail)],
+            // Past one end the line runs on to its text.
+            false if self.middle > self.high => vec![(self.low - tail, before)],
+            false => vec![(after, self.high + tail)],
         };
-        line(from, to);
+        Path::runs(Role::Dimension, parts.into_iter().map(|(from, to)| [self.point(from), self.point(to)]))
     }
 
-    fn draw_heads(&self, canvas: &mut Canvas) {
+    fn heads(&self) -> [Path; 2] {
         let (low, high) = (self.point(self.low), self.point(self.high));
-        let (before, after) = (self.point(self.low - style::TAIL), self.point(self.high + style::TAIL));
-        let mut head = |tip, from| canvas.arrowhead(tip, from, style::ARROW, style::ARROW_HALF);
-        if self.is_pinched {
-            head(low, before);
-            head(high, after);
-        } else {
-            head(low, self.point(self.high));
-            head(high, self.point(self.low));
-        }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn equal_neighbours_are_told_together() {
-        let one = |from: f64, to: f64, value: &str| Dimension {
-            from: Point::new(from, 0.0),
-            to: Point::new(to, 0.0),
-            side: Side::Bottom,
-            title: "quarter".to_owned(),
-            value: value.to_owned(),
+        let (from_low, from_high) = match self.is_pinched {
+            true => (self.point(self.low - style::TAIL), self.point(self.high + style::TAIL)),
+            false => (high, low),
         };
-        let chain =
-            vec![one(0.0, 5.0, "5 in"), one(5.0, 10.0, "5 in"), one(0.0, 30.0, "30 in"), one(10.0, 15.0, "5 in")];
-        let told: Vec<(f64, f64, String)> =
-            merged(chain).into_iter().map(|one| (one.from.x, one.to.x, one.value)).collect();
-        assert_eq!(told, [(0.0, 15.0, "3 × 5 in".to_owned()), (0.0, 30.0, "30 in".to_owned())]);
-        // Apart, there and back, or of different sizes, they stay as they are.
-        for pair in [[one(0.0, 5.0, "5 in"), one(6.0, 11.0, "5 in")], [one(0.0, 5.0, "5 in"), one(5.0, 0.0, "5 in")]] {
-            assert_eq!(merged(pair.into()).len(), 2);
-        }
+        [(low, from_low), (high, from_high)]
+            .map(|(tip, from)| Path::arrowhead(Role::DimensionHead, tip, from, style::ARROW, style::ARROW_HALF))
     }
 }

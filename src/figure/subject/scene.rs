@@ -1,15 +1,14 @@
 //! What sections and views are made of: strokes and names of their own, drawn from back to front.
 
-use crate::figure::drawing::canvas::Canvas;
-use crate::figure::drawing::frame::Frame;
-use crate::figure::layout::labels::{Name, Target};
-use crate::figure::style::{self, Ink};
+use crate::figure::drawing::{Drawing, Frame, Path, Role, TextRole};
+use crate::figure::style;
+use crate::figure::subject::name::{Name, Target};
 use crate::geometry::{Bounds, Point};
 
 /// Strokes, arrowheads and names, in millimetres.
 #[derive(Default)]
 pub(crate) struct Scene {
-    strokes: Vec<(Ink, Vec<Point>)>,
+    strokes: Vec<(Role, Vec<Point>)>,
     heads: Vec<(Point, Point)>,
     names: Vec<(String, Point, bool)>,
     /// What receding dimensions tell, for the description.
@@ -18,8 +17,8 @@ pub(crate) struct Scene {
 
 impl Scene {
     /// A run of straight lines.
-    pub(crate) fn stroke(&mut self, ink: Ink, points: Vec<Point>) {
-        self.strokes.push((ink, points));
+    pub(crate) fn stroke(&mut self, role: Role, points: Vec<Point>) {
+        self.strokes.push((role, points));
     }
 
     /// An arrowhead with its tip at the first point, pointing away from the second.
@@ -37,8 +36,8 @@ impl Scene {
     /// Takes away whatever of the strokes so far lies within a face that is now put over them.
     pub(crate) fn hide_behind(&mut self, face: &[Point]) {
         let strokes = std::mem::take(&mut self.strokes);
-        for (ink, points) in strokes {
-            self.strokes.extend(outside(&points, face).into_iter().map(|run| (ink, run)));
+        for (role, points) in strokes {
+            self.strokes.extend(outside(&points, face).into_iter().map(|run| (role, run)));
         }
     }
 
@@ -66,18 +65,19 @@ impl Scene {
         self.names.iter().map(|(text, at, has_dot)| Name {
             text: text.clone(),
             target: Target::Inside { at: frame.at(*at), has_dot: *has_dot },
-            is_bold: false,
+            role: TextRole::Name,
         })
     }
 
-    pub(crate) fn draw(&self, canvas: &mut Canvas, frame: &Frame) {
-        for (ink, points) in &self.strokes {
+    pub(crate) fn draw(&self, drawing: &mut Drawing, frame: &Frame) {
+        for (role, points) in &self.strokes {
             let points: Vec<Point> = points.iter().map(|point| frame.at(*point)).collect();
-            canvas.trace_run(*ink, &points);
+            drawing.add(Path::run(*role, &points));
         }
         for (tip, from) in &self.heads {
             let (tip, from) = (frame.at(*tip), frame.at(*from));
-            canvas.arrowhead(tip, from, style::ARROW.min(tip.distance(from) / 2.5), style::ARROW_HALF);
+            let length = style::ARROW.min(tip.distance(from) / 2.5);
+            drawing.add(Path::arrowhead(Role::DimensionHead, tip, from, length, style::ARROW_HALF));
         }
     }
 }
@@ -152,10 +152,10 @@ mod tests {
         let at = Point::new;
         let square = [at(0.0, 0.0), at(10.0, 0.0), at(10.0, 10.0), at(0.0, 10.0)];
         let mut scene = Scene::default();
-        scene.stroke(Ink::line(1.0), vec![at(-10.0, 5.0), at(20.0, 5.0)]);
+        scene.stroke(Role::Layer, vec![at(-10.0, 5.0), at(20.0, 5.0)]);
         // On its outline, and in a corner beyond it, nothing is hidden.
-        scene.stroke(Ink::line(1.0), vec![at(0.0, 0.0), at(10.0, 0.0), at(20.0, 20.0)]);
-        scene.stroke(Ink::line(1.0), vec![at(2.0, 2.0), at(3.0, 3.0)]);
+        scene.stroke(Role::Layer, vec![at(0.0, 0.0), at(10.0, 0.0), at(20.0, 20.0)]);
+        scene.stroke(Role::Layer, vec![at(2.0, 2.0), at(3.0, 3.0)]);
         scene.hide_behind(&square);
         let left: Vec<Vec<Point>> = scene.strokes.into_iter().map(|(_, points)| points).collect();
         assert_eq!(
