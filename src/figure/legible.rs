@@ -3,7 +3,7 @@
 use super::drawing::{Anchor, Area, Drawing, Path, Role, Shape, Standing, Text, TextRole};
 use super::layout::{page, sheet::Sheet};
 use super::subject::dimension::Dimension;
-use super::{Differing, Figure, Spread, letters, style};
+use super::{Chosen, Differing, Figure, letters, style};
 use crate::draft::{self, Draft, Givens, Mark, Raw};
 use crate::exercise::{GivenKind, Pen, Shelf, Side, StepId};
 use crate::formula::{Base, Values};
@@ -143,7 +143,7 @@ fn no_text_of_right_and_wrong_stands_on_another_or_on_a_line() {
             let draft = Draft::new(exercise, givens).unwrap();
             for slip in &exercise.slips {
                 let places = std::iter::once(None).chain(draft.pieces().map(Some));
-                for figure in places.filter_map(|piece| super::wrong(&draft, slip, piece).ok()) {
+                for figure in places.filter_map(|piece| super::slip(&draft, slip, piece).ok()) {
                     let faults = faults(&figure);
                     assert!(faults.is_empty(), "{}, {}, {}: {faults:#?}", exercise.name, slip.name, figure.title());
                     let words: Vec<&str> = figure
@@ -171,9 +171,9 @@ fn no_text_of_the_shelf_stands_on_another_or_on_a_line() {
     let shelf = Shelf::shipped();
     let mut looked_at = 0;
     for exercise in shelf.iter() {
-        let choices = exercise.givens.iter().flat_map(|given| match &given.kind {
-            GivenKind::Choice { words, .. } => words.iter().map(|choice| (given.name.as_str(), &choice.word)).collect(),
-            _ => Vec::new(),
+        let choices = exercise.givens.iter().flat_map(|given| {
+            let GivenKind::Choice { words, .. } = &given.kind else { return Vec::new() };
+            words.iter().map(|choice| (given.name.as_str(), &choice.word)).collect()
         });
         for choice in std::iter::once(None).chain(choices.map(Some)) {
             let mut raw = Raw::example(exercise);
@@ -299,13 +299,13 @@ fn no_text_of_an_overlay_stands_on_another_or_on_a_line() {
 
 /// A strip is as wide as its longest name and value leave it; names come in all lengths.
 #[test]
-fn no_text_of_a_spread_stands_on_another_or_on_a_line() {
+fn no_text_of_choices_stands_on_another_or_on_a_line() {
     let mut dice = Dice(3);
     let inch = 25_400_000.0;
     for round in 0..300 {
         let ruler = [Ruler::EIGHTH, Ruler::SIXTEENTH, Ruler::MILLIMETRE][dice.roll(3) as usize];
         let most = [0.5, 3.0, 12.0, 90.0][dice.roll(4) as usize];
-        let rows: Vec<Spread> = (0..1 + dice.roll(30))
+        let rows: Vec<Chosen> = (0..1 + dice.roll(30))
             .map(|_| {
                 let names = ["Yew", "Viper's bugloss", "Wandering-Wandering-Willow of the lower meadow", "W"];
                 let mut any = || (dice.roll(2) > 0).then(|| most * inch * dice.roll(64) as f64 / 64.0);
@@ -313,10 +313,10 @@ fn no_text_of_a_spread_stands_on_another_or_on_a_line() {
                 let value = most * inch * dice.roll(256) as f64 / 64.0;
                 let text = draft::value_text(Base::Length, value, ruler);
                 let name = names[dice.roll(4) as usize].to_owned();
-                Spread { name, text, value, low, high, is_beyond: dice.roll(4) == 0 }
+                Chosen { name, text, value, low, high, is_beyond: dice.roll(4) == 0 }
             })
             .collect();
-        let faults = faults(&super::spread("Pocket height", ruler, &rows));
+        let faults = faults(&super::choices("Pocket height", ruler, &rows));
         assert!(faults.is_empty(), "{round}: {faults:#?}\n{rows:#?}");
     }
 }

@@ -4,7 +4,7 @@
 //! line solid and heavy, the stitching line dashed, a fold dash-dot, basting dotted, an opening as a break
 //! between two ticks, grain as an arrow with two heads, notches as wedges. Dimensions stand in lanes outside
 //! the drawing, names of lines in a column right of it; no text stands on another or on a line.
-#![warn(missing_docs)]
+#![warn(missing_docs, clippy::wildcard_enum_match_arm)]
 
 mod drawing;
 mod kinds;
@@ -19,13 +19,13 @@ mod telling;
 
 pub use drawing::{Anchor, Drawing, Figure, Frame, Path, Role, Shape, Standing, Text, TextRole};
 pub use kinds::blank::{Blank, blank};
-pub use kinds::choices::{Spread, spread};
+pub use kinds::choices::{Chosen, choices};
 pub use kinds::opened::opened;
 pub use kinds::overlay::{Differing, overlay};
 pub use kinds::piece::piece;
 pub use kinds::ruler::ruler;
 pub use kinds::section::section;
-pub use kinds::slip::wrong;
+pub use kinds::slip::slip;
 pub use kinds::step::{step, whole};
 pub use kinds::view::view;
 pub use subject::mark::is_drawable;

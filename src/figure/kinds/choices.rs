@@ -8,7 +8,7 @@ use crate::length::{Length, Ruler};
 
 /// One student's choice.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Spread {
+pub struct Chosen {
     /// Whose.
     pub name: String,
     /// What was chosen, as it is written.
@@ -39,18 +39,18 @@ const FARTHEST: f64 = 1.5;
 /// What each student chose, in the order given, on a scale numbered as `ruler` is.
 ///
 /// ```
-/// use foldmark::figure::{Spread, spread};
+/// use foldmark::figure::{Chosen, choices};
 /// use foldmark::length::Ruler;
 /// let inch = 25_400_000.0;
-/// let row = Spread {
+/// let row = Chosen {
 ///     name: "Tansy".to_owned(), text: "5 1/2 in".to_owned(), value: 5.5 * inch,
 ///     low: Some(4.5 * inch), high: Some(6.0 * inch), is_beyond: false,
 /// };
-/// let figure = spread("Pocket height", Ruler::EIGHTH, &[row]);
+/// let figure = choices("Pocket height", Ruler::EIGHTH, &[row]);
 /// assert_eq!(figure.title(), "Pocket height: what was chosen");
 /// assert!(figure.inline("s").contains("Tansy") && figure.inline("s").contains(">5 </tspan>"));
 /// ```
-pub fn spread(title: &str, ruler: Ruler, rows: &[Spread]) -> Figure {
+pub fn choices(title: &str, ruler: Ruler, rows: &[Chosen]) -> Figure {
     let mut drawing = Drawing::default();
     let scale = Scale::of(ruler, rows);
     scale.draw(&mut drawing, ruler, rows.len());
@@ -100,7 +100,7 @@ struct Scale {
 }
 
 impl Scale {
-    fn of(ruler: Ruler, rows: &[Spread]) -> Scale {
+    fn of(ruler: Ruler, rows: &[Chosen]) -> Scale {
         let limits = || rows.iter().flat_map(|row| [row.low, row.high]).flatten().filter(|limit| limit.is_finite());
         let farthest = limits().fold(0.0, f64::max) * FARTHEST;
         let values = rows.iter().map(|row| if farthest > 0.0 { row.value.min(farthest) } else { row.value });
@@ -150,7 +150,7 @@ impl Scale {
 }
 
 /// The bar of what was allowed, open where there is no limit.
-fn draw_bar(drawing: &mut Drawing, scale: &Scale, row: &Spread, y: f64) {
+fn draw_bar(drawing: &mut Drawing, scale: &Scale, row: &Chosen, y: f64) {
     let known = |limit: Option<f64>| limit.filter(|limit| limit.is_finite());
     let (low, high) = (known(row.low), known(row.high));
     let (left, right) = (scale.x(low.unwrap_or(scale.least)), scale.x(high.unwrap_or(scale.most)));
@@ -168,7 +168,7 @@ fn draw_bar(drawing: &mut Drawing, scale: &Scale, row: &Spread, y: f64) {
 }
 
 /// A dot within, a cross beyond; an arrowhead where the scale ends before it.
-fn draw_choice(drawing: &mut Drawing, scale: &Scale, row: &Spread, y: f64) {
+fn draw_choice(drawing: &mut Drawing, scale: &Scale, row: &Chosen, y: f64) {
     let at = Point::new(scale.x(row.value), y);
     drawing.add(if row.value > scale.most {
         let (tip, from) = (Point::new(at.x + MARK, y), Point::new(at.x - 1.0, y));
@@ -181,7 +181,7 @@ fn draw_choice(drawing: &mut Drawing, scale: &Scale, row: &Spread, y: f64) {
 }
 
 /// What a class chose, on a scale from one length to another.
-fn told(rows: &[Spread], least: &str, most: &str) -> String {
+fn told(rows: &[Chosen], least: &str, most: &str) -> String {
     let mut telling =
         Telling::new(&format!("A strip for each of {} students, on one scale from {least} to {most}.", rows.len()));
     telling.say("A bar is what the student's own draft allows, a dot a choice within it, a cross one beyond.");

@@ -9,7 +9,6 @@ use crate::figure::subject::cloth::{Cloth, as_marks, near};
 use crate::figure::subject::dimension::Dimension;
 use crate::figure::subject::mark::{self, Line};
 use crate::geometry::{Bounds, Point};
-use crate::length::Length;
 
 /// A piece as it lies on the fold of the cloth, beside the same piece opened out, at one scale. `None`, if none of its
 /// edges is on the fold.
@@ -74,11 +73,10 @@ fn is_on(point: Point, from: Point, out: Point) -> bool {
 /// How wide and how high it is.
 fn size(draft: &Draft, bounds: Bounds) -> [Dimension; 2] {
     let Bounds { least, most } = bounds;
-    let written = |mm: f64| draft.write(Length::from_mm(mm).unwrap_or_default()).to_string();
     let corner = Point::new;
     let dimension = |from, to, side, value| Dimension { from, to, side, title: String::new(), value };
     [
-        dimension(least, corner(most.x, least.y), Side::Bottom, written(bounds.width())),
-        dimension(least, corner(least.x, most.y), Side::Left, written(bounds.height())),
+        dimension(least, corner(most.x, least.y), Side::Bottom, draft.written(bounds.width())),
+        dimension(least, corner(least.x, most.y), Side::Left, draft.written(bounds.height())),
     ]
 }

@@ -2,15 +2,14 @@
 
 use crate::draft::{CutPiece, Draft, DrawFault, Mark};
 use crate::exercise::Piece;
-use crate::figure::drawing::{Figure, Standing, plain};
+use crate::figure::drawing::{Figure, plain};
 use crate::figure::layout::crowding::leave_right_to_names;
 use crate::figure::layout::sheet::Sheet;
 use crate::figure::subject::cloth::Cloth;
-use crate::figure::subject::dimension::{Dimension, merged};
+use crate::figure::subject::dimension::{Dimension, measured};
 use crate::figure::subject::looks::looks;
-use crate::figure::subject::mark;
+use crate::figure::subject::mark::is_drawable;
 use crate::figure::telling::Telling;
-use crate::length::Length;
 
 /// A piece with its cutting and stitching line, fold, grain, notches, marks and dimensions.
 ///
@@ -29,15 +28,11 @@ use crate::length::Length;
 /// An outline or a mark that can't be drawn, with the edge concerned.
 pub fn piece(draft: &Draft, piece: &Piece) -> Result<Figure, DrawFault> {
     let cut = draft.piece(piece)?;
-    let mut sheet = Sheet { grows: true, is_to_scale: true, ..Sheet::default() };
-    for mark in cut.marks.iter().filter(|mark| mark::is_drawable(mark)) {
-        sheet.dimensions.extend(Dimension::of(draft, mark));
-        sheet.marks.push((mark.clone(), Standing::Even));
-    }
-    sheet.dimensions = merged(sheet.dimensions);
-    sheet.cloth = Some(Cloth::of(&cut));
+    let marks: Vec<Mark> = cut.marks.iter().filter(|mark| is_drawable(mark)).cloned().collect();
+    let (dimensions, heading) = (measured(draft, &marks), format!("{}\ncut {}", plain(&piece.title), piece.count));
+    let cloth = Some(Cloth::of(&cut));
+    let mut sheet = Sheet { grows: true, cloth, heading, ..Sheet::of(marks, dimensions) };
     leave_right_to_names(&mut sheet);
-    sheet.heading = format!("{}\ncut {}", plain(&piece.title), piece.count);
     let title = format!("{}: cut {} of {}", piece.title, piece.count, piece.cloth);
     let description = told(draft, piece, &cut, &sheet.dimensions);
     Ok(Figure::new(&title, &description, [sheet.draw()]))
@@ -51,10 +46,9 @@ fn capital(text: &str) -> String {
 /// A piece.
 fn told(draft: &Draft, piece: &Piece, cut: &CutPiece, dimensions: &[Dimension]) -> String {
     let bounds = cut.outline.cutting_bounds();
-    let written = |mm: f64| draft.write(Length::from_mm(mm).unwrap_or_default()).to_string();
     let mut telling = Telling::new("");
     let title = plain(&piece.title);
-    let (width, height) = (written(bounds.width()), written(bounds.height()));
+    let (width, height) = (draft.written(bounds.width()), draft.written(bounds.height()));
     telling
         .say(&format!("{title} · cut {}: {width} wide and {height} high along the heavy cutting line.", piece.count));
     if let Some(fold) = cut.outline.fold() {

@@ -2,7 +2,7 @@
 
 use crate::draft::{CutPiece, Draft, Mark};
 use crate::exercise::{Pen, Piece, Slip, StepId};
-use crate::figure::drawing::{Figure, Standing, plain};
+use crate::figure::drawing::{Figure, plain};
 use crate::figure::layout::pair::{Panel, pair};
 use crate::figure::layout::sheet::Sheet;
 use crate::figure::subject::cloth::{as_marks, near};
@@ -24,14 +24,14 @@ use crate::length::NM_PER_MM;
 /// let givens = Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).unwrap();
 /// let draft = Draft::new(roll, givens).unwrap();
 /// let slip = roll.slips.iter().find(|slip| slip.name == "no-gaps").unwrap();
-/// let figure = figure::wrong(&draft, slip, None).unwrap();
+/// let figure = figure::slip(&draft, slip, None).unwrap();
 /// assert_eq!(figure.title(), "Height to the fold: right and wrong");
 /// assert!(figure.description().contains("Right: height to the fold 10 1/4 in. Wrong: height to the fold 9 1/2 in."));
 /// ```
 ///
 /// # Errors
 /// A sentence, where the mistake can't be made with these givens or drawn, or does not show here; then it says where.
-pub fn wrong(draft: &Draft, slip: &Slip, piece: Option<&Piece>) -> Result<Figure, String> {
+pub fn slip(draft: &Draft, slip: &Slip, piece: Option<&Piece>) -> Result<Figure, String> {
     let exercise = draft.exercise;
     if slip.when.as_ref().is_some_and(|when| !when.holds(&draft.measures)) {
         return Err(format!("the slip \"{}\" can't be made with these givens", slip.name));
@@ -60,7 +60,7 @@ pub fn wrong(draft: &Draft, slip: &Slip, piece: Option<&Piece>) -> Result<Figure
     let panel = |heading: &str, shown: Shown, draft: &Draft| Panel {
         heading: heading.to_owned(),
         note: keep_lengths(&mistake.note(draft)),
-        sheet: shown.sheet(),
+        sheet: Sheet::of(shown.marks, shown.dimensions),
     };
     let drawings = pair([panel("right", right, draft), panel("wrong", wrong, &own)]);
     Ok(Figure::new(&format!("{subject}: right and wrong"), &description, drawings))
@@ -68,7 +68,7 @@ pub fn wrong(draft: &Draft, slip: &Slip, piece: Option<&Piece>) -> Result<Figure
 
 /// Half of the figure.
 struct Shown {
-    marks: Vec<(Mark, Standing)>,
+    marks: Vec<Mark>,
     dimensions: Vec<Dimension>,
     /// What else there is to see, in a sentence; or empty.
     more: &'static str,
@@ -76,7 +76,7 @@ struct Shown {
 
 impl Shown {
     fn new(marks: Vec<Mark>, dimensions: Vec<Dimension>) -> Shown {
-        let marks = marks.into_iter().filter(mark::is_drawable).map(|mark| (mark, Standing::Even)).collect();
+        let marks = marks.into_iter().filter(mark::is_drawable).collect();
         Shown { marks, dimensions: merged(dimensions).into_iter().take(MOST).collect(), more: "" }
     }
 
@@ -84,7 +84,7 @@ impl Shown {
     fn over(mut self, right: &[Mark]) -> Shown {
         let cutting = right.iter().filter_map(mark::lines).find(|(_, pen)| *pen == Pen::Cut);
         let thin = cutting.map(|(lines, _)| Mark::Lines { lines: lines.to_vec(), pen: Pen::Guide, label: None });
-        self.marks.extend(thin.filter(mark::is_drawable).map(|mark| (mark, Standing::Even)));
+        self.marks.extend(thin.filter(mark::is_drawable));
         self.more = "A thin line is the right cutting line.";
         self
     }
@@ -92,13 +92,9 @@ impl Shown {
     /// With a cross where its measure ends.
     fn crossed(mut self) -> Shown {
         let at = self.dimensions.first().map(|one| one.to);
-        self.marks.extend(at.map(|at| (Mark::Spot { at, label: None }, Standing::Even)));
+        self.marks.extend(at.map(|at| Mark::Spot { at, label: None }));
         self.more = "A cross shows where the wrong measure ends.";
         self
-    }
-
-    fn sheet(self) -> Sheet<'static> {
-        Sheet { marks: self.marks, dimensions: self.dimensions, is_to_scale: true, ..Sheet::default() }
     }
 }
 
@@ -307,8 +303,8 @@ mod tests {
                         let cut = shown
                             .marks
                             .iter()
-                            .filter(|(mark, _)| matches!(mark, Mark::Lines { pen: Pen::Cut | Pen::Fold, .. }));
-                        let bounds = cut.filter_map(|(mark, _)| mark::bounds(mark)).reduce(Bounds::with).unwrap();
+                            .filter(|mark| matches!(mark, Mark::Lines { pen: Pen::Cut | Pen::Fold, .. }));
+                        let bounds = cut.filter_map(mark::bounds).reduce(Bounds::with).unwrap();
                         if upright { bounds.height() } else { bounds.width() }
                     };
                     let upright = is_upright(wrong.dimensions[0].side);

@@ -6,7 +6,7 @@ use crate::figure::drawing::{Anchor, Drawing, Figure, Standing, Text, TextRole, 
 use crate::figure::layout::crowding::{leave_out_smallest, leave_right_to_names};
 use crate::figure::layout::sheet::{Sheet, column_for};
 use crate::figure::style;
-use crate::figure::subject::dimension::{Dimension, merged, side_index};
+use crate::figure::subject::dimension::{Dimension, measured, merged, side_index};
 use crate::figure::subject::looks::looks;
 use crate::figure::subject::mark;
 use crate::figure::telling::{Telling, names};
@@ -125,14 +125,9 @@ fn side(side: Side) -> &'static str {
 /// assert!(figure::whole(&draft).inline("roll").contains("10 1/4 in"));
 /// ```
 pub fn whole(draft: &Draft) -> Figure {
-    let mut sheet = Sheet { grows: true, is_to_scale: true, ..Sheet::default() };
-    for step in &draft.exercise.steps {
-        for mark in drawable(draft, step) {
-            sheet.dimensions.extend(Dimension::of(draft, &mark));
-            sheet.marks.push((mark, Standing::Even));
-        }
-    }
-    sheet.dimensions = merged(sheet.dimensions);
+    let marks: Vec<Mark> = draft.exercise.steps.iter().flat_map(|step| drawable(draft, step)).collect();
+    let dimensions = measured(draft, &marks);
+    let mut sheet = Sheet { grows: true, ..Sheet::of(marks, dimensions) };
     leave_right_to_names(&mut sheet);
     leave_out_smallest(&mut sheet);
     let title = format!("{}: the finished draft", plain(&draft.exercise.title));

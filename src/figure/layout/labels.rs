@@ -87,7 +87,7 @@ pub(crate) fn place(names: &[Name], area: Area, grows: bool, texts: &[Area]) -> 
         let by_height = is_heading(b).cmp(&is_heading(a)).then(one.total_cmp(other));
         by_height.then(end(a).total_cmp(&end(b)))
     });
-    spread(&mut placed, area);
+    push_apart(&mut placed, area);
     uncross(&mut placed, area.right + style::COLUMN_GAP);
     placed.into_iter().map(|(name, _)| name).collect()
 }
@@ -127,7 +127,7 @@ fn wanted(target: Target, area: Area, taken: &[f64], texts: &[Area]) -> f64 {
 }
 
 /// Pushes names apart as little as possible: overlapping ones become a block around their mean height.
-fn spread(placed: &mut [(PlacedName, f64)], area: Area) {
+fn push_apart(placed: &mut [(PlacedName, f64)], area: Area) {
     // (first of the block, height so far, sum of where each would have the block begin, how many)
     let mut blocks: Vec<(usize, f64, f64, f64)> = Vec::new();
     let top_of = |block: &(usize, f64, f64, f64)| block.2 / block.3;

@@ -40,6 +40,11 @@ pub(crate) fn is_upright(side: Side) -> bool {
     matches!(side, Side::Left | Side::Right)
 }
 
+/// What is measured among some marks, in so few dimensions as tell it.
+pub(crate) fn measured<'m>(draft: &Draft, marks: impl IntoIterator<Item = &'m Mark>) -> Vec<Dimension> {
+    merged(marks.into_iter().filter_map(|mark| Dimension::of(draft, mark)))
+}
+
 /// The number of a side.
 pub(crate) fn side_index(side: Side) -> usize {
     match side {
@@ -51,7 +56,7 @@ pub(crate) fn side_index(side: Side) -> usize {
 }
 
 /// Equal dimensions of one measure that lie end to end are told together: "4 × 7 1/2 in" from end to end.
-pub(crate) fn merged(dimensions: Vec<Dimension>) -> Vec<Dimension> {
+pub(crate) fn merged(dimensions: impl IntoIterator<Item = Dimension>) -> Vec<Dimension> {
     let mut merged: Vec<(Dimension, u32)> = Vec::new();
     for one in dimensions {
         let follows = |(before, _): &&mut (Dimension, u32)| {
@@ -95,7 +100,7 @@ mod tests {
         assert_eq!(told, [(0.0, 15.0, "3 × 5 in".to_owned()), (0.0, 30.0, "30 in".to_owned())]);
         // Apart, there and back, or of different sizes, they stay as they are.
         for pair in [[one(0.0, 5.0, "5 in"), one(6.0, 11.0, "5 in")], [one(0.0, 5.0, "5 in"), one(5.0, 0.0, "5 in")]] {
-            assert_eq!(merged(pair.into()).len(), 2);
+            assert_eq!(merged(pair).len(), 2);
         }
     }
 }
