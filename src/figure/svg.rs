@@ -325,14 +325,21 @@ fn write_number(into: &mut String, value: f64) {
     if hundredths < 0 {
         into.push('-');
     }
-    into.push_str(&whole.to_string());
+    write_whole(into, whole);
     if rest > 0 {
         into.push('.');
-        into.push(char::from(b'0' + (rest / 10) as u8));
+        write_whole(into, rest / 10);
         if rest % 10 > 0 {
-            into.push(char::from(b'0' + (rest % 10) as u8));
+            write_whole(into, rest % 10);
         }
     }
+}
+
+fn write_whole(into: &mut String, value: u64) {
+    if value >= 10 {
+        write_whole(into, value / 10);
+    }
+    into.push(char::from(b'0' + (value % 10) as u8));
 }
 
 #[cfg(test)]

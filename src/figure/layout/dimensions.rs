@@ -19,7 +19,7 @@ pub(crate) struct Placed {
     ends: Line,
     low: f64,
     high: f64,
-    text: String,
+    text: Text,
     text_width: f64,
     /// The text's middle.
     middle: f64,
@@ -75,6 +75,11 @@ fn place(dimension: &Dimension, frame: &Frame) -> Placed {
         false => low - beyond,
     };
     let level = 0.0;
+    let is_turned = is_turned(&text, upright);
+    let text = Text {
+        is_upright: is_turned,
+        ..Text::level(TextRole::Dimension, vec![text], Point::default(), Anchor::Middle)
+    };
     Placed { side: dimension.side, lane: 0, ends, low, high, text, text_width, middle, is_inside, is_pinched, level }
 }
 
@@ -103,7 +108,7 @@ impl Placed {
     }
 
     pub(crate) fn text_area(&self) -> Area {
-        letters::space(&self.written())
+        letters::space(&self.text)
     }
 
     /// The space of the text and its line.
@@ -112,10 +117,10 @@ impl Placed {
         self.text_area().with(Area::around(self.point(low), 0.0)).with(Area::around(self.point(high), 0.0))
     }
 
-    fn written(&self) -> Text {
-        let (lines, at) = (vec![self.text.clone()], self.point(self.middle));
-        let is_upright = is_turned(&self.text, is_upright(self.side));
-        Text { role: TextRole::Dimension, lines, at, anchor: Anchor::Middle, is_upright }
+    /// Puts the text in the lane's middle, this far along.
+    fn write_at(&mut self, along: f64) {
+        self.middle = along;
+        self.text.at = self.point(along);
     }
 
     /// A point of the dimension line.
@@ -131,6 +136,7 @@ impl Placed {
     /// Sets the lane's middle, from the edge that its side's lanes are counted from.
     pub(crate) fn set_level(&mut self, edge: f64) {
         self.level = edge + self.outward() * (style::FIRST_LANE + self.lane as f64 * style::LANE);
+        self.write_at(self.middle);
     }
 
     /// The extension line from an end, where it is not drawn anyway: from, to.
@@ -169,13 +175,13 @@ impl Placed {
         let steps = ((most - least) / 2.0 / 4.0).clamp(0.0, 60.0) as i32;
         let tries = (0..=steps).flat_map(|step| [middle - f64::from(step) * 4.0, middle + f64::from(step) * 4.0]);
         for along in tries {
-            self.middle = along;
+            self.write_at(along);
             let area = self.text_area().grown(style::CLEAR);
             if !lines.iter().any(|(from, to)| area.part_inside(*from, *to).is_some()) {
                 return;
             }
         }
-        self.middle = middle;
+        self.write_at(middle);
     }
 }
 
@@ -209,7 +215,7 @@ pub(crate) fn draw(
         one.heads().into_iter().for_each(|head| drawing.add(head));
     }
     for one in placed.iter() {
-        drawing.write(one.written());
+        drawing.write(one.text.clone());
     }
 }
 
