@@ -1,6 +1,10 @@
-//! A draft drawn as SVG: step by step, finished, piece by piece; and a piece of ruler.
+//! A draft drawn: step by step, finished, piece by piece; sections and views of the finished object; a piece of ruler.
 //!
-//! Every figure is true to scale and made of the geometry that is checked. Trade conventions: the cutting
+//! Each of the `kinds` of figures puts its `subject` on a sheet, the `layout` finds the places, and what comes of it is a
+//! `drawing`: paths and texts, each with what it is, and the way back to true size. How a role looks stands in `style`.
+//! `svg` writes a figure; another way to write one is another file beside it, and changes none of the rest.
+//!
+//! Most figures are true to scale, and all are made of the geometry that is checked. Trade conventions: the cutting
 //! line solid and heavy, the stitching line dashed, a fold dash-dot, basting dotted, an opening as a break
 //! between two ticks, grain as an arrow with two heads, notches as wedges. Dimensions stand in lanes outside
 //! the drawing, names of lines in a column right of it; no text stands on another or on a line.

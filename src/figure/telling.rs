@@ -39,8 +39,8 @@ impl Telling {
     }
 
     /// Dimensions as a list, each with its name.
-    pub(crate) fn dimensions(&mut self, begin: &str, dimensions: &[Dimension]) {
-        self.list(begin, &dimensions.iter().map(Dimension::told).collect::<Vec<_>>());
+    pub(crate) fn dimensions<'d>(&mut self, begin: &str, dimensions: impl IntoIterator<Item = &'d Dimension>) {
+        self.list(begin, &dimensions.into_iter().map(Dimension::told).collect::<Vec<_>>());
     }
 
     pub(crate) fn told(self) -> String {

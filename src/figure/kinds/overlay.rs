@@ -78,8 +78,9 @@ pub fn overlay(truth: &Draft, own: &Draft, widths: &TiSlice<StepId, f64>, differ
     let title = format!("{}: yours, where it differs", plain(&exercise.title));
     let description = told(&compared.own, &dimensions);
     let own = named(compared.own).into_iter().map(|mark| (mark, Standing::Own));
-    let all = expected.into_iter().map(|mark| (unnamed(mark), Standing::Even)).chain(own).collect();
-    let sheet = Sheet { grows: true, is_to_scale: true, marks: all, dimensions, ..Sheet::default() };
+    // Only what differs is called by name.
+    let mut sheet = Sheet { grows: true, ..Sheet::of(expected.into_iter().map(mark::unnamed), dimensions) };
+    sheet.marks.extend(own);
     Some(Figure::new(&title, &description, [sheet.draw()]))
 }
 
@@ -91,14 +92,6 @@ fn grown(bounds: Bounds, by: f64) -> Bounds {
 fn is_within(bounds: &Bounds, point: Point) -> bool {
     let Bounds { least, most } = bounds;
     (least.x..=most.x).contains(&point.x) && (least.y..=most.y).contains(&point.y)
-}
-
-/// Only what differs is called by name.
-fn unnamed(mut mark: Mark) -> Mark {
-    if let Some(label) = mark::label_mut(&mut mark) {
-        *label = None;
-    }
-    mark
 }
 
 /// The student's marks are called so; one of them at least, so that the line can be told.

@@ -56,12 +56,12 @@ pub fn section(draft: &Draft, section: &CrossSection) -> Result<Figure, DrawFaul
                 let from = Point::new(at, (f64::from(low) - PAST) * level);
                 let to = Point::new(at, (f64::from(high) + PAST) * level);
                 scene.stroke(Role::Line(*pen), vec![from, to]);
-                name(&mut scene, label, to);
+                scene.name(label.as_deref(), to);
             }
             LayerSign::Spot { level: on, label, .. } => {
                 let middle = Point::new(at, (f64::from(*on) + 0.5) * level);
                 scene.stroke(Role::Line(Pen::Edge), round(middle, level * 0.34));
-                name(&mut scene, label, middle);
+                scene.name(label.as_deref(), middle);
             }
             LayerSign::Measure { title, side, .. } => {
                 let (title, value) = (plain(title), mark.value.clone());
@@ -83,10 +83,6 @@ pub fn section(draft: &Draft, section: &CrossSection) -> Result<Figure, DrawFaul
     Ok(Figure::new(&title, &description, [sheet.draw()]))
 }
 
-fn name(scene: &mut Scene, label: &Option<String>, at: Point) {
-    scene.name(label.as_deref().map(plain).unwrap_or_default(), at, true);
-}
-
 fn draw_layer(scene: &mut Scene, laid: &LaidLayer, level: f64) {
     let run = folded(&laid.stretches, level);
     if let (Some(is_up), Some(first)) = (laid.layer.right_side_up, laid.stretches.first()) {
@@ -104,7 +100,7 @@ fn draw_layer(scene: &mut Scene, laid: &LaidLayer, level: f64) {
         Point::new(high - (high - low).min(level) * 0.5, f64::from(one.level) * level)
     });
     if let Some(at) = at.or(end) {
-        scene.name(plain(&laid.layer.label), at, true);
+        scene.name(Some(&laid.layer.label), at);
     }
 }
 
@@ -195,13 +191,8 @@ fn told(
     };
     telling.list("Layers:", &layers.iter().map(folds).collect::<Vec<_>>());
     telling.dimensions("Dimensions:", dimensions);
-    let mut names: Vec<String> = Vec::new();
-    for name in scene.named().filter(|name| !layers.iter().any(|laid| plain(&laid.layer.label) == *name)) {
-        if !names.iter().any(|known| known == name) {
-            names.push(name.to_owned());
-        }
-    }
-    telling.list("Named:", &names);
+    let is_layer = |name: &str| layers.iter().any(|laid| plain(&laid.layer.label) == name);
+    telling.list("Named:", &scene.named().filter(|name| !is_layer(name)).map(str::to_owned).collect::<Vec<_>>());
     if has_right_side {
         telling.say("Dots run along the right side of the cloth.");
     }

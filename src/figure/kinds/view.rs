@@ -11,7 +11,6 @@ use crate::figure::subject::dimension::{Dimension, merged};
 use crate::figure::subject::scene::Scene;
 use crate::figure::telling::Telling;
 use crate::geometry::{Bounds, Curve, Point};
-use crate::html::keep_lengths;
 use std::f64::consts::{FRAC_1_SQRT_2, PI};
 
 /// How much of its length a receding line keeps.
@@ -55,7 +54,7 @@ pub fn view(draft: &Draft, view: &View) -> Result<Figure, DrawFault> {
             Seen::Face { corners, pen, label } => {
                 let corners: Vec<Point> = corners.iter().map(|corner| seen_at(*corner)).collect();
                 put_face(&mut scene, *pen, &corners);
-                name(&mut scene, label, within(&corners));
+                scene.name(label.as_deref(), within(&corners));
             }
             Seen::Ring { centre, radius, height, pen, label } => {
                 let base: Vec<Point> = ring(*centre, *radius).map(seen_at).collect();
@@ -67,30 +66,26 @@ pub fn view(draft: &Draft, view: &View) -> Result<Figure, DrawFault> {
                 // In the middle of what is nearest to the eye; of a disc, in its middle.
                 let (near, middle) = (base[base.len() * 3 / 4], seen_at(*centre));
                 let front = Point::new(near.x, near.y + height / 2.0);
-                name(&mut scene, label, if *height > 0.0 { front } else { middle });
+                scene.name(label.as_deref(), if *height > 0.0 { front } else { middle });
             }
             Seen::Line { points, is_curve, pen, label } => {
                 let points: Vec<Point> = points.iter().map(|point| seen_at(*point)).collect();
                 let run = if *is_curve { curved(&points) } else { points };
-                name(&mut scene, label, half_way(&run));
+                scene.name(label.as_deref(), half_way(&run));
                 scene.stroke(Role::Line(*pen), run);
             }
             Seen::Measure { value, title, from, to, side } => {
                 let (title, value) = (plain(title), value.clone());
-                let (a, b) = (seen_at(*from), seen_at(*to));
+                let seen = Dimension { from: seen_at(*from), to: seen_at(*to), side: *side, title, value };
                 let is_receding =
                     (from[2] - to[2]).abs() > 1e-6 && (from[0] - to[0]).abs() < 1e-6 && (from[1] - to[1]).abs() < 1e-6;
-                if is_receding {
-                    receding.push((a, b, *side, title, value));
-                } else {
-                    dimensions.push(Dimension { from: a, to: b, side: *side, title, value });
-                }
+                if is_receding { &mut receding } else { &mut dimensions }.push(seen);
             }
         }
     }
     let extent = scene.bounds().map_or(1.0, |bounds| bounds.width().max(bounds.height()));
-    for (a, b, side, title, value) in receding {
-        recede(&mut scene, (a, b), side, extent * AWAY, &title, &value);
+    for one in &receding {
+        recede(&mut scene, one, extent * AWAY);
     }
     if scene.bounds().is_none_or(|bounds| bounds.width().max(bounds.height()) < 1e-6) {
         return Err(DrawFault { message: "nothing of it can be seen: all its places are the same".to_owned() });
@@ -119,10 +114,6 @@ fn put_face(scene: &mut Scene, pen: Pen, corners: &[Point]) {
 
 fn closed(corners: &[Point]) -> Vec<Point> {
     corners.iter().chain(corners.first()).copied().collect()
-}
-
-fn name(scene: &mut Scene, label: &Option<String>, at: Point) {
-    scene.name(label.as_deref().map(plain).unwrap_or_default(), at, true);
 }
 
 /// A point within a face: its centre of area, or where that lies in a bay or a gap, beside it in the widest part.
@@ -198,30 +189,28 @@ fn curved(points: &[Point]) -> Vec<Point> {
 }
 
 /// A dimension along a receding edge, beside it, told by a name.
-fn recede(scene: &mut Scene, (a, b): (Point, Point), side: Side, away: f64, title: &str, value: &str) {
-    let (x, y) = match side {
+fn recede(scene: &mut Scene, one: &Dimension, away: f64) {
+    let (x, y) = match one.side {
         Side::Left => (-away, 0.0),
         Side::Right => (away, 0.0),
         Side::Top => (0.0, away),
         Side::Bottom => (0.0, -away),
     };
     let moved = |point: Point, by: f64| Point::new(point.x + x * by, point.y + y * by);
-    for end in [a, b] {
+    for end in [one.from, one.to] {
         scene.stroke(Role::Extension, vec![moved(end, 0.15), moved(end, 1.2)]);
     }
-    let (low, high) = (moved(a, 1.0), moved(b, 1.0));
+    let (low, high) = (moved(one.from, 1.0), moved(one.to, 1.0));
     scene.stroke(Role::Dimension, vec![low, high]);
     scene.head(low, high);
     scene.head(high, low);
-    scene.name(keep_lengths(&format!("{title} {value}")), low.towards(high, 0.5), false);
-    scene.told.push(format!("{title} {value}"));
+    scene.tell(one, low.towards(high, 0.5));
 }
 
 /// A view of the finished object, or of what lies flat and has no depth to be told.
 fn told(view: &View, is_flat: bool, dimensions: &[Dimension], scene: &Scene) -> String {
     let mut telling = Telling::new(&plain(&view.says));
-    let measured = dimensions.iter().map(|one| format!("{} {}", one.title, one.value));
-    telling.list("Dimensions:", &measured.chain(scene.told.iter().cloned()).collect::<Vec<_>>());
+    telling.dimensions("Dimensions:", dimensions.iter().chain(&scene.told));
     telling.list("Named:", &scene.named().map(str::to_owned).collect::<Vec<_>>());
     telling.say(match view.recedes {
         _ if is_flat => "Lengths to scale.",

@@ -229,6 +229,14 @@ pub(crate) fn label_mut(mark: &mut Mark) -> Option<&mut Option<String>> {
     }
 }
 
+/// A mark without its name.
+pub(crate) fn unnamed(mut mark: Mark) -> Mark {
+    if let Some(label) = label_mut(&mut mark) {
+        *label = None;
+    }
+    mark
+}
+
 /// The lines of a mark that an extension line may end at, in units.
 pub(crate) fn edges(frame: &Frame, mark: &Mark, into: &mut Vec<Line>) {
     match mark {
@@ -265,15 +273,12 @@ pub(crate) fn obstacles(frame: &Frame, mark: &Mark) -> Option<[Line; 2]> {
 
 /// A mark without its name, and with straight lines, no farther from it than `near`, for a curve. A dimension is none.
 pub(crate) fn straightened(mark: &Mark, near: f64) -> Option<Mark> {
-    let mut straight = match mark {
+    let straight = match mark {
         Mark::Measure { .. } => return None,
         Mark::Arc { curve, pen, .. } => Mark::Lines { lines: chords(curve, near, &|at| at), pen: *pen, label: None },
         Mark::Lines { .. } | Mark::Objects { .. } | Mark::Spot { .. } | Mark::Notch { .. } => mark.clone(),
     };
-    if let Some(label) = label_mut(&mut straight) {
-        *label = None;
-    }
-    Some(straight)
+    Some(unnamed(straight))
 }
 
 /// A mark with every point elsewhere, and with straight lines, no farther from it than `near`, for a curve.

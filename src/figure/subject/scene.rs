@@ -1,9 +1,11 @@
 //! What sections and views are made of: strokes and names of their own, drawn from back to front.
 
-use crate::figure::drawing::{Drawing, Frame, Path, Role, TextRole};
+use crate::figure::drawing::{Drawing, Frame, Path, Role, TextRole, plain};
 use crate::figure::style;
+use crate::figure::subject::dimension::Dimension;
 use crate::figure::subject::name::{Name, Target};
 use crate::geometry::{Bounds, Point};
+use crate::html::keep_lengths;
 
 /// Strokes, arrowheads and names, in millimetres.
 #[derive(Default)]
@@ -11,8 +13,8 @@ pub(crate) struct Scene {
     strokes: Vec<(Role, Vec<Point>)>,
     heads: Vec<(Point, Point)>,
     names: Vec<(String, Point, bool)>,
-    /// What receding dimensions tell, for the description.
-    pub told: Vec<String>,
+    /// The dimensions that are told by a name.
+    pub told: Vec<Dimension>,
 }
 
 impl Scene {
@@ -26,8 +28,18 @@ impl Scene {
         self.heads.push((tip, from));
     }
 
-    /// A name for what lies at a point.
-    pub(crate) fn name(&mut self, text: String, at: Point, has_dot: bool) {
+    /// A name, if there is one, for what lies at a point.
+    pub(crate) fn name(&mut self, label: Option<&str>, at: Point) {
+        self.write(label.map(plain).unwrap_or_default(), at, true);
+    }
+
+    /// A dimension told by a name at a point.
+    pub(crate) fn tell(&mut self, dimension: &Dimension, at: Point) {
+        self.write(keep_lengths(&dimension.told()), at, false);
+        self.told.push(dimension.clone());
+    }
+
+    fn write(&mut self, text: String, at: Point, has_dot: bool) {
         if !text.is_empty() && !self.names.iter().any(|(known, ..)| *known == text) {
             self.names.push((text, at, has_dot));
         }
