@@ -12,7 +12,7 @@ use super::text::{Text, plain};
 /// let shelf = Shelf::shipped();
 /// let roll = shelf.get("flap-roll").unwrap();
 /// let givens = Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).unwrap();
-/// let draft = Draft::new(roll, givens, &|_, _| None).unwrap();
+/// let draft = Draft::new(roll, givens).unwrap();
 /// let figure = figure::whole(&draft);
 /// assert_eq!(figure.title(), "Roll with a folding flap: the finished draft");
 /// assert!(figure.inline("roll").starts_with("<svg "));
@@ -68,7 +68,7 @@ impl Figure {
 /// let shelf = Shelf::shipped();
 /// let roll = shelf.get("flap-roll").unwrap();
 /// let givens = Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).unwrap();
-/// let draft = Draft::new(roll, givens, &|_, _| None).unwrap();
+/// let draft = Draft::new(roll, givens).unwrap();
 /// let figure = figure::piece(&draft, roll.piece("outer").unwrap()).unwrap();
 /// let drawing = &figure.drawings()[0];
 /// let to_millimetres = drawing.frame().unwrap().to_millimetres();
@@ -78,8 +78,8 @@ impl Figure {
 ///         size = (to_millimetres * run).control_box();
 ///     }
 /// }
-/// // 16 by 15 inches
-/// assert!((size.width() - 406.4).abs() < 1e-6 && (size.height() - 381.0).abs() < 1e-6, "{size:?}");
+/// // 16 by 17 1/4 inches
+/// assert!((size.width() - 406.4).abs() < 1e-6 && (size.height() - 438.15).abs() < 1e-6, "{size:?}");
 /// ```
 #[derive(Debug, Clone, Default)]
 pub struct Drawing {
