@@ -1,6 +1,7 @@
 //! How wide a text is, estimated so that no usual sans-serif font comes out wider.
 
-use super::style::LETTER;
+use super::drawing::{Anchor, Area, Text};
+use super::style::{self, LETTER};
 
 /// A bold letter against a plain one.
 const BOLD: f64 = 1.15;
@@ -26,15 +27,28 @@ fn ems(letter: char) -> f64 {
 }
 
 /// The width of a text in units.
-pub(super) fn width(text: &str, is_bold: bool) -> f64 {
+pub(crate) fn width(text: &str, is_bold: bool) -> f64 {
     let ems: f64 = text.chars().map(ems).sum();
     ems * LETTER * if is_bold { BOLD } else { 1.0 }
+}
+
+/// The space that a text takes, at most.
+pub(crate) fn space(text: &Text) -> Area {
+    let is_bold = style::is_bold(text.role);
+    let width = text.lines.iter().map(|line| width(line, is_bold)).fold(0.0, f64::max);
+    let more = text.lines.len().saturating_sub(1) as f64 * style::LEADING;
+    let left = if text.anchor == Anchor::Middle { width / 2.0 } else { 0.0 };
+    let (x, y, half) = (text.at.x, text.at.y, style::HALF_LINE);
+    if text.is_upright {
+        return Area { left: x - half, right: x + half + more, top: y - width + left, bottom: y + left };
+    }
+    Area { left: x - left, right: x - left + width, top: y - half, bottom: y + half + more }
 }
 
 /// A line taken apart at its fractions: what stands before each, its numerator, and its denominator; then the rest.
 ///
 /// A fraction is two whole numbers with a stroke between them, and nothing of a word or of another number beside it.
-pub(super) fn fractions(line: &str) -> (Vec<[&str; 3]>, &str) {
+pub(crate) fn fractions(line: &str) -> (Vec<[&str; 3]>, &str) {
     let (mut found, mut rest, mut from) = (Vec::new(), line, 0);
     while let Some(stroke) = rest[from..].find('/').map(|at| from + at) {
         let digits_before = rest[..stroke].bytes().rev().take_while(u8::is_ascii_digit).count();
@@ -55,7 +69,7 @@ pub(super) fn fractions(line: &str) -> (Vec<[&str; 3]>, &str) {
 }
 
 /// A text broken into lines no wider than `most`, as far as its words allow.
-pub(super) fn wrap(text: &str, most: f64, is_bold: bool) -> Vec<String> {
+pub(crate) fn wrap(text: &str, most: f64, is_bold: bool) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for word in text.split(' ').filter(|word| !word.is_empty()) {
         match lines.last_mut() {
@@ -83,24 +97,6 @@ fn broken(word: &str, most: f64, is_bold: bool, lines: &mut Vec<String>) {
     lines.push(line);
 }
 
-/// A text as one line that any XML reader takes: no line breaks, no control characters.
-pub(super) fn plain(text: &str) -> String {
-    let mut plain = String::with_capacity(text.len());
-    for letter in text.chars() {
-        match letter {
-            '\u{fffe}' | '\u{ffff}' => {}
-            letter if letter.is_whitespace() || letter.is_control() => {
-                if !plain.ends_with(' ') && !plain.is_empty() {
-                    plain.push(' ');
-                }
-            }
-            letter => plain.push(letter),
-        }
-    }
-    plain.truncate(plain.trim_end().len());
-    plain
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -122,10 +118,5 @@ mod tests {
         for whole in ["a/b", "front/back 3", "1/2/3", "x1/2", "1/2x", "0.1/2", "/", "3/", ""] {
             assert_eq!(fractions(whole), (vec![], whole));
         }
-    }
-
-    #[test]
-    fn what_xml_refuses_is_left_out() {
-        assert_eq!(plain(" a\n\n\u{0}b\u{ffff} "), "a b");
     }
 }

@@ -7,7 +7,7 @@ use crate::check::tell::class::{ClassTally, ExerciseTally, StepTally};
 use crate::class::Points;
 use crate::draft::value_text;
 use crate::exercise::StepId;
-use crate::figure::{Spread, spread};
+use crate::figure::{self, Chosen, Figure};
 use crate::formula::Base;
 use crate::html::text;
 use crate::length::Ruler;
@@ -80,17 +80,17 @@ fn choices(class: &ClassTally, tally: &ExerciseTally, exercise: usize) -> String
     )
 }
 
-fn strip(class: &ClassTally, step: StepId, tally: &StepTally) -> Option<crate::figure::Figure> {
+fn strip(class: &ClassTally, step: StepId, tally: &StepTally) -> Option<Figure> {
     // Where a limit rests on something missing there is none to draw.
     let is_judged = |line: usize| match class.lines[line].verdicts[step].standing() {
         Standing::Right | Standing::Wrong => true,
         Standing::Unjudged | Standing::Absent => false,
     };
     let judged = tally.choices.iter().filter(|chosen| is_judged(chosen.line));
-    let mut rows: Vec<(Spread, Ruler)> = judged
+    let mut rows: Vec<(Chosen, Ruler)> = judged
         .map(|chosen| {
             let line = &class.lines[chosen.line];
-            let row = Spread {
+            let row = Chosen {
                 name: line.name(),
                 text: value_text(Base::Length, chosen.value, chosen.ruler),
                 value: chosen.value,
@@ -105,8 +105,8 @@ fn strip(class: &ClassTally, step: StepId, tally: &StepTally) -> Option<crate::f
     let metric = rows.iter().filter(|(_, ruler)| ruler.is_metric()).count();
     let is_metric = 2 * metric > rows.len();
     let ruler = rows.iter().map(|(_, ruler)| *ruler).find(|ruler| ruler.is_metric() == is_metric)?;
-    let rows: Vec<Spread> = rows.into_iter().map(|(row, _)| row).collect();
-    Some(spread(&tally.title, ruler, &rows))
+    let rows: Vec<Chosen> = rows.into_iter().map(|(row, _)| row).collect();
+    Some(figure::choices(&tally.title, ruler, &rows))
 }
 
 const STYLE: &str = "\

@@ -3,13 +3,13 @@
 //! It is drawn from the exercise's own example, and even that not to scale: nothing in it, measured on paper or read in
 //! the page's source, tells what anybody's draft has to be.
 
-use super::canvas::Canvas;
-use super::lanes::Dimension;
-use super::sheet::Sheet;
-use super::style::Weight;
-use super::{Figure, letters, marks, words};
 use crate::draft::{Draft, Givens, Mark, Raw};
 use crate::exercise::{Exercise, GivenKind, StepId};
+use crate::figure::drawing::{Figure, Standing, plain};
+use crate::figure::layout::sheet::Sheet;
+use crate::figure::subject::dimension::Dimension;
+use crate::figure::subject::mark;
+use crate::figure::telling::{Telling, names};
 use crate::formula::Values;
 use crate::geometry::{Bounds, Point};
 
@@ -38,7 +38,7 @@ pub struct Blank {
 pub fn blank(exercise: &Exercise, like: Option<&Givens>, steps: &[StepId]) -> Option<Blank> {
     let draft = example(exercise, like)?;
     let all = exercise.steps.iter().flat_map(|step| draft.marks(&step.draw, None));
-    let all: Vec<Mark> = all.filter(marks::is_drawable).collect();
+    let all: Vec<Mark> = all.filter(mark::is_drawable).collect();
     let scheme = Scheme::new(&all)?;
     let mut sheet = Sheet { grows: true, heading: NOT_TO_SCALE.to_owned(), ..Sheet::default() };
     let mut lettered: Vec<(String, StepId)> = Vec::new();
@@ -51,12 +51,11 @@ pub fn blank(exercise: &Exercise, like: Option<&Givens>, steps: &[StepId]) -> Op
             lettered.push((letter, index));
         }
     }
-    sheet.marks = all.iter().map(|mark| (scheme.moved(mark), Weight::Even)).collect();
-    let title = format!("{}: an outline, {NOT_TO_SCALE}", letters::plain(&exercise.title));
+    sheet.marks = all.iter().map(|mark| (scheme.moved(mark), Standing::Even)).collect();
+    let title = format!("{}: an outline, {NOT_TO_SCALE}", plain(&exercise.title));
     let named = lettered.iter().map(|(letter, step)| format!("{letter} {}", exercise.steps[*step].short));
-    let description = words::blank(&named.collect::<Vec<_>>(), &sheet.marks);
-    let canvas: Canvas = sheet.draw();
-    Some(Blank { figure: Figure::new(&title, &description, canvas), letters: lettered })
+    let description = told(&named.collect::<Vec<_>>(), &sheet.marks);
+    Some(Blank { figure: Figure::new(&title, &description, [sheet.draw()]), letters: lettered })
 }
 
 /// What lies so near, in millimetres, lies in one line.
@@ -102,7 +101,7 @@ struct Scheme {
 impl Scheme {
     fn new(all: &[Mark]) -> Option<Scheme> {
         let mut points = Vec::new();
-        all.iter().for_each(|mark| ends(mark, &mut points));
+        all.iter().for_each(|one| mark::places(one, NEAR, &mut points));
         let bounds = Bounds::around(points.iter().copied())?;
         // Of the shape as a whole only whether it is low, square or tall is kept.
         let (wide, high) = match bounds.width() / bounds.height().max(1e-9) {
@@ -121,27 +120,13 @@ impl Scheme {
     }
 
     fn moved(&self, mark: &Mark) -> Mark {
-        let mut mark = mark.clone();
-        match &mut mark {
-            Mark::Arc { curve, pen, label } => {
-                let points: Vec<Point> = (0..=CHORDS).map(|at| curve.at(f64::from(at) / f64::from(CHORDS))).collect();
-                let points = self.stretched(curve.bounds(), &points);
-                let lines = points.windows(2).map(|pair| (pair[0], pair[1])).collect();
-                return Mark::Lines { lines, pen: *pen, label: label.take() };
-            }
-            Mark::Lines { lines: pairs, .. } | Mark::Objects { boxes: pairs, .. } => {
-                for (from, to) in pairs {
-                    (*from, *to) = (self.at(*from), self.at(*to));
-                }
-            }
-            Mark::Measure { from, to, .. } => (*from, *to) = (self.at(*from), self.at(*to)),
-            Mark::Spot { at, .. } | Mark::Notch { at, .. } => *at = self.at(*at),
-        }
-        mark
+        let Mark::Arc { curve, pen, label } = mark else { return mark::moved(mark, NEAR, &|point| self.at(point)) };
+        let points: Vec<Point> = (0..=CHORDS).map(|at| curve.at(f64::from(at) / f64::from(CHORDS))).collect();
+        let points = self.stretched(curve.bounds(), &points);
+        let lines = points.windows(2).map(|pair| (pair[0], pair[1])).collect();
+        Mark::Lines { lines, pen: *pen, label: label.clone() }
     }
-}
 
-impl Scheme {
     /// A curve as it fills the space that it goes to: a circle becomes an oval. Where its ends do not come to lie
     /// where lines go on from them, each of its points goes its own way.
     fn stretched(&self, bounds: Bounds, points: &[Point]) -> Vec<Point> {
@@ -156,21 +141,6 @@ impl Scheme {
         let is_whole = matches!(points, [first, .., last] if first.distance(*last) < NEAR);
         let is_joined = points.first().is_none_or(meets) && points.last().is_none_or(meets);
         points.iter().map(|point| if is_whole || is_joined { filling(point) } else { self.at(*point) }).collect()
-    }
-}
-
-/// The places that keep their order: where level and upright lines end, and what is measured. Curves and slants follow
-/// them, and so do objects.
-fn ends(mark: &Mark, into: &mut Vec<Point>) {
-    let is_square = |(from, to): &&(Point, Point)| (from.x - to.x).abs() < NEAR || (from.y - to.y).abs() < NEAR;
-    match mark {
-        Mark::Lines { lines, .. } => {
-            into.extend(lines.iter().filter(is_square).flat_map(|(from, to)| [*from, *to]));
-        }
-        Mark::Measure { from, to, .. } => into.extend([*from, *to]),
-        Mark::Spot { at, .. } | Mark::Notch { at, .. } => into.push(*at),
-        Mark::Arc { curve, .. } => into.extend([curve.bounds().least, curve.bounds().most]),
-        Mark::Objects { .. } => {}
     }
 }
 
@@ -208,6 +178,14 @@ impl Axis {
             (None, None) => 0.0,
         }
     }
+}
+
+/// An outline without numbers; `lettered` are its letters, each with what it stands at.
+fn told(lettered: &[String], marks: &[(Mark, Standing)]) -> String {
+    let mut telling = Telling::new("An outline of the draft without numbers, not to scale.");
+    telling.list("Letters stand at:", lettered);
+    telling.list("Named:", &names(marks, Standing::Even));
+    telling.told()
 }
 
 #[cfg(test)]

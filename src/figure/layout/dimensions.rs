@@ -3,59 +3,23 @@
 //! A dimension is laid out along its own direction, from `low` to `high` in units: `x` for one above or
 //! below the drawing, `y` (downwards) for one beside it.
 
-use super::area::Area;
-use super::canvas::{Anchor, Canvas, Words};
-use super::frame::Frame;
-use super::letters;
-use super::style;
 use crate::exercise::Side;
+use crate::figure::drawing::{Anchor, Area, Drawing, Frame, Path, Role, Text, TextRole};
+use crate::figure::subject::dimension::{Dimension, is_upright};
+use crate::figure::subject::mark::Line;
+use crate::figure::{letters, style};
 use crate::geometry::Point;
-
-/// A dimension to draw, in millimetres.
-#[derive(Debug, Clone)]
-pub(super) struct Dimension {
-    pub from: Point,
-    pub to: Point,
-    pub side: Side,
-    pub title: String,
-    pub value: String,
-}
-
-/// Equal dimensions of one measure that lie end to end are told together: "4 × 7 1/2 in" from end to end.
-pub(super) fn merged(dimensions: Vec<Dimension>) -> Vec<Dimension> {
-    let mut merged: Vec<(Dimension, u32)> = Vec::new();
-    for one in dimensions {
-        let follows = |(before, _): &&mut (Dimension, u32)| {
-            let is_alike = before.side == one.side && before.title == one.title && before.value == one.value;
-            is_alike
-                && before.to.distance(one.from) < 1e-6
-                && before.from.distance(one.to) > before.from.distance(one.from)
-        };
-        match merged.iter_mut().find(follows) {
-            Some((before, count)) => {
-                before.to = one.to;
-                *count += 1;
-            }
-            None => merged.push((one, 1)),
-        }
-    }
-    let told = |(one, count): (Dimension, u32)| match count {
-        1 => one,
-        count => Dimension { value: format!("{count} × {}", one.value), ..one },
-    };
-    merged.into_iter().map(told).collect()
-}
 
 /// A dimension in its lane.
 #[derive(Debug, Clone)]
-pub(super) struct Placed {
+pub(crate) struct Placed {
     pub side: Side,
     pub lane: usize,
     /// The measured points, in units; `low` comes first.
-    ends: (Point, Point),
+    ends: Line,
     low: f64,
     high: f64,
-    text: String,
+    text: Text,
     text_width: f64,
     /// The text's middle.
     middle: f64,
@@ -67,20 +31,8 @@ pub(super) struct Placed {
     level: f64,
 }
 
-impl Dimension {
-    /// How far it reaches along its lane, in millimetres.
-    pub(super) fn span(&self) -> f64 {
-        let across = if is_upright(self.side) { self.to.y - self.from.y } else { self.to.x - self.from.x };
-        across.abs()
-    }
-}
-
-pub(super) fn is_upright(side: Side) -> bool {
-    matches!(side, Side::Left | Side::Right)
-}
-
 /// Distributes the dimensions over lanes, the shortest nearest to the drawing.
-pub(super) fn assign(dimensions: &[Dimension], frame: &Frame) -> Vec<Placed> {
+pub(crate) fn assign(dimensions: &[Dimension], frame: &Frame) -> Vec<Placed> {
     let mut placed: Vec<Placed> = dimensions.iter().map(|dimension| place(dimension, frame)).collect();
     placed.sort_by(|a, b| (a.high - a.low).total_cmp(&(b.high - b.low)));
     for index in 0..placed.len() {
@@ -101,7 +53,7 @@ fn place(dimension: &Dimension, frame: &Frame) -> Placed {
     let ends = if along(from) <= along(to) { (from, to) } else { (to, from) };
     let (low, high) = (along(ends.0), along(ends.1));
     let room = high - low - 2.0 * (style::ARROW + style::CLEAR + 1.0);
-    let full = format!("{} {}", dimension.title, dimension.value);
+    let full = dimension.told();
     let (full_width, width) = (letters::width(&full, false), width(&dimension.value, upright));
     let (text, text_width) = if full_width <= room && !dimension.title.is_empty() {
         (full, full_width)
@@ -123,6 +75,11 @@ fn place(dimension: &Dimension, frame: &Frame) -> Placed {
         false => low - beyond,
     };
     let level = 0.0;
+    let is_turned = is_turned(&text, upright);
+    let text = Text {
+        is_upright: is_turned,
+        ..Text::level(TextRole::Dimension, vec![text], Point::default(), Anchor::Middle)
+    };
     Placed { side: dimension.side, lane: 0, ends, low, high, text, text_width, middle, is_inside, is_pinched, level }
 }
 
@@ -138,7 +95,7 @@ fn width(text: &str, upright: bool) -> f64 {
 
 impl Placed {
     /// What it takes up along its lane.
-    pub(super) fn extent(&self) -> (f64, f64) {
+    pub(crate) fn extent(&self) -> (f64, f64) {
         let tail = if self.is_pinched { style::TAIL } else { 0.0 };
         let half = self.text_width / 2.0 + style::CLEAR;
         ((self.low - tail).min(self.middle - half), (self.high + tail).max(self.middle + half))
@@ -150,20 +107,20 @@ impl Placed {
         one.0 < other.1 - 0.01 && other.0 < one.1 - 0.01
     }
 
-    pub(super) fn text_area(&self) -> Area {
-        self.words().area()
+    pub(crate) fn text_area(&self) -> Area {
+        letters::space(&self.text)
     }
 
     /// The space of the text and its line.
-    pub(super) fn area(&self) -> Area {
+    pub(crate) fn area(&self) -> Area {
         let (low, high) = self.extent();
         self.text_area().with(Area::around(self.point(low), 0.0)).with(Area::around(self.point(high), 0.0))
     }
 
-    fn words(&self) -> Words {
-        let at = self.point(self.middle);
-        let is_upright = is_turned(&self.text, is_upright(self.side));
-        Words { lines: vec![self.text.clone()], at, anchor: Anchor::Middle, is_upright, is_bold: false }
+    /// Puts the text in the lane's middle, this far along.
+    fn write_at(&mut self, along: f64) {
+        self.middle = along;
+        self.text.at = self.point(along);
     }
 
     /// A point of the dimension line.
@@ -177,12 +134,13 @@ impl Placed {
     }
 
     /// Sets the lane's middle, from the edge that its side's lanes are counted from.
-    pub(super) fn set_level(&mut self, edge: f64) {
+    pub(crate) fn set_level(&mut self, edge: f64) {
         self.level = edge + self.outward() * (style::FIRST_LANE + self.lane as f64 * style::LANE);
+        self.write_at(self.middle);
     }
 
     /// The extension line from an end, where it is not drawn anyway: from, to.
-    fn extension(&self, end: Point, drawn: &[(Point, Point)]) -> (Point, Point) {
+    fn extension(&self, end: Point, drawn: &[Line]) -> Line {
         let upright = is_upright(self.side);
         let turn = |point: Point| if upright { point } else { Point::new(point.y, point.x) };
         let (out, end) = (self.outward(), turn(end));
@@ -207,7 +165,7 @@ impl Placed {
     }
 
     /// Shifts the text along its line, so that none of `lines` runs through it, as far as it can.
-    fn dodge(&mut self, lines: &[(Point, Point)]) {
+    fn dodge(&mut self, lines: &[Line]) {
         if !self.is_inside || self.is_pinched {
             return;
         }
@@ -217,104 +175,71 @@ impl Placed {
         let steps = ((most - least) / 2.0 / 4.0).clamp(0.0, 60.0) as i32;
         let tries = (0..=steps).flat_map(|step| [middle - f64::from(step) * 4.0, middle + f64::from(step) * 4.0]);
         for along in tries {
-            self.middle = along;
+            self.write_at(along);
             let area = self.text_area().grown(style::CLEAR);
             if !lines.iter().any(|(from, to)| area.part_inside(*from, *to).is_some()) {
                 return;
             }
         }
-        self.middle = middle;
+        self.write_at(middle);
     }
 }
 
 /// Draws the dimensions. Their lines stop at every text in `texts` and at each other's; their own texts
 /// keep clear of `leaders`. `drawn` are the lines that stand in for extension lines.
-pub(super) fn draw(
-    canvas: &mut Canvas,
+pub(crate) fn draw(
+    drawing: &mut Drawing,
     placed: &mut [Placed],
-    drawn: &[(Point, Point)],
-    leaders: &[(Point, Point)],
+    drawn: &[Line],
+    leaders: &[Line],
     texts: &mut Vec<Area>,
 ) {
-    let extensions: Vec<(Side, usize, (Point, Point))> = placed
+    let extensions: Vec<(Side, usize, Line)> = placed
         .iter()
         .flat_map(|one| [one.ends.0, one.ends.1].map(|end| (one.side, one.lane, one.extension(end, drawn))))
         .collect();
     for one in placed.iter_mut() {
         let outer = extensions.iter().filter(|(side, lane, _)| *side == one.side && *lane > one.lane);
-        let mut lines: Vec<(Point, Point)> = outer.map(|(_, _, line)| *line).collect();
+        let mut lines: Vec<Line> = outer.map(|(_, _, line)| *line).collect();
         lines.extend_from_slice(leaders);
         one.dodge(&lines);
     }
     texts.extend(placed.iter().map(Placed::text_area));
     for (_, _, (from, to)) in &extensions {
-        canvas.line_past(style::EXTENSION, *from, *to, texts);
+        drawing.add(Path::past(Role::Extension, *from, *to, texts));
     }
     for one in placed.iter() {
-        one.draw_line(canvas);
+        drawing.add(one.line());
     }
     for one in placed.iter() {
-        one.draw_heads(canvas);
+        one.heads().into_iter().for_each(|head| drawing.add(head));
     }
     for one in placed.iter() {
-        canvas.text(one.words());
+        drawing.write(one.text.clone());
     }
 }
 
 impl Placed {
-    fn draw_line(&self, canvas: &mut Canvas) {
-        let mut line = |from: f64, to: f64| canvas.trace(style::DIMENSION, &[self.point(from), self.point(to)], false);
+    fn line(&self) -> Path {
         let half = self.text_width / 2.0 + style::CLEAR;
         let tail = if self.is_pinched { style::TAIL } else { 0.0 };
-        if self.is_inside {
-            line(self.low - tail, (self.middle - half).max(self.low));
-            line((self.middle + half).min(self.high), self.high + tail);
-            return;
-        }
-        // Past one end the line runs on to its text.
-        let (from, to) = if self.middle > self.high {
-            (self.low - tail, self.middle - half)
-        } else {
-            (self.middle + half, self.high + tail)
+        let (before, after) = (self.middle - half, self.middle + half);
+        let parts = match self.is_inside {
+            true => vec![(self.low - tail, before.max(self.low)), (after.min(self.high), self.high + tail)],
+            // Past one end the line runs on to its text.
+            false if self.middle > self.high => vec![(self.low - tail, before)],
+            false => vec![(after, self.high + tail)],
         };
-        line(from, to);
+        Path::runs(Role::Dimension, parts.into_iter().map(|(from, to)| [self.point(from), self.point(to)]))
     }
 
-    fn draw_heads(&self, canvas: &mut Canvas) {
+    fn heads(&self) -> [Path; 2] {
         let (low, high) = (self.point(self.low), self.point(self.high));
-        let (before, after) = (self.point(self.low - style::TAIL), self.point(self.high + style::TAIL));
-        let mut head = |tip, from| canvas.arrowhead(tip, from, style::ARROW, style::ARROW_HALF);
-        if self.is_pinched {
-            head(low, before);
-            head(high, after);
-        } else {
-            head(low, self.point(self.high));
-            head(high, self.point(self.low));
-        }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn equal_neighbours_are_told_together() {
-        let one = |from: f64, to: f64, value: &str| Dimension {
-            from: Point::new(from, 0.0),
-            to: Point::new(to, 0.0),
-            side: Side::Bottom,
-            title: "quarter".to_owned(),
-            value: value.to_owned(),
+        let (from_low, from_high) = match self.is_pinched {
+            true => (self.point(self.low - style::TAIL), self.point(self.high + style::TAIL)),
+            false => (high, low),
         };
-        let chain =
-            vec![one(0.0, 5.0, "5 in"), one(5.0, 10.0, "5 in"), one(0.0, 30.0, "30 in"), one(10.0, 15.0, "5 in")];
-        let told: Vec<(f64, f64, String)> =
-            merged(chain).into_iter().map(|one| (one.from.x, one.to.x, one.value)).collect();
-        assert_eq!(told, [(0.0, 15.0, "3 × 5 in".to_owned()), (0.0, 30.0, "30 in".to_owned())]);
-        // Apart, there and back, or of different sizes, they stay as they are.
-        for pair in [[one(0.0, 5.0, "5 in"), one(6.0, 11.0, "5 in")], [one(0.0, 5.0, "5 in"), one(5.0, 0.0, "5 in")]] {
-            assert_eq!(merged(pair.into()).len(), 2);
-        }
+        [(low, from_low), (high, from_high)]
+            .map(|(tip, from)| Path::arrowhead(Role::DimensionHead, tip, from, style::ARROW, style::ARROW_HALF))
     }
 }

@@ -1,83 +1,95 @@
 //! What sections and views are made of: strokes and names of their own, drawn from back to front.
 
-use super::canvas::Canvas;
-use super::frame::Frame;
-use super::labels::{Name, Target};
-use super::style::{self, Ink};
+use crate::figure::drawing::{Drawing, Frame, Path, Role, TextRole, plain};
+use crate::figure::style;
+use crate::figure::subject::dimension::Dimension;
+use crate::figure::subject::name::{Name, Target};
 use crate::geometry::{Bounds, Point};
+use crate::html::keep_lengths;
 
 /// Strokes, arrowheads and names, in millimetres.
 #[derive(Default)]
-pub(super) struct Scene {
-    strokes: Vec<(Ink, Vec<Point>)>,
+pub(crate) struct Scene {
+    strokes: Vec<(Role, Vec<Point>)>,
     heads: Vec<(Point, Point)>,
     names: Vec<(String, Point, bool)>,
-    /// What receding dimensions tell, for the description.
-    pub told: Vec<String>,
+    /// The dimensions that are told by a name.
+    pub told: Vec<Dimension>,
 }
 
 impl Scene {
     /// A run of straight lines.
-    pub(super) fn stroke(&mut self, ink: Ink, points: Vec<Point>) {
-        self.strokes.push((ink, points));
+    pub(crate) fn stroke(&mut self, role: Role, points: Vec<Point>) {
+        self.strokes.push((role, points));
     }
 
     /// An arrowhead with its tip at the first point, pointing away from the second.
-    pub(super) fn head(&mut self, tip: Point, from: Point) {
+    pub(crate) fn head(&mut self, tip: Point, from: Point) {
         self.heads.push((tip, from));
     }
 
-    /// A name for what lies at a point.
-    pub(super) fn name(&mut self, text: String, at: Point, has_dot: bool) {
+    /// A name, if there is one, for what lies at a point.
+    pub(crate) fn name(&mut self, label: Option<&str>, at: Point) {
+        self.write(label.map(plain).unwrap_or_default(), at, true);
+    }
+
+    /// A dimension told by a name at a point.
+    pub(crate) fn tell(&mut self, dimension: &Dimension, at: Point) {
+        self.write(keep_lengths(&dimension.told()), at, false);
+        self.told.push(dimension.clone());
+    }
+
+    fn write(&mut self, text: String, at: Point, has_dot: bool) {
         if !text.is_empty() && !self.names.iter().any(|(known, ..)| *known == text) {
             self.names.push((text, at, has_dot));
         }
     }
 
     /// Takes away whatever of the strokes so far lies within a face that is now put over them.
-    pub(super) fn hide_behind(&mut self, face: &[Point]) {
+    pub(crate) fn hide_behind(&mut self, face: &[Point]) {
         let strokes = std::mem::take(&mut self.strokes);
-        for (ink, points) in strokes {
-            self.strokes.extend(outside(&points, face).into_iter().map(|run| (ink, run)));
+        for (role, points) in strokes {
+            self.strokes.extend(outside(&points, face).into_iter().map(|run| (role, run)));
         }
     }
 
-    pub(super) fn is_named(&self) -> bool {
+    pub(crate) fn is_named(&self) -> bool {
         !self.names.is_empty()
     }
 
     /// The names of what is drawn; those of receding dimensions are told with them.
-    pub(super) fn named(&self) -> impl Iterator<Item = &str> {
+    pub(crate) fn named(&self) -> impl Iterator<Item = &str> {
         self.names.iter().filter(|(.., has_dot)| *has_dot).map(|(text, ..)| text.as_str())
     }
 
-    pub(super) fn bounds(&self) -> Option<Bounds> {
+    pub(crate) fn bounds(&self) -> Option<Bounds> {
         Bounds::around(self.strokes.iter().flat_map(|(_, points)| points.iter().copied()))
     }
 
     /// Everything as straight lines, in units.
-    pub(super) fn lines(&self, frame: &Frame, into: &mut Vec<(Point, Point)>) {
+    pub(crate) fn lines(&self, frame: &Frame, into: &mut Vec<(Point, Point)>) {
         for (_, points) in &self.strokes {
             into.extend(points.windows(2).map(|pair| (frame.at(pair[0]), frame.at(pair[1]))));
         }
     }
 
-    pub(super) fn names(&self, frame: &Frame) -> impl Iterator<Item = Name> {
+    pub(crate) fn names(&self, frame: &Frame) -> impl Iterator<Item = Name> {
         self.names.iter().map(|(text, at, has_dot)| Name {
             text: text.clone(),
             target: Target::Inside { at: frame.at(*at), has_dot: *has_dot },
-            is_bold: false,
+            role: TextRole::Name,
         })
     }
 
-    pub(super) fn draw(&self, canvas: &mut Canvas, frame: &Frame) {
-        for (ink, points) in &self.strokes {
+    pub(crate) fn draw(&self, drawing: &mut Drawing, frame: &Frame) {
+        for (role, points) in &self.strokes {
             let points: Vec<Point> = points.iter().map(|point| frame.at(*point)).collect();
-            canvas.trace_run(*ink, &points);
+            drawing.add(Path::run(*role, &points));
         }
         for (tip, from) in &self.heads {
             let (tip, from) = (frame.at(*tip), frame.at(*from));
-            canvas.arrowhead(tip, from, style::ARROW.min(tip.distance(from) / 2.5), style::ARROW_HALF);
+            let length = style::ARROW.min(tip.distance(from) / 2.5);
+            drawing.add(Path::arrowhead(Role::DimensionHead, tip, from, length, style::ARROW_HALF));
         }
     }
 }
@@ -152,10 +164,10 @@ mod tests {
         let at = Point::new;
         let square = [at(0.0, 0.0), at(10.0, 0.0), at(10.0, 10.0), at(0.0, 10.0)];
         let mut scene = Scene::default();
-        scene.stroke(Ink::line(1.0), vec![at(-10.0, 5.0), at(20.0, 5.0)]);
+        scene.stroke(Role::Layer, vec![at(-10.0, 5.0), at(20.0, 5.0)]);
         // On its outline, and in a corner beyond it, nothing is hidden.
-        scene.stroke(Ink::line(1.0), vec![at(0.0, 0.0), at(10.0, 0.0), at(20.0, 20.0)]);
-        scene.stroke(Ink::line(1.0), vec![at(2.0, 2.0), at(3.0, 3.0)]);
+        scene.stroke(Role::Layer, vec![at(0.0, 0.0), at(10.0, 0.0), at(20.0, 20.0)]);
+        scene.stroke(Role::Layer, vec![at(2.0, 2.0), at(3.0, 3.0)]);
         scene.hide_behind(&square);
         let left: Vec<Vec<Point>> = scene.strokes.into_iter().map(|(_, points)| points).collect();
         assert_eq!(

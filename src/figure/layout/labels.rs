@@ -1,59 +1,33 @@
 //! Names of lines, in a column right of the drawing, each with a thin line to what it names.
 
-use super::area::Area;
-use super::canvas::{Anchor, Canvas, Words};
-use super::letters;
-use super::style::{self, Ink};
+use crate::figure::drawing::{Anchor, Area, Drawing, Path, Role, Text, TextRole};
+use crate::figure::subject::name::{Name, Target};
+use crate::figure::{letters, style};
 use crate::geometry::Point;
-
-/// What a name points at, in units.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) enum Target {
-    /// Nothing: a heading over the others.
-    Nothing,
-    /// The end of a level line at the drawing's right border.
-    End(Point),
-    /// A point inside.
-    Inside { at: Point, has_dot: bool },
-    /// Any height between two, on something upright; with a dot, if it is not at the border.
-    Upright { x: f64, top: f64, bottom: f64, has_dot: bool },
-}
 
 /// How far above or below a point its name stands, so that the leader is not taken for a line.
 const ASLANT: f64 = 1.7 * style::HALF_LINE;
 
-/// A name to be placed.
-#[derive(Debug, Clone)]
-pub(super) struct Name {
-    pub text: String,
-    pub target: Target,
-    /// Named by the present step; these come first where there is not room for all.
-    pub is_bold: bool,
-}
-
-impl Name {
-    fn lines(&self) -> Vec<String> {
-        self.text.lines().flat_map(|line| letters::wrap(line, style::COLUMN, self.is_bold)).collect()
-    }
-}
-
 /// A name in its place.
 #[derive(Debug, Clone)]
-pub(super) struct PlacedName {
+pub(crate) struct PlacedName {
     lines: Vec<String>,
-    is_bold: bool,
+    role: TextRole,
     target: Target,
     /// The middle of its first line.
     y: f64,
 }
 
+fn lines(name: &Name) -> Vec<String> {
+    let is_bold = style::is_bold(name.role);
+    name.text.lines().flat_map(|line| letters::wrap(line, style::COLUMN, is_bold)).collect()
+}
+
 /// How wide the column has to be for these names.
-pub(super) fn width(names: &[Name]) -> f64 {
-    let lines = names.iter().flat_map(|name| {
-        let lines = name.lines();
-        lines.into_iter().map(|line| letters::width(&line, name.is_bold))
-    });
-    lines.fold(0.0, f64::max)
+pub(crate) fn width(names: &[Name]) -> f64 {
+    let width = |line: String, role: TextRole| letters::width(&line, style::is_bold(role));
+    let widths = names.iter().flat_map(|name| lines(name).into_iter().map(|line| width(line, name.role)));
+    widths.fold(0.0, f64::max)
 }
 
 impl PlacedName {
@@ -61,9 +35,8 @@ impl PlacedName {
         2.0 * style::HALF_LINE + self.lines.len().saturating_sub(1) as f64 * style::LEADING
     }
 
-    fn words(&self, x: f64) -> Words {
-        let at = Point::new(x, self.y);
-        Words { lines: self.lines.clone(), at, anchor: Anchor::Start, is_upright: false, is_bold: self.is_bold }
+    fn text(&self, x: f64) -> Text {
+        Text::level(self.role, self.lines.clone(), Point::new(x, self.y), Anchor::Start)
     }
 
     /// The line to what it names, and whether a dot ends it.
@@ -82,17 +55,16 @@ impl PlacedName {
 
 /// Places names beside `area`, the drawing. As many as fit; bold ones first. With `grows`, there is room
 /// for all, below the drawing if need be. Leaders keep clear of `texts` where they may choose their height.
-pub(super) fn place(names: &[Name], area: Area, grows: bool, texts: &[Area]) -> Vec<PlacedName> {
+pub(crate) fn place(names: &[Name], area: Area, grows: bool, texts: &[Area]) -> Vec<PlacedName> {
     let mut placed: Vec<(PlacedName, f64)> = Vec::new();
     let is_fixed = |name: &&Name| !matches!(name.target, Target::Upright { .. });
-    let in_order = names.iter().filter(|name| name.is_bold).chain(names.iter().filter(|name| !name.is_bold));
+    let (bold, others): (Vec<&Name>, Vec<&Name>) = names.iter().partition(|name| style::is_bold(name.role));
     let mut free = area.bottom - area.top + 2.0 * style::HALF_LINE;
     let mut chosen: Vec<&Name> = Vec::new();
-    for name in in_order {
-        let lines = name.lines();
-        let one = PlacedName { lines, is_bold: name.is_bold, target: name.target, y: 0.0 };
+    for name in bold.into_iter().chain(others) {
+        let one = PlacedName { lines: lines(name), role: name.role, target: name.target, y: 0.0 };
         free -= one.height();
-        if free >= 0.0 || grows || name.is_bold {
+        if free >= 0.0 || grows || style::is_bold(name.role) {
             placed.push((one, 0.0));
             chosen.push(name);
         }
@@ -115,7 +87,7 @@ pub(super) fn place(names: &[Name], area: Area, grows: bool, texts: &[Area]) -> 
         let by_height = is_heading(b).cmp(&is_heading(a)).then(one.total_cmp(other));
         by_height.then(end(a).total_cmp(&end(b)))
     });
-    spread(&mut placed, area);
+    push_apart(&mut placed, area);
     uncross(&mut placed, area.right + style::COLUMN_GAP);
     placed.into_iter().map(|(name, _)| name).collect()
 }
@@ -155,7 +127,7 @@ fn wanted(target: Target, area: Area, taken: &[f64], texts: &[Area]) -> f64 {
 }
 
 /// Pushes names apart as little as possible: overlapping ones become a block around their mean height.
-fn spread(placed: &mut [(PlacedName, f64)], area: Area) {
+fn push_apart(placed: &mut [(PlacedName, f64)], area: Area) {
     // (first of the block, height so far, sum of where each would have the block begin, how many)
     let mut blocks: Vec<(usize, f64, f64, f64)> = Vec::new();
     let top_of = |block: &(usize, f64, f64, f64)| block.2 / block.3;
@@ -225,36 +197,33 @@ fn cross(one: (Point, Point), other: (Point, Point)) -> bool {
 }
 
 /// Leaves out the plain names whose leaders would run through a text.
-pub(super) fn clear(placed: &mut Vec<PlacedName>, x: f64, texts: &[Area]) {
+pub(crate) fn clear(placed: &mut Vec<PlacedName>, x: f64, texts: &[Area]) {
     placed.retain(|name| {
         let is_crossed = |(from, to, _)| texts.iter().any(|area| area.part_inside(from, to).is_some());
-        name.is_bold || !name.leader(x).is_some_and(is_crossed)
+        style::is_bold(name.role) || !name.leader(x).is_some_and(is_crossed)
     });
 }
 
 /// The leaders of names in a column that begins at `x`.
-pub(super) fn leaders(placed: &[PlacedName], x: f64) -> Vec<(Point, Point)> {
+pub(crate) fn leaders(placed: &[PlacedName], x: f64) -> Vec<(Point, Point)> {
     placed.iter().filter_map(|name| name.leader(x)).map(|(from, to, _)| (from, to)).collect()
 }
 
 /// The space of the names.
-pub(super) fn areas(placed: &[PlacedName], x: f64) -> impl Iterator<Item = Area> {
-    placed.iter().map(move |name| name.words(x).area())
+pub(crate) fn areas(placed: &[PlacedName], x: f64) -> impl Iterator<Item = Area> {
+    placed.iter().map(move |name| letters::space(&name.text(x)))
 }
 
 /// Draws the names; their leaders stop at every text in `texts`.
-pub(super) fn draw(canvas: &mut Canvas, placed: &[PlacedName], x: f64, texts: &[Area]) {
-    for name in placed {
-        if let Some((from, to, _)) = name.leader(x) {
-            canvas.line_past(style::LEADER, from, to, texts);
-        }
+pub(crate) fn draw(drawing: &mut Drawing, placed: &[PlacedName], x: f64, texts: &[Area]) {
+    let leaders = || placed.iter().filter_map(|name| name.leader(x));
+    for (from, to, _) in leaders() {
+        drawing.add(Path::past(Role::Leader, from, to, texts));
+    }
+    for (at, ..) in leaders().filter(|(.., has_dot)| *has_dot) {
+        drawing.add(Path::dot(Role::LeaderDot, at, style::DOT));
     }
     for name in placed {
-        if let Some((at, _, true)) = name.leader(x) {
-            canvas.rounded(Ink::filled(style::Fill::Solid), Area::around(at, style::DOT), style::DOT);
-        }
-    }
-    for name in placed {
-        canvas.text(name.words(x));
+        drawing.write(name.text(x));
     }
 }

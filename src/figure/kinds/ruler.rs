@@ -1,11 +1,8 @@
 //! A piece of ruler with a reading.
 
-use super::Figure;
-use super::area::Area;
-use super::canvas::{Anchor, Canvas, Words};
-use super::letters;
-use super::style::{self, Ink};
-use crate::geometry::Point;
+use crate::figure::drawing::{Anchor, Area, Drawing, Figure, Frame, Path, Role, Text, TextRole};
+use crate::figure::{letters, style};
+use crate::geometry::{Bounds, Point};
 use crate::length::{Length, Ruler};
 
 /// How far apart ticks and numbers stand at least.
@@ -31,11 +28,13 @@ pub fn ruler(ruler: Ruler, length: Length, reading: Length) -> Figure {
     let longest = length.nm().max(reading.nm()).max(unit);
     let scale = (style::WIDTH - 2.0 * SIDE) / longest as f64;
     let x = |nm: i64| SIDE + nm as f64 * scale;
-    let mut canvas = Canvas::new();
-    draw_body(&mut canvas, x(longest));
-    let tick = draw_ticks(&mut canvas, ruler, longest, scale);
-    draw_numbers(&mut canvas, ruler, longest, scale);
-    draw_pointer(&mut canvas, x(reading.nm().clamp(0, longest)), ruler.write(reading).to_string());
+    let length = Bounds { least: Point::default(), most: Point::new(longest as f64 / 1e6, 0.0) };
+    let mut drawing = Drawing::new(Some(Frame::at_scale(length, scale * 1e6).moved(SIDE, 0.0)));
+    let body = Area { left: SIDE - 10.0, top: 0.0, right: x(longest) + 10.0, bottom: HEIGHT };
+    drawing.add(Path::rounded(Role::Ruler, &[body], 2.0));
+    let tick = draw_ticks(&mut drawing, ruler, longest, scale);
+    draw_numbers(&mut drawing, ruler, longest, scale);
+    draw_pointer(&mut drawing, x(reading.nm().clamp(0, longest)), ruler.write(reading).to_string());
     let title = format!("A ruler in {ruler}: {}", ruler.write(reading));
     let numbered = if ruler.is_metric() { "centimetres" } else { "inches" };
     let description = format!(
@@ -44,16 +43,11 @@ pub fn ruler(ruler: Ruler, length: Length, reading: Length) -> Figure {
         if tick == ruler.tick().nm() { ruler.to_string() } else { ruler.write(Length::from_nm(tick)).to_string() },
         ruler.write(reading),
     );
-    Figure::new(&title, &description, canvas)
-}
-
-fn draw_body(canvas: &mut Canvas, right: f64) {
-    let area = Area { left: SIDE - 10.0, top: 0.0, right: right + 10.0, bottom: HEIGHT };
-    canvas.rounded(Ink { fill: style::Fill::Faint, ..Ink::line(1.2) }, area, 2.0);
+    Figure::new(&title, &description, [drawing])
 }
 
 /// Draws the ticks and returns how far apart they are, in nanometres.
-fn draw_ticks(canvas: &mut Canvas, ruler: Ruler, longest: i64, scale: f64) -> i64 {
+fn draw_ticks(drawing: &mut Drawing, ruler: Ruler, longest: i64, scale: f64) -> i64 {
     let unit = ruler.unit().length().nm();
     let per_unit = (unit / ruler.tick().nm()).max(1);
     // The finest division of the unit whose ticks can be told apart; whole units, and tens of them, at worst.
@@ -63,8 +57,9 @@ fn draw_ticks(canvas: &mut Canvas, ruler: Ruler, longest: i64, scale: f64) -> i6
     let mut at = 0;
     while at <= longest {
         let x = SIDE + at as f64 * scale;
-        let (length, width) = tick_look(at, unit, ruler.is_metric());
-        canvas.trace(Ink::line(width), &[Point::new(x, 0.0), Point::new(x, length)], false);
+        let part = tick_part(at, unit, ruler.is_metric());
+        let role = if part == 1.0 { Role::UnitTick } else { Role::Tick };
+        drawing.add(Path::run(role, &[Point::new(x, 0.0), Point::new(x, LONGEST * part)]));
         match at.checked_add(step) {
             Some(next) => at = next,
             None => break,
@@ -73,8 +68,8 @@ fn draw_ticks(canvas: &mut Canvas, ruler: Ruler, longest: i64, scale: f64) -> i6
     step
 }
 
-/// Length and weight of a tick: whole units longest, then halves, quarters, eighths, or halves and tenths.
-fn tick_look(at: i64, unit: i64, is_metric: bool) -> (f64, f64) {
+/// How long a tick is, as a part of the longest: whole units longest, then halves, quarters, eighths, or halves and tenths.
+fn tick_part(at: i64, unit: i64, is_metric: bool) -> f64 {
     let is_part = |parts: i64| (at * i64::from(at.abs() < i64::MAX / 64)).wrapping_mul(parts) % unit == 0;
     let levels: &[(i64, f64)] = if is_metric {
         &[(1, 1.0), (2, 0.72), (10, 0.48)]
@@ -82,11 +77,10 @@ fn tick_look(at: i64, unit: i64, is_metric: bool) -> (f64, f64) {
         &[(1, 1.0), (2, 0.76), (4, 0.6), (8, 0.46), (16, 0.34)]
     };
     let level = levels.iter().find(|(parts, _)| is_part(*parts));
-    let part = level.map_or(0.25, |(_, part)| *part);
-    (LONGEST * part, if part == 1.0 { 1.1 } else { 0.7 })
+    level.map_or(0.25, |(_, part)| *part)
 }
 
-fn draw_numbers(canvas: &mut Canvas, ruler: Ruler, longest: i64, scale: f64) {
+fn draw_numbers(drawing: &mut Drawing, ruler: Ruler, longest: i64, scale: f64) {
     let unit = ruler.unit().length().nm();
     let last = longest / unit;
     let wide = letters::width(&last.to_string(), false) + 2.0 * style::CLEAR;
@@ -96,8 +90,7 @@ fn draw_numbers(canvas: &mut Canvas, ruler: Ruler, longest: i64, scale: f64) {
     let mut number = 0;
     while number <= last {
         let at = Point::new(SIDE + number as f64 * unit as f64 * scale, HEIGHT - style::HALF_LINE - 3.0);
-        let lines = vec![number.to_string()];
-        canvas.text(Words { lines, at, anchor: Anchor::Middle, is_upright: false, is_bold: false });
+        drawing.write(Text::level(TextRole::Number, vec![number.to_string()], at, Anchor::Middle));
         match number.checked_add(every) {
             Some(next) => number = next,
             None => break,
@@ -106,12 +99,12 @@ fn draw_numbers(canvas: &mut Canvas, ruler: Ruler, longest: i64, scale: f64) {
 }
 
 /// A pointer from above, with what it reads.
-fn draw_pointer(canvas: &mut Canvas, x: f64, text: String) {
+fn draw_pointer(drawing: &mut Drawing, x: f64, text: String) {
     let half = letters::width(&text, true) / 2.0;
     let middle = x.max(half + style::MARGIN).min(style::WIDTH - half - style::MARGIN);
     let (tip, top) = (Point::new(x, -1.5), Point::new(x, -16.0));
-    canvas.trace(Ink { is_accent: true, ..Ink::line(1.6) }, &[top, tip], false);
-    canvas.arrowhead(tip, top, 9.0, 4.0);
+    drawing.add(Path::run(Role::Pointer, &[top, tip]));
+    drawing.add(Path::arrowhead(Role::PointerHead, tip, top, 9.0, 4.0));
     let at = Point::new(middle, top.y - style::HALF_LINE - 1.0);
-    canvas.text(Words { lines: vec![text], at, anchor: Anchor::Middle, is_upright: false, is_bold: true });
+    drawing.write(Text::level(TextRole::Reading, vec![text], at, Anchor::Middle));
 }

@@ -1,41 +1,41 @@
 //! A piece's body and outlines, its fold bracket and its grain arrow.
 
-use super::area::Area;
-use super::canvas::{Anchor, Canvas, Words};
-use super::frame::Frame;
-use super::labels::{Name, Target};
-use super::letters;
-use super::marks::broken;
-use super::style::{self, Weight};
+use crate::draft::{CutPiece, Mark};
 use crate::exercise::Pen;
+use crate::figure::drawing::{Anchor, Area, Drawing, Frame, Path, Role, Text, TextRole};
+use crate::figure::subject::mark::{Line, broken, straightened};
+use crate::figure::subject::name::{Name, Target};
+use crate::figure::{letters, style};
 use crate::geometry::{Bounds, Edge, Finish, Outline, Point};
-
-type Line = (Point, Point);
 
 /// The word at a fold.
 const FOLD: &str = "fold";
 
 /// A piece of cloth, with its outline.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Cloth<'s> {
+pub(crate) struct Cloth<'s> {
     pub outline: &'s Outline,
     /// Whether the grain runs up; otherwise across.
     pub grain_up: bool,
 }
 
-impl Cloth<'_> {
-    pub(super) fn bounds(&self) -> Bounds {
+impl<'s> Cloth<'s> {
+    pub(crate) fn of(cut: &'s CutPiece) -> Cloth<'s> {
+        Cloth { outline: &cut.outline, grain_up: cut.piece.grain_up }
+    }
+
+    pub(crate) fn bounds(&self) -> Bounds {
         self.outline.cutting_bounds().with(self.outline.stitching_bounds())
     }
 
     /// The faint body.
-    pub(super) fn body(&self, canvas: &mut Canvas, frame: &Frame) {
+    pub(crate) fn body(&self, frame: &Frame) -> Path {
         let corners: Vec<Point> = self.outline.cutting().iter().map(|point| frame.at(*point)).collect();
-        canvas.trace(style::BODY, &corners, true);
+        Path::closed(Role::Cloth, &corners)
     }
 
     /// The sides of the cutting outline, each with whether it lies on the fold.
-    pub(super) fn sides(&self) -> Vec<(Line, bool)> {
+    fn sides(&self) -> Vec<(Line, bool)> {
         let corners = self.outline.cutting();
         let fold = self.outline.fold();
         let next = corners.iter().cycle().skip(1);
@@ -58,7 +58,7 @@ impl Cloth<'_> {
     }
 
     /// The lines inside the cutting line, each with how it is drawn: a seam is stitched, a hem is turned.
-    pub(super) fn seams(&self) -> impl Iterator<Item = (Pen, Vec<Point>)> + '_ {
+    fn seams(&self) -> impl Iterator<Item = (Pen, Vec<Point>)> + '_ {
         self.outline.edges().iter().filter(|edge| edge.finish.width() > 0.0).map(|edge| {
             let pen = if matches!(edge.finish, Finish::Hem(_)) { Pen::Fold } else { Pen::Stitch };
             (pen, edge.drawn())
@@ -66,7 +66,7 @@ impl Cloth<'_> {
     }
 
     /// Everything in the outlines as straight lines, in units.
-    pub(super) fn lines(&self, frame: &Frame, into: &mut Vec<Line>) {
+    pub(crate) fn lines(&self, frame: &Frame, into: &mut Vec<Line>) {
         let sides = self.sides().into_iter().map(|(line, _)| line);
         into.extend(sides.map(|(from, to)| (frame.at(from), frame.at(to))));
         for (_, points) in self.seams() {
@@ -75,44 +75,51 @@ impl Cloth<'_> {
     }
 
     /// Stitching line, fold edge, cutting line.
-    pub(super) fn outlines(&self, canvas: &mut Canvas, frame: &Frame, openings: &[Line]) {
-        let ink = |pen| style::pen(pen, Weight::Even).finer(frame.fineness());
+    pub(crate) fn outlines(&self, drawing: &mut Drawing, frame: &Frame, openings: &[Line]) {
+        let at = |points: &[Point]| points.iter().map(|point| frame.at(*point)).collect::<Vec<_>>();
         for (pen, points) in self.seams() {
-            let [from, to] = points[..] else {
+            let runs = match points[..] {
+                [from, to] => broken((from, to), openings).into_iter().map(|(from, to)| at(&[from, to])).collect(),
                 // A curve is one stroke, so that its dashes run on.
-                let points: Vec<Point> = points.iter().map(|point| frame.at(*point)).collect();
-                canvas.trace_run(ink(pen), &points);
-                continue;
+                _ => vec![at(&points)],
             };
-            for (from, to) in broken((from, to), openings) {
-                canvas.trace(ink(pen), &[frame.at(from), frame.at(to)], false);
-            }
+            drawing.add(Path::runs(Role::Line(pen), runs));
         }
         if let Some((from, to)) = self.fold_side() {
-            canvas.trace(ink(Pen::Fold), &[frame.at(from), frame.at(to)], false);
+            drawing.add(Path::run(Role::Line(Pen::Fold), &at(&[from, to])));
         }
-        // One stroke from the fold round to the fold, so that its corners are sharp.
-        let sides = self.sides();
+        let rounds = self.rounds();
+        drawing.add(Path::runs(Role::Line(Pen::Cut), rounds.iter().map(|run| at(run))));
+    }
+
+    /// The cutting line: one stroke from the fold round to the fold, so that its corners are sharp.
+    fn rounds(&self) -> Vec<Vec<Point>> {
+        let mut runs: Vec<Vec<Point>> = vec![Vec::new()];
+        for ((from, to), is_fold) in self.sides_from_fold() {
+            match runs.last_mut() {
+                Some(run) if !is_fold => {
+                    if run.is_empty() {
+                        run.push(from);
+                    }
+                    run.push(to);
+                }
+                _ => runs.push(Vec::new()),
+            }
+        }
+        runs
+    }
+
+    /// The sides of the cutting outline, in order, the first of them after one on the fold.
+    fn sides_from_fold(&self) -> Vec<(Line, bool)> {
+        let mut sides = self.sides();
         let start = sides.iter().position(|(_, is_fold)| *is_fold).map_or(0, |at| at + 1);
-        let ink = ink(Pen::Cut);
-        let mut run: Vec<Point> = Vec::new();
-        for index in 0..sides.len() {
-            let ((from, to), is_fold) = sides[(start + index) % sides.len()];
-            if is_fold {
-                canvas.trace_run(ink, &run);
-                run.clear();
-                continue;
-            }
-            if run.is_empty() {
-                run.push(frame.at(from));
-            }
-            run.push(frame.at(to));
-        }
-        canvas.trace_run(ink, &run);
+        let count = sides.len().max(1);
+        sides.rotate_left(start % count);
+        sides
     }
 
     /// The room that the fold's bracket needs outside the piece: left, right, top, bottom.
-    pub(super) fn pads(&self, frame: &Frame) -> [f64; 4] {
+    pub(crate) fn pads(&self, frame: &Frame) -> [f64; 4] {
         let Some(bracket) = self.bracket(frame) else { return [0.0; 4] };
         let (inner, mut outer) = (frame.area(), Area::around(bracket.middle, 0.0));
         for point in bracket.points {
@@ -126,7 +133,7 @@ impl Cloth<'_> {
     }
 
     /// The space of the word at the fold.
-    pub(super) fn fold_area(&self, frame: &Frame) -> Option<Area> {
+    pub(crate) fn fold_area(&self, frame: &Frame) -> Option<Area> {
         self.bracket(frame)?.text_area()
     }
 
@@ -148,15 +155,16 @@ impl Cloth<'_> {
     }
 
     /// Fold bracket and grain arrow; `drawn` are the lines that the arrow keeps clear of.
-    pub(super) fn signs(&self, canvas: &mut Canvas, frame: &Frame, drawn: &[Line]) {
+    pub(crate) fn signs(&self, drawing: &mut Drawing, frame: &Frame, drawn: &[Line]) {
         if let Some(bracket) = self.bracket(frame) {
-            bracket.draw(canvas);
+            bracket.draw(drawing);
         }
         if let Some((from, to, half)) = self.grain(frame, drawn) {
-            canvas.trace(style::GRAIN.finer(frame.fineness()), &[from, to], false);
+            drawing.add(Path::run(Role::Grain, &[from, to]));
             let length = style::ARROW.min(from.distance(to) / 3.0);
-            canvas.arrowhead(from, to, length, half);
-            canvas.arrowhead(to, from, length, half);
+            for (tip, other) in [(from, to), (to, from)] {
+                drawing.add(Path::arrowhead(Role::GrainHead, tip, other, length, half));
+            }
         }
     }
 
@@ -189,11 +197,37 @@ impl Cloth<'_> {
     }
 
     /// Names of its own signs.
-    pub(super) fn names(&self, frame: &Frame) -> Option<Name> {
+    pub(crate) fn names(&self, frame: &Frame) -> Option<Name> {
         let bracket = self.bracket(frame).filter(|bracket| !bracket.is_worded)?;
         let target = Target::Inside { at: bracket.middle, has_dot: false };
-        Some(Name { text: FOLD.to_owned(), target, is_bold: false })
+        Some(Name { text: FOLD.to_owned(), target, role: TextRole::Name })
     }
+}
+
+/// How far straight lines may leave a curve, in parts of the piece's size.
+const NEAR: f64 = 5e-4;
+
+/// Cutting line, fold, stitching line and all that is marked on a piece, as marks that can be mirrored and moved: with
+/// straight lines for curves, without names and dimensions.
+pub(crate) fn as_marks(cut: &CutPiece) -> Vec<Mark> {
+    let cloth = Cloth::of(cut);
+    let lines = |lines: Vec<Line>, pen: Pen| Mark::Lines { lines, pen, label: None };
+    let mut marks: Vec<Mark> = cloth
+        .seams()
+        .map(|(pen, points)| lines(points.windows(2).map(|pair| (pair[0], pair[1])).collect(), pen))
+        .collect();
+    let sides = cloth.sides_from_fold();
+    for (is_fold, pen) in [(true, Pen::Fold), (false, Pen::Cut)] {
+        marks.push(lines(sides.iter().filter(|(_, its)| *its == is_fold).map(|(line, _)| *line).collect(), pen));
+    }
+    marks.extend(cut.marks.iter().filter_map(|mark| straightened(mark, near(cut))));
+    marks
+}
+
+/// How far straight lines may leave a curve on this piece, in millimetres.
+pub(crate) fn near(cut: &CutPiece) -> f64 {
+    let bounds = cut.outline.cutting_bounds();
+    bounds.width().max(bounds.height()) * NEAR
 }
 
 /// The largest step between neighbours, of those within two limits.
@@ -219,28 +253,30 @@ struct Bracket {
 }
 
 impl Bracket {
-    fn words(&self) -> Words {
+    fn word(&self) -> Text {
         let lines = vec![FOLD.to_owned()];
-        Words { lines, at: self.middle, anchor: Anchor::Middle, is_upright: self.is_upright, is_bold: false }
+        let (at, is_upright) = (self.middle, self.is_upright);
+        Text { role: TextRole::Name, lines, at, anchor: Anchor::Middle, is_upright }
     }
 
     fn text_area(&self) -> Option<Area> {
-        self.is_worded.then(|| self.words().area())
+        self.is_worded.then(|| letters::space(&self.word()))
     }
 
-    fn draw(&self, canvas: &mut Canvas) {
+    fn draw(&self, drawing: &mut Drawing) {
         let [a, b, c, d] = self.points;
-        let ink = style::FOLD_BRACKET;
+        let role = Role::FoldBracket;
         match self.text_area() {
-            None => canvas.trace(ink, &[a, b, c, d], false),
+            None => drawing.add(Path::run(role, &self.points)),
             Some(area) => {
-                canvas.trace(ink, &[a, b], false);
-                canvas.line_past(ink, b, c, &[area.grown(1.5)]);
-                canvas.trace(ink, &[c, d], false);
-                canvas.text(self.words());
+                drawing.add(Path::run(role, &[a, b]));
+                drawing.add(Path::past(role, b, c, &[area.grown(1.5)]));
+                drawing.add(Path::run(role, &[c, d]));
+                drawing.write(self.word());
             }
         }
-        canvas.arrowhead(a, b, style::ARROW, style::ARROW_HALF + 0.5);
-        canvas.arrowhead(d, c, style::ARROW, style::ARROW_HALF + 0.5);
+        for (tip, from) in [(a, b), (d, c)] {
+            drawing.add(Path::arrowhead(Role::FoldHead, tip, from, style::ARROW, style::ARROW_HALF + 0.5));
+        }
     }
 }

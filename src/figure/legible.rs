@@ -1,75 +1,68 @@
 //! Every figure, of many drafts and of made-up sheets, is proofed: no text on a text, no text on a line.
 
-use super::area::Area;
-use super::canvas::Canvas;
-use super::lanes::Dimension;
-use super::sheet::Sheet;
-use super::style::Weight;
-use super::{Differing, Figure, Spread, style};
+use super::drawing::{Anchor, Area, Drawing, Path, Role, Shape, Standing, Text, TextRole};
+use super::layout::{page, sheet::Sheet};
+use super::subject::dimension::Dimension;
+use super::{Chosen, Differing, Figure, letters, style};
 use crate::draft::{self, Draft, Givens, Mark, Raw};
 use crate::exercise::{GivenKind, Pen, Shelf, Side, StepId};
 use crate::formula::{Base, Values};
 use crate::geometry::{Curve, Point};
 use crate::length::Ruler;
+use kurbo::{Arc, BezPath, ParamCurve, PathEl};
 use typed_index_collections::TiVec;
 
-/// The lines of a canvas, as pairs of points, from its path data. Arrowheads and filled shapes are left out; a curve
-/// stands for the straight lines between its points, and an arc of a third of a circle for sixteen of them.
-fn lines(canvas: &Canvas) -> Vec<(Point, Point)> {
+/// The lines of a drawing, as pairs of points. Arrowheads and filled shapes are left out; a curve stands for the straight
+/// lines between its points, and an arc of a third of a circle for sixteen of them.
+fn lines(drawing: &Drawing) -> Vec<(Point, Point)> {
+    let at = |point: kurbo::Point| Point::new(point.x, point.y);
     let mut lines = Vec::new();
-    for shape in canvas.shapes().iter().filter(|shape| shape.ink.width > 0.0) {
-        let mut points: Vec<Point> = Vec::new();
-        let mut rest = shape.data.as_str();
-        while let Some(command) = rest.chars().next() {
-            let end = rest[1..].find(|c: char| c.is_ascii_alphabetic()).map_or(rest.len(), |at| at + 1);
-            let numbers: Vec<f64> = rest[1..end].split_whitespace().map(|number| number.parse().unwrap()).collect();
-            rest = &rest[end..];
-            match (command, &numbers[..]) {
-                ('Z', []) => points.push(points[0]),
-                ('A', &[radius, _, _, _, sweep, x, y]) => {
-                    let (from, to) = (points[points.len() - 1], Point::new(x, y));
-                    points.extend((1..=16).map(|at| on_arc(from, to, radius, sweep > 0.0, f64::from(at) / 16.0)));
-                }
-                ('M' | 'L' | 'Q', numbers) => {
-                    if command == 'M' {
-                        lines.extend(points.windows(2).map(|pair| (pair[0], pair[1])));
-                        points.clear();
-                    }
-                    points.extend(numbers.chunks(2).map(|pair| Point::new(pair[0], pair[1])));
-                }
-                other => panic!("{other:?} in {}", shape.data),
-            }
+    let mut run = |points: &[kurbo::Point]| lines.extend(points.windows(2).map(|pair| (at(pair[0]), at(pair[1]))));
+    let is_stroked = |path: &&Path| style::ink(path, drawing.frame()).width > 0.0;
+    for path in drawing.paths().iter().filter(is_stroked) {
+        match &path.shape {
+            Shape::Runs(path) => corners(path).iter().for_each(|points| run(points)),
+            // An arc between equal points is left out.
+            Shape::Arc { arcs, .. } => arcs.iter().filter_map(Arc::from_svg_arc).for_each(|arc| {
+                run(&(0..=16).map(|part| arc.eval(f64::from(part) / 16.0)).collect::<Vec<_>>());
+            }),
+            Shape::Rounded(all) => all.iter().for_each(|one| {
+                let corner = kurbo::Point::new;
+                let (left, top, right, bottom) = (one.rect().x0, one.rect().y0, one.rect().x1, one.rect().y1);
+                let start = corner(left, top);
+                run(&[start, corner(right, top), corner(right, bottom), corner(left, bottom), start]);
+            }),
         }
-        lines.extend(points.windows(2).map(|pair| (pair[0], pair[1])));
     }
     lines
 }
 
-/// A point part of the way along the shorter arc from one point to another, as SVG draws it.
-fn on_arc(from: Point, to: Point, radius: f64, with_the_clock: bool, part: f64) -> Point {
-    // SVG leaves out an arc between equal points.
-    if from == to {
-        return from;
+/// The points of every run of a path, those that its curves only bend towards among them.
+fn corners(path: &BezPath) -> Vec<Vec<kurbo::Point>> {
+    let mut runs: Vec<Vec<kurbo::Point>> = Vec::new();
+    for element in path.elements() {
+        match (*element, runs.last_mut()) {
+            (PathEl::MoveTo(to), _) => runs.push(vec![to]),
+            (PathEl::LineTo(to), Some(run)) => run.push(to),
+            (PathEl::QuadTo(by, to), Some(run)) => run.extend([by, to]),
+            (PathEl::CurveTo(by, and, to), Some(run)) => run.extend([by, and, to]),
+            (PathEl::ClosePath, Some(run)) => run.push(run[0]),
+            (_, None) => panic!("{path:?} begins nowhere"),
+        }
     }
-    let (middle, half) = (from.towards(to, 0.5), from.distance(to) / 2.0);
-    let away = (radius * radius - half * half).max(0.0).sqrt() / half * if with_the_clock { 1.0 } else { -1.0 };
-    let centre = Point::new(middle.x - (to.y - middle.y) * away, middle.y + (to.x - middle.x) * away);
-    let angle = |point: Point| (point.y - centre.y).atan2(point.x - centre.x);
-    let turn = (angle(to) - angle(from)).sin().atan2((angle(to) - angle(from)).cos());
-    let (radius, angle) = (centre.distance(from), angle(from) + turn * part);
-    Point::new(centre.x + radius * angle.cos(), centre.y + radius * angle.sin())
+    runs
 }
 
-/// What is wrong with a canvas, in words.
-fn faults(canvas: &Canvas) -> Vec<String> {
+/// What is wrong with a figure, in words.
+fn faults(figure: &Figure) -> Vec<String> {
     let mut faults = Vec::new();
-    let texts = canvas.texts();
-    let page = canvas.page();
-    let lines = lines(canvas);
+    let texts: Vec<&Text> = figure.drawings().iter().flat_map(Drawing::texts).collect();
+    let page = page::page(figure.drawings());
+    let lines: Vec<(Point, Point)> = figure.drawings().iter().flat_map(lines).collect();
     for (index, text) in texts.iter().enumerate() {
-        let area = text.area();
+        let area = letters::space(text);
         for other in &texts[..index] {
-            if area.grown(-0.05).meets(other.area()) {
+            if area.grown(-0.05).meets(letters::space(other)) {
                 faults.push(format!("{:?} on {:?}", text.lines, other.lines));
             }
         }
@@ -132,7 +125,7 @@ fn no_text_of_a_draft_stands_on_another_or_on_a_line() {
         }
         let draft = Draft::new(exercise, Givens::read(exercise, &raw, None, ruler).unwrap()).unwrap();
         for figure in figures(&draft) {
-            let faults = faults(&figure.canvas);
+            let faults = faults(&figure);
             assert!(faults.is_empty(), "{written:?}, {}: {faults:#?}", figure.title());
         }
     }
@@ -150,15 +143,20 @@ fn no_text_of_right_and_wrong_stands_on_another_or_on_a_line() {
             let draft = Draft::new(exercise, givens).unwrap();
             for slip in &exercise.slips {
                 let places = std::iter::once(None).chain(draft.pieces().map(Some));
-                for figure in places.filter_map(|piece| super::wrong(&draft, slip, piece).ok()) {
-                    let faults = faults(&figure.canvas);
+                for figure in places.filter_map(|piece| super::slip(&draft, slip, piece).ok()) {
+                    let faults = faults(&figure);
                     assert!(faults.is_empty(), "{}, {}, {}: {faults:#?}", exercise.name, slip.name, figure.title());
-                    let words: Vec<&str> =
-                        figure.canvas.texts().iter().flat_map(|text| text.lines.iter().map(String::as_str)).collect();
+                    let words: Vec<&str> = figure
+                        .drawings()
+                        .iter()
+                        .flat_map(Drawing::texts)
+                        .flat_map(|text| &text.lines)
+                        .map(String::as_str)
+                        .collect();
                     assert!(words.contains(&"right") && words.contains(&"wrong"), "{words:?}");
-                    let (right, wrong) = figure.description.split_once(" Wrong: ").unwrap();
-                    assert!(right.contains(" Right: ") && !right.contains(wrong), "{}", figure.description);
-                    assert!(figure.description.chars().count() < 620, "{}", figure.description);
+                    let (right, wrong) = figure.description().split_once(" Wrong: ").unwrap();
+                    assert!(right.contains(" Right: ") && !right.contains(wrong), "{}", figure.description());
+                    assert!(figure.description().chars().count() < 620, "{}", figure.description());
                     drawn += 1;
                 }
             }
@@ -173,9 +171,9 @@ fn no_text_of_the_shelf_stands_on_another_or_on_a_line() {
     let shelf = Shelf::shipped();
     let mut looked_at = 0;
     for exercise in shelf.iter() {
-        let choices = exercise.givens.iter().flat_map(|given| match &given.kind {
-            GivenKind::Choice { words, .. } => words.iter().map(|choice| (given.name.as_str(), &choice.word)).collect(),
-            _ => Vec::new(),
+        let choices = exercise.givens.iter().flat_map(|given| {
+            let GivenKind::Choice { words, .. } = &given.kind else { return Vec::new() };
+            words.iter().map(|choice| (given.name.as_str(), &choice.word)).collect()
         });
         for choice in std::iter::once(None).chain(choices.map(Some)) {
             let mut raw = Raw::example(exercise);
@@ -187,7 +185,7 @@ fn no_text_of_the_shelf_stands_on_another_or_on_a_line() {
                 let Ok(givens) = Givens::read(exercise, &raw, None, ruler) else { continue };
                 let draft = Draft::new(exercise, givens).unwrap();
                 for figure in figures(&draft) {
-                    let faults = faults(&figure.canvas);
+                    let faults = faults(&figure);
                     assert!(
                         faults.is_empty(),
                         "{} {choice:?} on {ruler}, {}: {faults:#?}",
@@ -220,7 +218,7 @@ impl Dice {
 fn made_up(dice: &mut Dice) -> Sheet<'static> {
     let sizes = [(300.0, 300.0), (40.0, 900.0), (900.0, 40.0), (1.0, 1.0), (0.0, 200.0), (200.0, 0.0), (5e6, 3e6)];
     let (width, height) = sizes[dice.roll(7) as usize];
-    let mut sheet = Sheet { grows: dice.roll(2) == 0, ..Sheet::default() };
+    let mut sheet = Sheet { grows: dice.roll(2) == 0, is_to_scale: true, ..Sheet::default() };
     let words = ["base", "fold line", "pocket, fold at its top", "Wattestäbchenschachtelhalter", "tie, at its middle"];
     for index in 0..dice.roll(9) {
         let pen = Pen::ALL[dice.roll(7) as usize].1;
@@ -236,8 +234,8 @@ fn made_up(dice: &mut Dice) -> Sheet<'static> {
             2 => Mark::Lines { lines: vec![(a, Point::new(b.x, a.y))], pen, label },
             _ => Mark::Lines { lines: vec![(a, Point::new(a.x, b.y))], pen, label },
         };
-        let weight = if dice.roll(3) == 0 { Weight::Now } else { Weight::Before };
-        sheet.marks.push((mark, weight));
+        let standing = if dice.roll(3) == 0 { Standing::Now } else { Standing::Before };
+        sheet.marks.push((mark, standing));
     }
     for _ in 0..dice.roll(11) {
         let (from, to) = (dice.point(width, height), dice.point(width, height));
@@ -255,7 +253,7 @@ fn no_letter_of_a_blank_stands_on_another_or_on_a_line() {
         for every in 1..6 {
             let steps: Vec<_> = exercise.steps.keys().step_by(every).collect();
             let blank = super::blank(exercise, None, &steps).unwrap();
-            let faults = faults(&blank.figure.canvas);
+            let faults = faults(&blank.figure);
             assert!(faults.is_empty(), "{}, every {every}: {faults:#?}", blank.figure.title());
         }
     }
@@ -291,7 +289,7 @@ fn no_text_of_an_overlay_stands_on_another_or_on_a_line() {
                 .collect();
             if let Some(figure) = super::overlay(&truth, &own, &widths, &differing) {
                 drawn += 1;
-                let faults = faults(&figure.canvas);
+                let faults = faults(&figure);
                 assert!(faults.is_empty(), "{} {round}: {faults:#?}", exercise.name);
             }
         }
@@ -301,13 +299,13 @@ fn no_text_of_an_overlay_stands_on_another_or_on_a_line() {
 
 /// A strip is as wide as its longest name and value leave it; names come in all lengths.
 #[test]
-fn no_text_of_a_spread_stands_on_another_or_on_a_line() {
+fn no_text_of_choices_stands_on_another_or_on_a_line() {
     let mut dice = Dice(3);
     let inch = 25_400_000.0;
     for round in 0..300 {
         let ruler = [Ruler::EIGHTH, Ruler::SIXTEENTH, Ruler::MILLIMETRE][dice.roll(3) as usize];
         let most = [0.5, 3.0, 12.0, 90.0][dice.roll(4) as usize];
-        let rows: Vec<Spread> = (0..1 + dice.roll(30))
+        let rows: Vec<Chosen> = (0..1 + dice.roll(30))
             .map(|_| {
                 let names = ["Yew", "Viper's bugloss", "Wandering-Wandering-Willow of the lower meadow", "W"];
                 let mut any = || (dice.roll(2) > 0).then(|| most * inch * dice.roll(64) as f64 / 64.0);
@@ -315,10 +313,10 @@ fn no_text_of_a_spread_stands_on_another_or_on_a_line() {
                 let value = most * inch * dice.roll(256) as f64 / 64.0;
                 let text = draft::value_text(Base::Length, value, ruler);
                 let name = names[dice.roll(4) as usize].to_owned();
-                Spread { name, text, value, low, high, is_beyond: dice.roll(4) == 0 }
+                Chosen { name, text, value, low, high, is_beyond: dice.roll(4) == 0 }
             })
             .collect();
-        let faults = faults(&super::spread("Pocket height", ruler, &rows).canvas);
+        let faults = faults(&super::choices("Pocket height", ruler, &rows));
         assert!(faults.is_empty(), "{round}: {faults:#?}\n{rows:#?}");
     }
 }
@@ -329,9 +327,9 @@ fn no_text_of_a_made_up_sheet_stands_on_another_or_on_a_line() {
     let mut shown = 0;
     for round in 0..3000 {
         let sheet = made_up(&mut dice);
-        let canvas = sheet.draw();
-        shown += canvas.texts().len();
-        let faults = faults(&canvas);
+        let drawing = sheet.draw();
+        shown += drawing.texts().len();
+        let faults = faults(&Figure::new("", "", [drawing]));
         assert!(faults.is_empty(), "sheet {round}: {faults:#?}\n{:#?}\n{:#?}", sheet.dimensions, sheet.marks);
     }
     assert!(shown > 15_000, "only {shown} texts were looked at");
@@ -339,18 +337,13 @@ fn no_text_of_a_made_up_sheet_stands_on_another_or_on_a_line() {
 
 #[test]
 fn proofing_finds_what_is_wrong() {
-    let mut canvas = Canvas::new();
+    let mut drawing = Drawing::default();
     for _ in 0..2 {
-        canvas.text(super::canvas::Words {
-            lines: vec!["word".to_owned()],
-            at: Point::new(20.0, 20.0),
-            anchor: super::canvas::Anchor::Start,
-            is_upright: false,
-            is_bold: false,
-        });
+        drawing.write(Text::level(TextRole::Name, vec!["word".to_owned()], Point::new(20.0, 20.0), Anchor::Start));
     }
-    canvas.trace(style::EXTENSION, &[Point::new(0.0, 21.0), Point::new(60.0, 21.0)], false);
-    assert_eq!(faults(&canvas).len(), 3, "{:?}", faults(&canvas));
+    drawing.add(Path::run(Role::Extension, &[Point::new(0.0, 21.0), Point::new(60.0, 21.0)]));
+    let faults = faults(&Figure::new("", "", [drawing]));
+    assert_eq!(faults.len(), 3, "{faults:?}");
 }
 
 /// The contrast of two colours, 0 to 255 in red, green and blue, as WCAG 2 defines it.

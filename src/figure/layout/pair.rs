@@ -1,15 +1,13 @@
 //! Two drawings on one sheet, at one scale: side by side, or one above the other where that shows them much larger.
 
-use super::area::Area;
-use super::canvas::{Anchor, Canvas, Words};
-use super::frame::Frame;
-use super::letters;
+use super::page;
 use super::sheet::Sheet;
-use super::style;
+use crate::figure::drawing::{Anchor, Area, Drawing, Frame, Text, TextRole};
+use crate::figure::{letters, style};
 use crate::geometry::{Bounds, Point};
 
 /// One of the two.
-pub(super) struct Panel<'s> {
+pub(crate) struct Panel<'s> {
     /// What it is, in bold letters above it.
     pub heading: String,
     /// More about it, below the heading; or empty.
@@ -25,33 +23,23 @@ const SMALLER: f64 = 0.95;
 const STEPS: usize = 90;
 
 /// Draws both, the first left of the second or above it. Nothing, if either is empty.
-pub(super) fn pair(panels: [Panel; 2]) -> Canvas {
-    let mut canvas = Canvas::new();
-    let [Some(one), Some(other)] = panels.each_ref().map(|panel| panel.sheet.bounds()) else { return canvas };
+pub(crate) fn pair(panels: [Panel; 2]) -> Vec<Drawing> {
+    let [Some(one), Some(other)] = panels.each_ref().map(|panel| panel.sheet.bounds()) else { return Vec::new() };
     let both = [(&panels[0], one), (&panels[1], other)];
     let room = style::WIDTH - 2.0 * style::MARGIN;
-    let beside = |[one, other]: [Area; 2]| width(one) + width(other) <= room && height(one.with(other)) <= TALLEST;
-    let above = |[one, other]: [Area; 2]| width(one.with(other)) <= room && height(one) + height(other) <= TALLEST;
+    let beside = |[one, other]: [Area; 2]| one.width() + other.width() <= room && one.with(other).height() <= TALLEST;
+    let above = |[one, other]: [Area; 2]| one.with(other).width() <= room && one.height() + other.height() <= TALLEST;
     let scales = scales(&both);
     let beside = largest(&both, scales.clone().take(STEPS), beside)
         .unwrap_or_else(|| Sized::new(&both, scales.clone().nth(STEPS).unwrap_or_default()));
     match largest(&both, scales.take_while(|scale| *scale > beside.scale * MUCH), above) {
-        Some(above) => draw_above(&mut canvas, &both, &above),
-        None => draw_beside(&mut canvas, &both, &beside),
+        Some(above) => draw_above(&both, &above),
+        None => draw_beside(&both, &beside),
     }
-    canvas
 }
 
 /// How high both may become, with all that belongs to them.
 const TALLEST: f64 = style::TALLEST;
-
-fn width(area: Area) -> f64 {
-    area.right - area.left
-}
-
-fn height(area: Area) -> f64 {
-    area.bottom - area.top
-}
 
 /// Both at one scale.
 struct Sized {
@@ -64,15 +52,11 @@ struct Sized {
 
 impl Sized {
     fn new(both: &[(&Panel, Bounds); 2], scale: f64) -> Sized {
-        let drawn = both.map(|(panel, bounds)| {
-            let mut canvas = Canvas::new();
-            panel.sheet.draw_at(&mut canvas, Frame::at_scale(bounds, scale));
-            canvas.area()
-        });
+        let drawn = both.map(|(panel, bounds)| page::space(&panel.sheet.draw_at(Frame::at_scale(bounds, scale))));
         let area = |index: usize| {
             let (panel, drawn) = (both[index].0, drawn[index]);
             let words = words(panel, foot(drawn), notes(panel).len());
-            words.iter().map(Words::area).fold(drawn, Area::with).grown(style::CLEAR)
+            words.iter().map(letters::space).fold(drawn, Area::with).grown(style::CLEAR)
         };
         Sized { scale, drawn, areas: [area(0), area(1)] }
     }
@@ -108,52 +92,54 @@ fn notes(panel: &Panel) -> Vec<String> {
 }
 
 /// The words above a drawing, standing on `foot`, with room for so many notes.
-fn words(panel: &Panel, foot: Point, room: usize) -> Vec<Words> {
+fn words(panel: &Panel, foot: Point, room: usize) -> Vec<Text> {
     // From the heading to the first note it is a little farther than from line to line.
     let first = if room > 0 { 2.0 * style::HALF_LINE } else { 0.0 };
     let top = foot.y - style::CLEAR - style::HALF_LINE - first - room.saturating_sub(1) as f64 * style::LEADING;
-    let word = |lines: Vec<String>, y: f64, is_bold: bool| {
-        let at = Point::new(foot.x, y);
-        Words { lines, at, anchor: Anchor::Middle, is_upright: false, is_bold }
-    };
-    let mut words = vec![word(vec![panel.heading.clone()], top, true)];
+    let text =
+        |role: TextRole, lines: Vec<String>, y: f64| Text::level(role, lines, Point::new(foot.x, y), Anchor::Middle);
+    let mut words = vec![text(TextRole::Heading, vec![panel.heading.clone()], top)];
     let notes = notes(panel);
     if !notes.is_empty() {
-        words.push(word(notes, top + first, false));
+        words.push(text(TextRole::Note, notes, top + first));
     }
     words
 }
 
-fn draw_beside(canvas: &mut Canvas, both: &[(&Panel, Bounds); 2], sized: &Sized) {
+/// One of them in its place, with the words above it.
+fn draw_panel((panel, bounds): &(&Panel, Bounds), scale: f64, (across, down): (f64, f64), words: Vec<Text>) -> Drawing {
+    let mut drawing = panel.sheet.draw_at(Frame::at_scale(*bounds, scale).moved(across, down)).called(&panel.heading);
+    words.into_iter().for_each(|text| drawing.write(text));
+    drawing
+}
+
+fn draw_beside(both: &[(&Panel, Bounds); 2], sized: &Sized) -> Vec<Drawing> {
     let Sized { scale, drawn, areas } = sized;
-    let spare = (style::WIDTH - 2.0 * style::MARGIN - width(areas[0]) - width(areas[1])).max(0.0) / 4.0;
+    let spare = (style::WIDTH - 2.0 * style::MARGIN - areas[0].width() - areas[1].width()).max(0.0) / 4.0;
     // The words of both stand at one height.
     let top = drawn[0].top.min(drawn[1].top);
     let room = notes(both[0].0).len().max(notes(both[1].0).len());
     let mut left = style::MARGIN + spare;
-    for (index, (panel, bounds)) in both.iter().enumerate() {
+    let draw = |index: usize| {
         let across = left - areas[index].left;
-        panel.sheet.draw_at(canvas, Frame::at_scale(*bounds, *scale).moved(across, 0.0));
+        left += areas[index].width() + 2.0 * spare;
         let middle = foot(drawn[index]).x + across;
-        for words in words(panel, Point::new(middle, top), room) {
-            canvas.text(words);
-        }
-        left += width(areas[index]) + 2.0 * spare;
-    }
+        draw_panel(&both[index], *scale, (across, 0.0), words(both[index].0, Point::new(middle, top), room))
+    };
+    [0, 1].map(draw).into()
 }
 
-fn draw_above(canvas: &mut Canvas, both: &[(&Panel, Bounds); 2], sized: &Sized) {
+fn draw_above(both: &[(&Panel, Bounds); 2], sized: &Sized) -> Vec<Drawing> {
     let Sized { scale, drawn, areas } = sized;
     let around = areas[0].with(areas[1]);
-    let across = (style::WIDTH - width(around)) / 2.0 - around.left;
+    let across = (style::WIDTH - around.width()) / 2.0 - around.left;
     let mut top = 0.0;
-    for (index, (panel, bounds)) in both.iter().enumerate() {
+    let draw = |index: usize| {
         let down = top - areas[index].top;
-        panel.sheet.draw_at(canvas, Frame::at_scale(*bounds, *scale).moved(across, down));
-        let foot = foot(drawn[index]);
-        for words in words(panel, Point::new(foot.x + across, foot.y + down), notes(panel).len()) {
-            canvas.text(words);
-        }
-        top += height(areas[index]) + style::LANE;
-    }
+        top += areas[index].height() + style::LANE;
+        let (panel, foot) = (both[index].0, foot(drawn[index]));
+        let foot = Point::new(foot.x + across, foot.y + down);
+        draw_panel(&both[index], *scale, (across, down), words(panel, foot, notes(panel).len()))
+    };
+    [0, 1].map(draw).into()
 }

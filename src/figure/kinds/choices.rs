@@ -1,15 +1,14 @@
 //! What a class chose: a strip for each student, with what was allowed and what was chosen, all on one scale.
 
-use super::area::Area;
-use super::canvas::{Anchor, Canvas, Words};
-use super::style::{self, Fill, Ink};
-use super::{Figure, letters, words};
+use crate::figure::drawing::{Anchor, Drawing, Figure, Path, Role, Text, TextRole, plain};
+use crate::figure::telling::Telling;
+use crate::figure::{letters, style};
 use crate::geometry::Point;
 use crate::length::{Length, Ruler};
 
 /// One student's choice.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Spread {
+pub struct Chosen {
     /// Whose.
     pub name: String,
     /// What was chosen, as it is written.
@@ -40,34 +39,34 @@ const FARTHEST: f64 = 1.5;
 /// What each student chose, in the order given, on a scale numbered as `ruler` is.
 ///
 /// ```
-/// use foldmark::figure::{Spread, spread};
+/// use foldmark::figure::{Chosen, choices};
 /// use foldmark::length::Ruler;
 /// let inch = 25_400_000.0;
-/// let row = Spread {
+/// let row = Chosen {
 ///     name: "Tansy".to_owned(), text: "5 1/2 in".to_owned(), value: 5.5 * inch,
 ///     low: Some(4.5 * inch), high: Some(6.0 * inch), is_beyond: false,
 /// };
-/// let figure = spread("Pocket height", Ruler::EIGHTH, &[row]);
+/// let figure = choices("Pocket height", Ruler::EIGHTH, &[row]);
 /// assert_eq!(figure.title(), "Pocket height: what was chosen");
 /// assert!(figure.inline("s").contains("Tansy") && figure.inline("s").contains(">5 </tspan>"));
 /// ```
-pub fn spread(title: &str, ruler: Ruler, rows: &[Spread]) -> Figure {
-    let mut canvas = Canvas::new();
+pub fn choices(title: &str, ruler: Ruler, rows: &[Chosen]) -> Figure {
+    let mut drawing = Drawing::default();
     let scale = Scale::of(ruler, rows);
-    scale.draw(&mut canvas, ruler, rows.len());
+    scale.draw(&mut drawing, ruler, rows.len());
     for (index, row) in rows.iter().enumerate() {
         let y = (index as f64 + 0.5) * ROW;
-        draw_bar(&mut canvas, &scale, row, y);
-        draw_choice(&mut canvas, &scale, row, y);
-        let name = fitting(&letters::plain(&row.name));
-        for (text, x) in [(name, style::MARGIN), (letters::plain(&row.text), scale.right + BESIDE)] {
+        draw_bar(&mut drawing, &scale, row, y);
+        draw_choice(&mut drawing, &scale, row, y);
+        let name = fitting(&plain(&row.name));
+        for (text, x) in [(name, style::MARGIN), (plain(&row.text), scale.right + BESIDE)] {
             let at = Point::new(x, y);
-            canvas.text(Words { lines: vec![text], at, anchor: Anchor::Start, is_upright: false, is_bold: false });
+            drawing.write(Text::level(TextRole::Row, vec![text], at, Anchor::Start));
         }
     }
-    let title = letters::plain(title);
-    let description = words::spread(rows, &written(ruler, scale.least), &written(ruler, scale.most));
-    Figure::new(&format!("{title}: what was chosen"), &description, canvas)
+    let title = plain(title);
+    let description = told(rows, &written(ruler, scale.least), &written(ruler, scale.most));
+    Figure::new(&format!("{title}: what was chosen"), &description, [drawing])
 }
 
 fn written(ruler: Ruler, nm: f64) -> String {
@@ -101,14 +100,14 @@ struct Scale {
 }
 
 impl Scale {
-    fn of(ruler: Ruler, rows: &[Spread]) -> Scale {
+    fn of(ruler: Ruler, rows: &[Chosen]) -> Scale {
         let limits = || rows.iter().flat_map(|row| [row.low, row.high]).flatten().filter(|limit| limit.is_finite());
         let farthest = limits().fold(0.0, f64::max) * FARTHEST;
         let values = rows.iter().map(|row| if farthest > 0.0 { row.value.min(farthest) } else { row.value });
         let all = || limits().chain(values.clone());
         let (least, most) = (all().fold(f64::INFINITY, f64::min), all().fold(0.0, f64::max));
-        let names = rows.iter().map(|row| letters::width(&fitting(&letters::plain(&row.name)), false));
-        let texts = rows.iter().map(|row| letters::width(&letters::plain(&row.text), false));
+        let names = rows.iter().map(|row| letters::width(&fitting(&plain(&row.name)), false));
+        let texts = rows.iter().map(|row| letters::width(&plain(&row.text), false));
         let left = style::MARGIN + names.fold(0.0, f64::max) + BESIDE;
         let right = style::WIDTH - style::MARGIN - texts.fold(0.0, f64::max) - BESIDE;
         let least = if least.is_finite() { least } else { 0.0 };
@@ -137,32 +136,21 @@ impl Scale {
     }
 
     /// The numbers above, and a thin line down from each.
-    fn draw(&self, canvas: &mut Canvas, ruler: Ruler, rows: usize) {
+    fn draw(&self, drawing: &mut Drawing, ruler: Ruler, rows: usize) {
         let bottom = rows as f64 * ROW;
         let count = ((self.most - self.least) / self.step).round() as usize;
         for index in 0..=count {
             let value = self.least + index as f64 * self.step;
             let x = self.x(value);
-            canvas.trace(GUIDE, &[Point::new(x, -2.0), Point::new(x, bottom)], false);
+            drawing.add(Path::run(Role::ScaleLine, &[Point::new(x, -2.0), Point::new(x, bottom)]));
             let at = Point::new(x, -2.0 - style::HALF_LINE);
-            canvas.text(Words {
-                lines: vec![written(ruler, value)],
-                at,
-                anchor: Anchor::Middle,
-                is_upright: false,
-                is_bold: false,
-            });
+            drawing.write(Text::level(TextRole::Number, vec![written(ruler, value)], at, Anchor::Middle));
         }
     }
 }
 
-/// A line of the scale.
-const GUIDE: Ink = Ink { opacity: style::RECEDING, ..Ink::line(0.5) };
-/// What was allowed.
-const ALLOWED: Ink = Ink { fill: Fill::Faint, ..Ink::line(0.9) };
-
 /// The bar of what was allowed, open where there is no limit.
-fn draw_bar(canvas: &mut Canvas, scale: &Scale, row: &Spread, y: f64) {
+fn draw_bar(drawing: &mut Drawing, scale: &Scale, row: &Chosen, y: f64) {
     let known = |limit: Option<f64>| limit.filter(|limit| limit.is_finite());
     let (low, high) = (known(row.low), known(row.high));
     let (left, right) = (scale.x(low.unwrap_or(scale.least)), scale.x(high.unwrap_or(scale.most)));
@@ -172,24 +160,36 @@ fn draw_bar(canvas: &mut Canvas, scale: &Scale, row: &Spread, y: f64) {
     let corner = |x: f64, down: f64| Point::new(x, y + down * BAR);
     let around = [corner(left, 1.0), corner(right, 1.0), corner(right, -1.0), corner(left, -1.0)];
     match (low, high) {
-        (Some(_), Some(_)) => canvas.trace(ALLOWED, &around, true),
-        (None, Some(_)) => canvas.trace(ALLOWED, &around, false),
-        (Some(_), None) => canvas.trace(ALLOWED, &[around[1], around[0], around[3], around[2]], false),
+        (Some(_), Some(_)) => drawing.add(Path::closed(Role::Allowed, &around)),
+        (None, Some(_)) => drawing.add(Path::run(Role::Allowed, &around)),
+        (Some(_), None) => drawing.add(Path::run(Role::Allowed, &[around[1], around[0], around[3], around[2]])),
         (None, None) => {}
     }
 }
 
 /// A dot within, a cross beyond; an arrowhead where the scale ends before it.
-fn draw_choice(canvas: &mut Canvas, scale: &Scale, row: &Spread, y: f64) {
+fn draw_choice(drawing: &mut Drawing, scale: &Scale, row: &Chosen, y: f64) {
     let at = Point::new(scale.x(row.value), y);
-    if row.value > scale.most {
-        canvas.arrowhead(Point::new(at.x + MARK, y), Point::new(at.x - 1.0, y), 2.0 * MARK, MARK);
+    drawing.add(if row.value > scale.most {
+        let (tip, from) = (Point::new(at.x + MARK, y), Point::new(at.x - 1.0, y));
+        Path::arrowhead(Role::OffScale, tip, from, 2.0 * MARK, MARK)
     } else if row.is_beyond {
-        for down in [MARK, -MARK] {
-            let ends = [Point::new(at.x - MARK, at.y - down), Point::new(at.x + MARK, at.y + down)];
-            canvas.trace(Ink { is_accent: true, ..Ink::line(2.2) }, &ends, false);
-        }
+        Path::cross(Role::Beyond, at, MARK)
     } else {
-        canvas.rounded(Ink::filled(Fill::Solid), Area::around(at, MARK), MARK);
+        Path::dot(Role::Within, at, MARK)
+    });
+}
+
+/// What a class chose, on a scale from one length to another.
+fn told(rows: &[Chosen], least: &str, most: &str) -> String {
+    let mut telling =
+        Telling::new(&format!("A strip for each of {} students, on one scale from {least} to {most}.", rows.len()));
+    telling.say("A bar is what the student's own draft allows, a dot a choice within it, a cross one beyond.");
+    let beyond: Vec<String> =
+        rows.iter().filter(|row| row.is_beyond).map(|row| format!("{} {}", plain(&row.name), row.text)).collect();
+    if beyond.is_empty() {
+        telling.say("All are within.");
     }
+    telling.list("Beyond:", &beyond);
+    telling.told()
 }

@@ -1,12 +1,13 @@
 //! A student's draft over the expected one: only where the two differ, and in a line of its own.
 
-use super::lanes::Dimension;
-use super::marks::{self, Line};
-use super::sheet::{Sheet, side_index};
-use super::style::Weight;
-use super::{Figure, letters, words};
 use crate::draft::{Draft, Mark};
 use crate::exercise::{Pen, StepId};
+use crate::figure::drawing::{Figure, Standing, plain};
+use crate::figure::layout::sheet::Sheet;
+use crate::figure::subject::dimension::{Dimension, side_index};
+use crate::figure::subject::looks::kind;
+use crate::figure::subject::mark::{self, Line};
+use crate::figure::telling::Telling;
 use crate::formula::Base;
 use crate::geometry::{Bounds, Point};
 use crate::length::NM_PER_MM;
@@ -54,8 +55,8 @@ pub fn overlay(truth: &Draft, own: &Draft, widths: &TiSlice<StepId, f64>, differ
     let steps: TiVec<StepId, (Vec<Mark>, Vec<Mark>)> =
         exercise.steps.iter().map(|step| (truth.marks(&step.draw, None), own.marks(&step.draw, None))).collect();
     let expected: Vec<Mark> =
-        steps.iter().flat_map(|(truth, _)| truth).filter(|mark| marks::is_drawable(mark)).cloned().collect();
-    let bounds = expected.iter().filter_map(marks::bounds).reduce(Bounds::with)?;
+        steps.iter().flat_map(|(truth, _)| truth).filter(|mark| mark::is_drawable(mark)).cloned().collect();
+    let bounds = expected.iter().filter_map(mark::bounds).reduce(Bounds::with)?;
     let extent = bounds.width().max(bounds.height());
     let tick = truth.givens.ruler.tick().as_nm_f64();
     let apart = |step: StepId| {
@@ -74,12 +75,13 @@ pub fn overlay(truth: &Draft, own: &Draft, widths: &TiSlice<StepId, f64>, differ
     if compared.own.is_empty() && dimensions.is_empty() {
         return None;
     }
-    let title = format!("{}: yours, where it differs", letters::plain(&exercise.title));
-    let description = words::overlay(&compared.own, &dimensions);
-    let own = named(compared.own).into_iter().map(|mark| (mark, Weight::Own));
-    let all = expected.into_iter().map(|mark| (unnamed(mark), Weight::Even)).chain(own).collect();
-    let sheet = Sheet { grows: true, marks: all, dimensions, ..Sheet::default() };
-    Some(Figure::new(&title, &description, sheet.draw()))
+    let title = format!("{}: yours, where it differs", plain(&exercise.title));
+    let description = told(&compared.own, &dimensions);
+    let own = named(compared.own).into_iter().map(|mark| (mark, Standing::Own));
+    // Only what differs is called by name.
+    let mut sheet = Sheet { grows: true, ..Sheet::of(expected.into_iter().map(mark::unnamed), dimensions) };
+    sheet.marks.extend(own);
+    Some(Figure::new(&title, &description, [sheet.draw()]))
 }
 
 fn grown(bounds: Bounds, by: f64) -> Bounds {
@@ -92,31 +94,16 @@ fn is_within(bounds: &Bounds, point: Point) -> bool {
     (least.x..=most.x).contains(&point.x) && (least.y..=most.y).contains(&point.y)
 }
 
-/// Only what differs is called by name.
-fn unnamed(mut mark: Mark) -> Mark {
-    if let Mark::Lines { label, .. }
-    | Mark::Arc { label, .. }
-    | Mark::Objects { label, .. }
-    | Mark::Spot { label, .. } = &mut mark
-    {
-        *label = None;
-    }
-    mark
-}
-
 /// The student's marks are called so; one of them at least, so that the line can be told.
-fn named(own: Vec<Mark>) -> Vec<Mark> {
-    let has_name = own.iter().any(|mark| marks::label(mark).is_some());
-    let rename = |(index, mut mark): (usize, Mark)| {
-        if let Mark::Lines { label, .. } | Mark::Arc { label, .. } | Mark::Spot { label, .. } = &mut mark {
-            *label = match label.as_deref() {
-                Some(name) => Some(format!("your {name}")),
-                None => (index == 0 && !has_name).then(|| "yours".to_owned()),
-            };
-        }
-        mark
-    };
-    own.into_iter().enumerate().map(rename).collect()
+fn named(mut own: Vec<Mark>) -> Vec<Mark> {
+    let has_name = own.iter().any(|mark| mark::label(mark).is_some());
+    for (index, label) in own.iter_mut().enumerate().filter_map(|(index, mark)| Some((index, mark::label_mut(mark)?))) {
+        *label = match label.as_deref() {
+            Some(name) => Some(format!("your {name}")),
+            None => (index == 0 && !has_name).then(|| "yours".to_owned()),
+        };
+    }
+    own
 }
 
 struct Compared<'c> {
@@ -130,45 +117,19 @@ struct Compared<'c> {
 impl Compared<'_> {
     /// Takes in what of a student's mark lies elsewhere.
     fn mark(&mut self, truth: &Mark, own: &Mark, apart: f64) {
-        if !marks::is_drawable(own) {
+        if !mark::is_drawable(own) {
             return;
         }
-        match (truth, own) {
-            // Basting and help lines only follow the others.
-            (_, Mark::Lines { pen, .. } | Mark::Arc { pen, .. }) if matches!(pen, Pen::Baste | Pen::Guide) => {}
-            (Mark::Arc { curve: expected, .. }, Mark::Arc { curve, .. }) => {
-                let is_moved =
-                    [0.0, 0.25, 0.5, 0.75, 1.0].iter().any(|at| expected.at(*at).distance(curve.at(*at)) > apart);
-                let Bounds { least, most } = curve.bounds();
-                if is_moved && self.has_room(least) && self.has_room(most) {
-                    self.own.push(own.clone());
-                }
-            }
-            (Mark::Lines { lines: expected, .. }, Mark::Lines { lines, pen, label }) => {
-                let is_moved = |index: usize, line: &Line| {
-                    expected.get(index).is_none_or(|(from, to)| from.distance(line.0).max(to.distance(line.1)) > apart)
-                };
-                let moved = lines.iter().enumerate().filter(|(index, line)| is_moved(*index, line));
-                let mut drawn = self.drawn(*pen);
-                let mut elsewhere: Vec<Line> = Vec::new();
-                if !lines.iter().all(|(from, to)| self.has_room(*from) && self.has_room(*to)) {
-                    return;
-                }
-                for (_, line) in moved {
-                    let parts = marks::broken_within(*line, &drawn, apart);
-                    elsewhere.extend(parts.into_iter().filter(|(from, to)| from.distance(*to) > apart));
-                    drawn.push(*line);
-                }
-                if !elsewhere.is_empty() {
-                    self.own.push(Mark::Lines { lines: elsewhere, pen: *pen, label: label.clone() });
-                }
-            }
-            (Mark::Spot { at: expected, .. }, Mark::Spot { at, .. })
-                if expected.distance(*at) > apart && self.has_room(*at) =>
-            {
-                self.own.push(own.clone());
-            }
-            _ => {}
+        let has_room =
+            mark::bounds(own).is_some_and(|bounds| self.has_room(bounds.least) && self.has_room(bounds.most));
+        // Basting and help lines only follow the others.
+        let follows = mark::pen(own).is_some_and(|pen| match pen {
+            Pen::Baste | Pen::Guide => true,
+            Pen::Cut | Pen::Stitch | Pen::Fold | Pen::Edge | Pen::Gap => false,
+        });
+        if has_room && !follows {
+            let drawn = mark::pen(own).map_or_else(Vec::new, |pen| self.drawn(pen));
+            self.own.extend(mark::elsewhere(own, truth, apart, drawn));
         }
     }
 
@@ -178,12 +139,8 @@ impl Compared<'_> {
 
     /// The lines that need not be drawn again: those expected with the same pen, and the student's so far.
     fn drawn(&self, pen: Pen) -> Vec<Line> {
-        let lines = |mark: &Mark, any: bool| match mark {
-            Mark::Lines { lines, pen: its, .. } if any || *its == pen => lines.clone(),
-            _ => Vec::new(),
-        };
-        let expected = self.expected.iter().flat_map(|mark| lines(mark, false));
-        expected.chain(self.own.iter().flat_map(|mark| lines(mark, true))).collect()
+        let expected = self.expected.iter().filter_map(mark::lines).filter(|(_, its)| *its == pen);
+        expected.chain(self.own.iter().filter_map(mark::lines)).flat_map(|(lines, _)| lines).copied().collect()
     }
 
     /// Each measure both ways, as many as there is room for.
@@ -207,7 +164,7 @@ impl Compared<'_> {
             *taken += 1;
             self.end((expected, drawn), rule, yours);
             let step = &own.exercise.steps[one.step];
-            let title = format!("{}:", letters::plain(&step.short));
+            let title = format!("{}:", plain(&step.short));
             let texts = [("yours", own.write_value(step.kind.base, one.yours)), ("rule", one.rule_text.clone())];
             for ((from, to), (whose, text)) in [yours, rule].into_iter().zip(texts) {
                 let value = format!("{whose} {text}");
@@ -260,11 +217,30 @@ impl Compared<'_> {
 fn measured(mark: &Mark, value: f64) -> Option<Line> {
     let Mark::Measure { from, to, .. } = mark else { return None };
     let (length, drawn) = (value / NM_PER_MM, from.distance(*to));
-    let is_sound = marks::is_drawable(mark) && drawn > 0.0 && length.is_finite();
+    let is_sound = mark::is_drawable(mark) && drawn > 0.0 && length.is_finite();
     is_sound.then(|| {
         let is_right = (length - drawn).abs() < 1e-3;
         (*from, if is_right { *to } else { from.towards(*to, length / drawn) })
     })
+}
+
+/// A student's draft over the expected one; `own` is what differs.
+fn told(own: &[Mark], dimensions: &[Dimension]) -> String {
+    let mut telling = Telling::new("The draft by the rules, in its usual lines.");
+    let mut differs: Vec<String> = Vec::new();
+    let named = own.iter().filter_map(mark::label).map(plain).filter(|name| !name.is_empty());
+    // What has no name is told only where nothing has one.
+    let kinds = own.iter().map(|mark| kind(mark).to_owned());
+    for name in named.clone().chain(kinds.filter(|_| named.clone().next().is_none())) {
+        if !differs.contains(&name) {
+            differs.push(name);
+        }
+    }
+    if !differs.is_empty() {
+        telling.list("Over it, heavy and finely hatched, yours where it differs:", &differs);
+    }
+    telling.dimensions("Measured both ways:", dimensions);
+    telling.told()
 }
 
 #[cfg(test)]

@@ -1,15 +1,14 @@
 //! A piece that is cut on the fold: as it lies folded, and opened out.
 
-use super::beside::{Panel, pair};
-use super::cloth::Cloth;
-use super::lanes::Dimension;
-use super::sheet::Sheet;
-use super::style::Weight;
-use super::{Figure, flat, letters, marks};
 use crate::draft::{Draft, DrawFault, Mark};
 use crate::exercise::{Pen, Piece, Side};
+use crate::figure::drawing::{Figure, plain};
+use crate::figure::layout::pair::{Panel, pair};
+use crate::figure::layout::sheet::Sheet;
+use crate::figure::subject::cloth::{Cloth, as_marks, near};
+use crate::figure::subject::dimension::Dimension;
+use crate::figure::subject::mark::{self, Line};
 use crate::geometry::{Bounds, Point};
-use crate::length::Length;
 
 /// A piece as it lies on the fold of the cloth, beside the same piece opened out, at one scale. `None`, if none of its
 /// edges is on the fold.
@@ -32,54 +31,52 @@ pub fn opened(draft: &Draft, piece: &Piece) -> Result<Option<Figure>, DrawFault>
     let Some(piece) = draft.exercise.pieces.iter().find(|known| known.name == piece.name) else { return Ok(None) };
     let cut = draft.piece(piece)?;
     let Some(fold) = cut.outline.fold() else { return Ok(None) };
-    let folded: Vec<Mark> = flat::lines(&cut).into_iter().filter(marks::is_drawable).collect();
+    let folded: Vec<Mark> = as_marks(&cut).into_iter().filter(mark::is_drawable).collect();
     let (from, out) = (fold.from(), fold.outward(0.0));
-    let mirrored = flat::moved(&folded, &|point: Point| {
+    let near = near(&cut);
+    let across = |point: Point| {
         let above = (point.x - from.x) * out.x + (point.y - from.y) * out.y;
         Point::new(point.x - 2.0 * above * out.x, point.y - 2.0 * above * out.y)
-    });
-    let is_fold = |mark: &Mark| matches!(mark, Mark::Lines { lines, pen: Pen::Fold, .. } if lines.iter().all(|(a, b)| is_along(*a, *b, from, out)));
-    let mirrored: Vec<Mark> = mirrored.into_iter().filter(|mark| !is_fold(mark)).collect();
+    };
+    let is_fold = |mark: &Mark| {
+        let is_along = |(a, b): &Line| [a, b].iter().all(|point| is_on(**point, from, out));
+        mark::lines(mark).is_some_and(|(lines, pen)| pen == Pen::Fold && lines.iter().all(is_along))
+    };
+    let mirrored = folded.iter().map(|one| mark::moved(one, near, &across)).filter(|mark| !is_fold(mark)).collect();
     let whole = [folded.clone(), mirrored].concat();
-    let plain = |marks: &[Mark]| marks.iter().map(|mark| (mark.clone(), Weight::Even)).collect();
-    let around = |marks: &[Mark]| marks.iter().filter_map(marks::bounds).reduce(Bounds::with);
+    let around = |marks: &[Mark]| marks.iter().filter_map(mark::bounds).reduce(Bounds::with);
     let Some((one, other)) = around(&folded).zip(around(&whole)) else { return Ok(None) };
     let [one, other] = [size(draft, one), size(draft, other)];
     let told = |size: &[Dimension; 2]| format!("{} wide and {} high", size[0].value, size[1].value);
     let description = format!(
         "Two drawings at one scale. On the fold: {}; a bracket with arrows marks the edge on the fold ({}). Opened out: {}, with a dash-dot line along the fold.",
         told(&one),
-        letters::plain(&fold.name),
+        plain(&fold.name),
         told(&other)
     );
+    let inside: Vec<Mark> = cut.marks.iter().filter_map(|one| mark::straightened(one, near)).collect();
     // The cloth itself shows its fold and its grain.
-    let cloth = Cloth { outline: &cut.outline, grain_up: piece.grain_up };
-    let inside = cut.marks.iter().filter_map(|mark| flat::flat(mark, flat::near(&cut))).collect::<Vec<_>>();
     let panels = [
-        (
-            "on the fold",
-            Sheet { cloth: Some(cloth), marks: plain(&inside), dimensions: one.into(), ..Sheet::default() },
-        ),
-        ("opened out", Sheet { marks: plain(&whole), dimensions: other.into(), ..Sheet::default() }),
+        ("on the fold", Sheet { cloth: Some(Cloth::of(&cut)), ..Sheet::of(inside, one.into()) }),
+        ("opened out", Sheet::of(whole, other.into())),
     ];
     let panels = panels.map(|(heading, sheet)| Panel { heading: heading.to_owned(), note: String::new(), sheet });
-    let title = letters::plain(&piece.title);
+    let title = plain(&piece.title);
     Ok(Some(Figure::new(&format!("{title}: on the fold, and opened out"), &description, pair(panels))))
 }
 
-fn is_along(one: Point, other: Point, from: Point, out: Point) -> bool {
-    let above = |point: Point| ((point.x - from.x) * out.x + (point.y - from.y) * out.y).abs();
-    above(one) < 1e-6 && above(other) < 1e-6
+/// Whether a point lies on the line through another that is square to `out`.
+fn is_on(point: Point, from: Point, out: Point) -> bool {
+    ((point.x - from.x) * out.x + (point.y - from.y) * out.y).abs() < 1e-6
 }
 
 /// How wide and how high it is.
 fn size(draft: &Draft, bounds: Bounds) -> [Dimension; 2] {
     let Bounds { least, most } = bounds;
-    let written = |mm: f64| draft.write(Length::from_mm(mm).unwrap_or_default()).to_string();
     let corner = Point::new;
     let dimension = |from, to, side, value| Dimension { from, to, side, title: String::new(), value };
     [
-        dimension(least, corner(most.x, least.y), Side::Bottom, written(bounds.width())),
-        dimension(least, corner(least.x, most.y), Side::Left, written(bounds.height())),
+        dimension(least, corner(most.x, least.y), Side::Bottom, draft.written(bounds.width())),
+        dimension(least, corner(least.x, most.y), Side::Left, draft.written(bounds.height())),
     ]
 }

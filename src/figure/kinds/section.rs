@@ -1,12 +1,13 @@
 //! A cross-section: layers from the lowest up, each folded over where it folds.
 
-use super::lanes::{self, Dimension};
-use super::scene::Scene;
-use super::sheet::Sheet;
-use super::style::{self, Weight};
-use super::{Figure, letters, words};
 use crate::draft::{Draft, DrawFault, LaidLayer, Stretch};
 use crate::exercise::{CrossSection, LayerSign, Pen, Side};
+use crate::figure::drawing::{Figure, Role, plain};
+use crate::figure::layout::crowding::leave_right_to_names;
+use crate::figure::layout::sheet::Sheet;
+use crate::figure::subject::dimension::{Dimension, merged};
+use crate::figure::subject::scene::Scene;
+use crate::figure::telling::Telling;
 use crate::geometry::Point;
 use std::f64::consts::PI;
 
@@ -54,16 +55,16 @@ pub fn section(draft: &Draft, section: &CrossSection) -> Result<Figure, DrawFaul
                 let (low, high) = levels.unwrap_or((0, top));
                 let from = Point::new(at, (f64::from(low) - PAST) * level);
                 let to = Point::new(at, (f64::from(high) + PAST) * level);
-                scene.stroke(style::pen(*pen, Weight::Even), vec![from, to]);
-                name(&mut scene, label, to);
+                scene.stroke(Role::Line(*pen), vec![from, to]);
+                scene.name(label.as_deref(), to);
             }
             LayerSign::Spot { level: on, label, .. } => {
                 let middle = Point::new(at, (f64::from(*on) + 0.5) * level);
-                scene.stroke(style::pen(Pen::Edge, Weight::Even), round(middle, level * 0.34));
-                name(&mut scene, label, middle);
+                scene.stroke(Role::Line(Pen::Edge), round(middle, level * 0.34));
+                scene.name(label.as_deref(), middle);
             }
             LayerSign::Measure { title, side, .. } => {
-                let (title, value) = (letters::plain(title), mark.value.clone());
+                let (title, value) = (plain(title), mark.value.clone());
                 let up = if *side == Side::Top { f64::from(top) * level } else { 0.0 };
                 let (from, to) = (Point::new(at, up), Point::new(mark.at.1, up));
                 dimensions.push(Dimension { from, to, side: *side, title, value });
@@ -72,21 +73,14 @@ pub fn section(draft: &Draft, section: &CrossSection) -> Result<Figure, DrawFaul
     }
     if let Some(side) = section.broken {
         let at = if side == Side::Left { least } else { most };
-        let inks = style::pen(Pen::Guide, Weight::Even);
-        scene.stroke(inks, zigzag(at, -level, (f64::from(top) + 1.0) * level, level));
+        scene.stroke(Role::Break, zigzag(at, -level, (f64::from(top) + 1.0) * level, level));
     }
-    let mut sheet = Sheet { grows: true, scene, dimensions: lanes::merged(dimensions), ..Sheet::default() };
-    if sheet.is_named() {
-        sheet.clear_the_right();
-    }
-    let title = format!("{}: {}", letters::plain(&draft.exercise.title), letters::plain(&section.title));
+    let mut sheet = Sheet { grows: true, scene, dimensions: merged(dimensions), ..Sheet::default() };
+    leave_right_to_names(&mut sheet);
+    let title = format!("{}: {}", plain(&draft.exercise.title), plain(&section.title));
     let has_right_side = layers.iter().any(|laid| laid.layer.right_side_up.is_some());
-    let description = words::section(section, &layers, &sheet.dimensions, &sheet.scene, has_right_side);
-    Ok(Figure::new(&title, &description, sheet.draw()))
-}
-
-fn name(scene: &mut Scene, label: &Option<String>, at: Point) {
-    scene.name(label.as_deref().map(letters::plain).unwrap_or_default(), at, true);
+    let description = told(section, &layers, &sheet.dimensions, &sheet.scene, has_right_side);
+    Ok(Figure::new(&title, &description, [sheet.draw()]))
 }
 
 fn draw_layer(scene: &mut Scene, laid: &LaidLayer, level: f64) {
@@ -95,18 +89,18 @@ fn draw_layer(scene: &mut Scene, laid: &LaidLayer, level: f64) {
         // Left of the way it runs, or right of it, all along.
         let is_left = is_up == (first.to > first.from);
         let by = level * RIGHT_SIDE * if is_left { 1.0 } else { -1.0 };
-        scene.stroke(style::RIGHT_SIDE, beside(&run, by));
+        scene.stroke(Role::RightSide, beside(&run, by));
     }
     // Its name points at the end that is farther right.
     let end = run.iter().copied().max_by(|a, b| a.x.total_cmp(&b.x));
-    scene.stroke(style::LAYER, run);
+    scene.stroke(Role::Layer, run);
     let rightmost = laid.stretches.iter().max_by(|a, b| a.from.max(a.to).total_cmp(&b.from.max(b.to)));
     let at = rightmost.map(|one| {
         let (low, high) = (one.from.min(one.to), one.from.max(one.to));
         Point::new(high - (high - low).min(level) * 0.5, f64::from(one.level) * level)
     });
     if let Some(at) = at.or(end) {
-        scene.name(letters::plain(&laid.layer.label), at, true);
+        scene.name(Some(&laid.layer.label), at);
     }
 }
 
@@ -174,4 +168,33 @@ fn zigzag(at: f64, low: f64, high: f64, level: f64) -> Vec<Point> {
         place(0.0, 1.0),
         Point::new(at, high),
     ]
+}
+
+/// A cross-section of layers.
+fn told(
+    section: &CrossSection,
+    layers: &[LaidLayer],
+    dimensions: &[Dimension],
+    scene: &Scene,
+    has_right_side: bool,
+) -> String {
+    let mut telling = Telling::new(&plain(&section.says));
+    telling.say(if section.to_scale {
+        "Lengths to scale, thickness exaggerated."
+    } else {
+        "Not to scale, thickness exaggerated."
+    });
+    let folds = |laid: &LaidLayer| match laid.stretches.len() {
+        0 | 1 => plain(&laid.layer.label),
+        2 => format!("{}, folded", plain(&laid.layer.label)),
+        more => format!("{}, folded {} times", plain(&laid.layer.label), more - 1),
+    };
+    telling.list("Layers:", &layers.iter().map(folds).collect::<Vec<_>>());
+    telling.dimensions("Dimensions:", dimensions);
+    let is_layer = |name: &str| layers.iter().any(|laid| plain(&laid.layer.label) == name);
+    telling.list("Named:", &scene.named().filter(|name| !is_layer(name)).map(str::to_owned).collect::<Vec<_>>());
+    if has_right_side {
+        telling.say("Dots run along the right side of the cloth.");
+    }
+    telling.told()
 }

@@ -1,12 +1,14 @@
 //! Right and wrong side by side: a draft, and the same with one mistake in it and all that follows from that.
 
-use super::beside::{Panel, pair};
-use super::lanes::{self, Dimension, is_upright};
-use super::sheet::{Sheet, dimension};
-use super::style::Weight;
-use super::{Figure, flat, letters, marks, words};
 use crate::draft::{CutPiece, Draft, Mark};
 use crate::exercise::{Pen, Piece, Slip, StepId};
+use crate::figure::drawing::{Figure, plain};
+use crate::figure::layout::pair::{Panel, pair};
+use crate::figure::layout::sheet::Sheet;
+use crate::figure::subject::cloth::{as_marks, near};
+use crate::figure::subject::dimension::{Dimension, is_upright, merged};
+use crate::figure::subject::mark;
+use crate::figure::telling::Telling;
 use crate::formula::Values;
 use crate::geometry::{Bounds, Curve, Point};
 use crate::html::keep_lengths;
@@ -22,14 +24,14 @@ use crate::length::NM_PER_MM;
 /// let givens = Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).unwrap();
 /// let draft = Draft::new(roll, givens).unwrap();
 /// let slip = roll.slips.iter().find(|slip| slip.name == "no-gaps").unwrap();
-/// let figure = figure::wrong(&draft, slip, None).unwrap();
+/// let figure = figure::slip(&draft, slip, None).unwrap();
 /// assert_eq!(figure.title(), "Height to the fold: right and wrong");
 /// assert!(figure.description().contains("Right: height to the fold 10 1/4 in. Wrong: height to the fold 9 1/2 in."));
 /// ```
 ///
 /// # Errors
 /// A sentence, where the mistake can't be made with these givens or drawn, or does not show here; then it says where.
-pub fn wrong(draft: &Draft, slip: &Slip, piece: Option<&Piece>) -> Result<Figure, String> {
+pub fn slip(draft: &Draft, slip: &Slip, piece: Option<&Piece>) -> Result<Figure, String> {
     let exercise = draft.exercise;
     if slip.when.as_ref().is_some_and(|when| !when.holds(&draft.measures)) {
         return Err(format!("the slip \"{}\" can't be made with these givens", slip.name));
@@ -52,21 +54,21 @@ pub fn wrong(draft: &Draft, slip: &Slip, piece: Option<&Piece>) -> Result<Figure
     };
     let Some([right, wrong]) = drawn else { return Err(mistake.shows_elsewhere(piece)) };
     let (told_right, told_wrong) = (mistake.told(draft, &right), mistake.told(&own, &wrong));
-    let title = letters::plain(&step.title);
-    let subject = piece.map_or(title.clone(), |piece| format!("{}, {title}", letters::plain(&piece.title)));
-    let description = words::wrong(&told_right, &told_wrong, wrong.more, &slip.says);
+    let title = plain(&step.title);
+    let subject = piece.map_or(title.clone(), |piece| format!("{}, {title}", plain(&piece.title)));
+    let description = describe(&told_right, &told_wrong, wrong.more, &slip.says);
     let panel = |heading: &str, shown: Shown, draft: &Draft| Panel {
         heading: heading.to_owned(),
         note: keep_lengths(&mistake.note(draft)),
-        sheet: shown.sheet(),
+        sheet: Sheet::of(shown.marks, shown.dimensions),
     };
-    let canvas = pair([panel("right", right, draft), panel("wrong", wrong, &own)]);
-    Ok(Figure::new(&format!("{subject}: right and wrong"), &description, canvas))
+    let drawings = pair([panel("right", right, draft), panel("wrong", wrong, &own)]);
+    Ok(Figure::new(&format!("{subject}: right and wrong"), &description, drawings))
 }
 
 /// Half of the figure.
 struct Shown {
-    marks: Vec<(Mark, Weight)>,
+    marks: Vec<Mark>,
     dimensions: Vec<Dimension>,
     /// What else there is to see, in a sentence; or empty.
     more: &'static str,
@@ -74,18 +76,15 @@ struct Shown {
 
 impl Shown {
     fn new(marks: Vec<Mark>, dimensions: Vec<Dimension>) -> Shown {
-        let marks = marks.into_iter().filter(marks::is_drawable).map(|mark| (mark, Weight::Even)).collect();
-        Shown { marks, dimensions: lanes::merged(dimensions).into_iter().take(MOST).collect(), more: "" }
+        let marks = marks.into_iter().filter(mark::is_drawable).collect();
+        Shown { marks, dimensions: merged(dimensions).into_iter().take(MOST).collect(), more: "" }
     }
 
     /// With the right cutting line as a thin one under it.
     fn over(mut self, right: &[Mark]) -> Shown {
-        let cutting = right.iter().find_map(|mark| match mark {
-            Mark::Lines { lines, pen: Pen::Cut, .. } => Some(lines.clone()),
-            _ => None,
-        });
-        let thin = cutting.map(|lines| Mark::Lines { lines, pen: Pen::Guide, label: None });
-        self.marks.extend(thin.filter(marks::is_drawable).map(|mark| (mark, Weight::Even)));
+        let cutting = right.iter().filter_map(mark::lines).find(|(_, pen)| *pen == Pen::Cut);
+        let thin = cutting.map(|(lines, _)| Mark::Lines { lines: lines.to_vec(), pen: Pen::Guide, label: None });
+        self.marks.extend(thin.filter(mark::is_drawable));
         self.more = "A thin line is the right cutting line.";
         self
     }
@@ -93,13 +92,9 @@ impl Shown {
     /// With a cross where its measure ends.
     fn crossed(mut self) -> Shown {
         let at = self.dimensions.first().map(|one| one.to);
-        self.marks.extend(at.map(|at| (Mark::Spot { at, label: None }, Weight::Even)));
+        self.marks.extend(at.map(|at| Mark::Spot { at, label: None }));
         self.more = "A cross shows where the wrong measure ends.";
         self
-    }
-
-    fn sheet(self) -> Sheet<'static> {
-        Sheet { marks: self.marks, dimensions: self.dimensions, ..Sheet::default() }
     }
 }
 
@@ -121,10 +116,10 @@ impl<'e> Mistake<'_, 'e> {
             draft.exercise.steps.iter().flat_map(|step| draft.marks(&step.draw, None)).collect()
         };
         let (right, wrong) = (marks(self.draft), marks(self.own));
-        let extent = right.iter().filter_map(marks::bounds).reduce(Bounds::with)?;
+        let extent = right.iter().filter_map(mark::bounds).reduce(Bounds::with)?;
         let near = extent.width().max(extent.height()) * 5e-4;
-        let flat = |marks: &[Mark]| marks.iter().filter_map(|mark| flat::flat(mark, near)).collect::<Vec<_>>();
-        let (plain_right, plain_wrong) = (flat(&right), flat(&wrong));
+        let plain = |marks: &[Mark]| marks.iter().filter_map(|mark| mark::straightened(mark, near)).collect::<Vec<_>>();
+        let (plain_right, plain_wrong) = (plain(&right), plain(&wrong));
         (plain_right != plain_wrong).then(|| {
             let [right, wrong] = self.dimensions([&right, &wrong]);
             [Shown::new(plain_right, right), Shown::new(plain_wrong, wrong)]
@@ -138,7 +133,7 @@ impl<'e> Mistake<'_, 'e> {
         let right = cut(self.draft)?;
         let wrong = cut(self.own)
             .map_err(|fault| format!("with the slip \"{}\" the piece can't be drawn: {fault}", self.slip.name))?;
-        let (plain_right, plain_wrong) = (flat::lines(&right), flat::lines(&wrong));
+        let (plain_right, plain_wrong) = (as_marks(&right), as_marks(&wrong));
         if plain_right != plain_wrong {
             let [one, other] = self.dimensions([&right.marks, &wrong.marks]);
             let shown = Shown::new(plain_wrong, other);
@@ -147,7 +142,8 @@ impl<'e> Mistake<'_, 'e> {
         }
         let is_measured = |mark: &&Mark| matches!(mark, Mark::Measure { step, .. } if *step == self.slip.step);
         let Some(measure) = right.marks.iter().find(is_measured) else { return Ok(None) };
-        let (Some(mut one), Some(mut other)) = (dimension(self.draft, measure), dimension(self.own, measure)) else {
+        let (Some(mut one), Some(mut other)) = (Dimension::of(self.draft, measure), Dimension::of(self.own, measure))
+        else {
             return Ok(None);
         };
         one.title.clear();
@@ -161,7 +157,8 @@ impl<'e> Mistake<'_, 'e> {
         let shown = match resizing(&right, &one, value - span) {
             Some(resized) => {
                 (other.from, other.to) = (resized(one.from), resized(one.to));
-                Shown::new(flat::moved(&plain_right, &*resized), vec![other]).over(&plain_right)
+                let moved = plain_right.iter().map(|one| mark::moved(one, near(&right), &*resized)).collect();
+                Shown::new(moved, vec![other]).over(&plain_right)
             }
             None => {
                 other.to = one.from.towards(one.to, value / span);
@@ -176,8 +173,8 @@ impl<'e> Mistake<'_, 'e> {
         let of = |draft: &Draft, marks: &[Mark], wanted: &dyn Fn(StepId) -> bool| -> Vec<Dimension> {
             let wanted = marks
                 .iter()
-                .filter(|mark| marks::is_drawable(mark) && matches!(mark, Mark::Measure { step, .. } if wanted(*step)));
-            wanted.filter_map(|mark| dimension(draft, mark)).collect()
+                .filter(|mark| mark::is_drawable(mark) && matches!(mark, Mark::Measure { step, .. } if wanted(*step)));
+            wanted.filter_map(|mark| Dimension::of(draft, mark)).collect()
         };
         let both = |wanted: &dyn Fn(StepId) -> bool| [of(self.draft, marks[0], wanted), of(self.own, marks[1], wanted)];
         // Its name stands above.
@@ -205,10 +202,10 @@ impl<'e> Mistake<'_, 'e> {
     /// The wrong measure in words.
     fn note(&self, draft: &Draft) -> String {
         let step = &self.draft.exercise.steps[self.slip.step];
-        let title = letters::plain(&step.short);
+        let title = plain(&step.short);
         let differs = |row: &usize| self.draft.text_at(step.slot, *row) != self.own.text_at(step.slot, *row);
         let row = (0..draft.rows(step)).find(differs).unwrap_or(0);
-        let name = letters::plain(draft.row_name(step, row));
+        let name = plain(draft.row_name(step, row));
         let name = if name.is_empty() { title } else { format!("{title}, {name}") };
         format!("{name} {}", draft.text_at(step.slot, row))
     }
@@ -216,7 +213,7 @@ impl<'e> Mistake<'_, 'e> {
     /// All that is measured on one half.
     fn told(&self, draft: &Draft, shown: &Shown) -> String {
         let follows = shown.dimensions.iter().filter(|one| !one.title.is_empty());
-        let follows = follows.map(|one| format!("{} {}", one.title, one.value));
+        let follows = follows.map(Dimension::told);
         std::iter::once(self.note(draft)).chain(follows).collect::<Vec<_>>().join(", ")
     }
 
@@ -264,6 +261,18 @@ fn resizing(cut: &CutPiece, size: &Dimension, by: f64) -> Option<Box<dyn Fn(Poin
     }))
 }
 
+/// A draft beside what a mistake makes of it.
+fn describe(right: &str, wrong: &str, more: &str, says: &str) -> String {
+    let mut telling = Telling::new("Two drawings at one scale.");
+    telling.say(&format!("Right: {right}."));
+    telling.say(&format!("Wrong: {wrong}."));
+    if !more.is_empty() {
+        telling.say(more);
+    }
+    telling.say(&plain(says));
+    telling.told()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -294,8 +303,8 @@ mod tests {
                         let cut = shown
                             .marks
                             .iter()
-                            .filter(|(mark, _)| matches!(mark, Mark::Lines { pen: Pen::Cut | Pen::Fold, .. }));
-                        let bounds = cut.filter_map(|(mark, _)| marks::bounds(mark)).reduce(Bounds::with).unwrap();
+                            .filter(|mark| matches!(mark, Mark::Lines { pen: Pen::Cut | Pen::Fold, .. }));
+                        let bounds = cut.filter_map(mark::bounds).reduce(Bounds::with).unwrap();
                         if upright { bounds.height() } else { bounds.width() }
                     };
                     let upright = is_upright(wrong.dimensions[0].side);

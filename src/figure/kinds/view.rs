@@ -2,15 +2,15 @@
 //! memory) leaves the direction and the scale of a receding axis free; 45° and half the length, as here where nothing
 //! else is said, it calls cabinet axonometry.
 
-use super::lanes::{self, Dimension};
-use super::scene::Scene;
-use super::sheet::Sheet;
-use super::style::{self, Weight};
-use super::{Figure, letters, words};
 use crate::draft::{Draft, DrawFault, Seen, Spatial};
 use crate::exercise::{Pen, Recedes, Side, View};
+use crate::figure::drawing::{Figure, Role, plain};
+use crate::figure::layout::crowding::leave_right_to_names;
+use crate::figure::layout::sheet::Sheet;
+use crate::figure::subject::dimension::{Dimension, merged};
+use crate::figure::subject::scene::Scene;
+use crate::figure::telling::Telling;
 use crate::geometry::{Bounds, Curve, Point};
-use crate::html::keep_lengths;
 use std::f64::consts::{FRAC_1_SQRT_2, PI};
 
 /// How much of its length a receding line keeps.
@@ -54,52 +54,47 @@ pub fn view(draft: &Draft, view: &View) -> Result<Figure, DrawFault> {
             Seen::Face { corners, pen, label } => {
                 let corners: Vec<Point> = corners.iter().map(|corner| seen_at(*corner)).collect();
                 put_face(&mut scene, *pen, &corners);
-                name(&mut scene, label, within(&corners));
+                scene.name(label.as_deref(), within(&corners));
             }
             Seen::Ring { centre, radius, height, pen, label } => {
                 let base: Vec<Point> = ring(*centre, *radius).map(seen_at).collect();
                 let top: Vec<Point> = base.iter().map(|point| Point::new(point.x, point.y + height)).collect();
                 put_face(&mut scene, *pen, &if *height > 0.0 { body(&base, *height) } else { base.clone() });
                 if *height > 0.0 {
-                    scene.stroke(style::pen(*pen, Weight::Even), closed(&top));
+                    scene.stroke(Role::Line(*pen), closed(&top));
                 }
                 // In the middle of what is nearest to the eye; of a disc, in its middle.
                 let (near, middle) = (base[base.len() * 3 / 4], seen_at(*centre));
                 let front = Point::new(near.x, near.y + height / 2.0);
-                name(&mut scene, label, if *height > 0.0 { front } else { middle });
+                scene.name(label.as_deref(), if *height > 0.0 { front } else { middle });
             }
             Seen::Line { points, is_curve, pen, label } => {
                 let points: Vec<Point> = points.iter().map(|point| seen_at(*point)).collect();
                 let run = if *is_curve { curved(&points) } else { points };
-                name(&mut scene, label, half_way(&run));
-                scene.stroke(style::pen(*pen, Weight::Even), run);
+                scene.name(label.as_deref(), half_way(&run));
+                scene.stroke(Role::Line(*pen), run);
             }
             Seen::Measure { value, title, from, to, side } => {
-                let (title, value) = (letters::plain(title), value.clone());
-                let (a, b) = (seen_at(*from), seen_at(*to));
+                let (title, value) = (plain(title), value.clone());
+                let seen = Dimension { from: seen_at(*from), to: seen_at(*to), side: *side, title, value };
                 let is_receding =
                     (from[2] - to[2]).abs() > 1e-6 && (from[0] - to[0]).abs() < 1e-6 && (from[1] - to[1]).abs() < 1e-6;
-                if is_receding {
-                    receding.push((a, b, *side, title, value));
-                } else {
-                    dimensions.push(Dimension { from: a, to: b, side: *side, title, value });
-                }
+                if is_receding { &mut receding } else { &mut dimensions }.push(seen);
             }
         }
     }
     let extent = scene.bounds().map_or(1.0, |bounds| bounds.width().max(bounds.height()));
-    for (a, b, side, title, value) in receding {
-        recede(&mut scene, (a, b), side, extent * AWAY, &title, &value);
+    for one in &receding {
+        recede(&mut scene, one, extent * AWAY);
     }
     if scene.bounds().is_none_or(|bounds| bounds.width().max(bounds.height()) < 1e-6) {
         return Err(DrawFault { message: "nothing of it can be seen: all its places are the same".to_owned() });
     }
-    let mut sheet = Sheet { grows: true, scene, dimensions: lanes::merged(dimensions), ..Sheet::default() };
-    if sheet.is_named() {
-        sheet.clear_the_right();
-    }
-    let title = format!("{}: {}", letters::plain(&draft.exercise.title), letters::plain(&view.title));
-    Ok(Figure::new(&title, &words::view(view, seen.iter().all(is_flat), &sheet.dimensions, &sheet.scene), sheet.draw()))
+    let mut sheet = Sheet { grows: true, scene, dimensions: merged(dimensions), ..Sheet::default() };
+    leave_right_to_names(&mut sheet);
+    let title = format!("{}: {}", plain(&draft.exercise.title), plain(&view.title));
+    let description = told(view, seen.iter().all(is_flat), &sheet.dimensions, &sheet.scene);
+    Ok(Figure::new(&title, &description, [sheet.draw()]))
 }
 
 /// Whether it lies wholly at the front.
@@ -114,15 +109,11 @@ fn is_flat(one: &Seen) -> bool {
 
 fn put_face(scene: &mut Scene, pen: Pen, corners: &[Point]) {
     scene.hide_behind(corners);
-    scene.stroke(style::pen(pen, Weight::Even), closed(corners));
+    scene.stroke(Role::Line(pen), closed(corners));
 }
 
 fn closed(corners: &[Point]) -> Vec<Point> {
     corners.iter().chain(corners.first()).copied().collect()
-}
-
-fn name(scene: &mut Scene, label: &Option<String>, at: Point) {
-    scene.name(label.as_deref().map(letters::plain).unwrap_or_default(), at, true);
 }
 
 /// A point within a face: its centre of area, or where that lies in a bay or a gap, beside it in the widest part.
@@ -198,23 +189,35 @@ fn curved(points: &[Point]) -> Vec<Point> {
 }
 
 /// A dimension along a receding edge, beside it, told by a name.
-fn recede(scene: &mut Scene, (a, b): (Point, Point), side: Side, away: f64, title: &str, value: &str) {
-    let (x, y) = match side {
+fn recede(scene: &mut Scene, one: &Dimension, away: f64) {
+    let (x, y) = match one.side {
         Side::Left => (-away, 0.0),
         Side::Right => (away, 0.0),
         Side::Top => (0.0, away),
         Side::Bottom => (0.0, -away),
     };
     let moved = |point: Point, by: f64| Point::new(point.x + x * by, point.y + y * by);
-    for end in [a, b] {
-        scene.stroke(style::EXTENSION, vec![moved(end, 0.15), moved(end, 1.2)]);
+    for end in [one.from, one.to] {
+        scene.stroke(Role::Extension, vec![moved(end, 0.15), moved(end, 1.2)]);
     }
-    let (low, high) = (moved(a, 1.0), moved(b, 1.0));
-    scene.stroke(style::DIMENSION, vec![low, high]);
+    let (low, high) = (moved(one.from, 1.0), moved(one.to, 1.0));
+    scene.stroke(Role::Dimension, vec![low, high]);
     scene.head(low, high);
     scene.head(high, low);
-    scene.name(keep_lengths(&format!("{title} {value}")), low.towards(high, 0.5), false);
-    scene.told.push(format!("{title} {value}"));
+    scene.tell(one, low.towards(high, 0.5));
+}
+
+/// A view of the finished object, or of what lies flat and has no depth to be told.
+fn told(view: &View, is_flat: bool, dimensions: &[Dimension], scene: &Scene) -> String {
+    let mut telling = Telling::new(&plain(&view.says));
+    telling.dimensions("Dimensions:", dimensions.iter().chain(&scene.told));
+    telling.list("Named:", &scene.named().map(str::to_owned).collect::<Vec<_>>());
+    telling.say(match view.recedes {
+        _ if is_flat => "Lengths to scale.",
+        Recedes::Right => "The depth recedes at 45° to half its length.",
+        Recedes::Up => "The depth recedes straight up to half its length.",
+    });
+    telling.told()
 }
 
 #[cfg(test)]

@@ -1,25 +1,25 @@
 //! A sheet put together: the drawing, its dimensions in lanes, the names in their column.
 
-use super::area::Area;
-use super::canvas::Canvas;
-use super::cloth::Cloth;
-use super::frame::{Frame, Rooms};
-use super::labels::{self, Name, PlacedName, Target};
-use super::lanes::{self, Dimension, Placed, is_upright};
-use super::letters;
-use super::marks;
-use super::scene::Scene;
-use super::style::{self, Weight};
-use crate::draft::{Draft, Mark};
+use super::dimensions::{self, Placed};
+use super::fit::{Rooms, fit};
+use super::labels::{self, PlacedName};
+use crate::draft::Mark;
 use crate::exercise::Side;
-use crate::geometry::{Bounds, Point};
+use crate::figure::drawing::{Area, Drawing, Frame, Path, Role, Standing, TextRole, plain};
+use crate::figure::style;
+use crate::figure::subject::cloth::Cloth;
+use crate::figure::subject::dimension::{Dimension, is_upright, side_index};
+use crate::figure::subject::mark::{self, Line};
+use crate::figure::subject::name::{Name, Target};
+use crate::figure::subject::scene::Scene;
+use crate::geometry::Bounds;
 
 /// What is to be drawn.
 #[derive(Default)]
-pub(super) struct Sheet<'s> {
+pub(crate) struct Sheet<'s> {
     /// What the drawing takes up even where nothing is drawn.
     pub least: Option<Bounds>,
-    pub marks: Vec<(Mark, Weight)>,
+    pub marks: Vec<(Mark, Standing)>,
     /// The piece that the marks are on, if they are on one.
     pub cloth: Option<Cloth<'s>>,
     /// What a section or a view is made of.
@@ -33,43 +33,31 @@ pub(super) struct Sheet<'s> {
     pub column: f64,
     /// Whether the drawing may grow downwards to show every name.
     pub grows: bool,
-}
-
-/// The number of a side.
-pub(super) fn side_index(side: Side) -> usize {
-    match side {
-        Side::Left => 0,
-        Side::Right => 1,
-        Side::Top => 2,
-        Side::Bottom => 3,
-    }
-}
-
-/// A dimension of a draft, if the mark is one that can be drawn.
-pub(super) fn dimension(draft: &Draft, mark: &Mark) -> Option<Dimension> {
-    let Mark::Measure { step, from, to, side } = mark else { return None };
-    let step = draft.exercise.steps.get(*step)?;
-    let title = letters::plain(&step.short);
-    Some(Dimension { from: *from, to: *to, side: *side, title, value: draft.text_at(step.slot, 0) })
+    /// Whether everything has its true proportions.
+    pub is_to_scale: bool,
 }
 
 impl Sheet<'_> {
+    /// Some marks, all alike and to scale, with some dimensions.
+    pub(crate) fn of(marks: impl IntoIterator<Item = Mark>, dimensions: Vec<Dimension>) -> Self {
+        let marks = marks.into_iter().map(|mark| (mark, Standing::Even)).collect();
+        Sheet { marks, dimensions, is_to_scale: true, ..Sheet::default() }
+    }
+
     /// Draws everything.
-    pub(super) fn draw(&self) -> Canvas {
-        let mut canvas = Canvas::new();
-        if let Some(bounds) = self.bounds() {
-            let (frame, placed) = self.fit(bounds);
-            self.draw_placed(&mut canvas, frame, placed);
-        }
-        canvas
+    pub(crate) fn draw(&self) -> Drawing {
+        let Some(bounds) = self.bounds() else { return Drawing::default() };
+        let (frame, placed) = self.fit(bounds);
+        self.draw_placed(frame, placed)
     }
 
     /// Draws everything where a frame says, at its scale.
-    pub(super) fn draw_at(&self, canvas: &mut Canvas, frame: Frame) {
-        self.draw_placed(canvas, frame, lanes::assign(&self.dimensions, &frame));
+    pub(crate) fn draw_at(&self, frame: Frame) -> Drawing {
+        self.draw_placed(frame, dimensions::assign(&self.dimensions, &frame))
     }
 
-    fn draw_placed(&self, canvas: &mut Canvas, frame: Frame, mut placed: Vec<Placed>) {
+    fn draw_placed(&self, frame: Frame, mut placed: Vec<Placed>) -> Drawing {
+        let mut drawing = Drawing::new(self.is_to_scale.then_some(frame));
         let inner = frame.area();
         let pads = self.pads(&frame);
         let names = self.names(&frame);
@@ -117,79 +105,76 @@ impl Sheet<'_> {
             one.set_level(if one.side == Side::Top { top } else { bottom });
         }
         let is_alone = placed_names.is_empty() && self.column == 0.0;
-        canvas.reserve(if is_alone { beside } else { Area { right: column + self.column, ..beside } });
-        self.paint(canvas, &frame, &mut placed, &placed_names, column);
+        drawing.reserve(if is_alone { beside } else { Area { right: column + self.column, ..beside } });
+        self.paint(&mut drawing, &frame, &mut placed, &placed_names, column);
+        drawing
     }
 
-    fn paint(&self, canvas: &mut Canvas, frame: &Frame, placed: &mut [Placed], names: &[PlacedName], column: f64) {
-        let mut drawn: Vec<(Point, Point)> = Vec::new();
+    fn paint(&self, drawing: &mut Drawing, frame: &Frame, placed: &mut [Placed], names: &[PlacedName], column: f64) {
+        let mut drawn: Vec<Line> = Vec::new();
         for (mark, _) in &self.marks {
-            marks::drawn_lines(frame, mark, &mut drawn);
+            mark::edges(frame, mark, &mut drawn);
         }
         self.scene.lines(frame, &mut drawn);
         let mut texts: Vec<Area> = Vec::new();
         if let Some(cloth) = &self.cloth {
             cloth.lines(frame, &mut drawn);
-            cloth.body(canvas, frame);
+            drawing.add(cloth.body(frame));
             texts.extend(cloth.fold_area(frame));
         }
         let leaders = labels::leaders(names, column);
-        lanes::draw(canvas, placed, &drawn, &leaders, &mut texts);
-        self.scene.draw(canvas, frame);
-        let usual = self.marks.iter().filter(|(_, weight)| *weight != Weight::Own);
-        let openings = marks::openings(usual.map(|(mark, _)| mark));
-        for weight in [Weight::Before, Weight::Even, Weight::Now, Weight::Own] {
+        dimensions::draw(drawing, placed, &drawn, &leaders, &mut texts);
+        self.scene.draw(drawing, frame);
+        let usual = self.marks.iter().filter(|(_, standing)| *standing != Standing::Own);
+        let openings = mark::openings(usual.clone().map(|(mark, _)| mark));
+        for standing in [Standing::Before, Standing::Even, Standing::Now, Standing::Own] {
             // What is new is never covered by what was there before.
-            let over = self.marks.iter().filter(|(_, its)| *its >= weight && *its != Weight::Own);
-            let covers = marks::covers(over.map(|(mark, _)| mark));
-            if let (Some(cloth), Weight::Even) = (&self.cloth, weight) {
-                cloth.outlines(canvas, frame, &[&openings[..], &covers[..]].concat());
+            let covers = mark::covers(usual.clone().filter(|(_, its)| *its >= standing).map(|(mark, _)| mark));
+            if let (Some(cloth), Standing::Even) = (&self.cloth, standing) {
+                cloth.outlines(drawing, frame, &[&openings[..], &covers[..]].concat());
             }
+            let these = self.marks.iter().filter(|(_, its)| *its == standing);
+            let paths = these.filter_map(|(mark, _)| mark::path(frame, mark, &openings, &covers));
             // Objects lie under the lines.
-            let is_object = |mark: &Mark| matches!(mark, Mark::Objects { .. });
-            for under in [true, false] {
-                let these = self.marks.iter().filter(|(mark, its)| *its == weight && is_object(mark) == under);
-                for (mark, weight) in these {
-                    marks::draw(canvas, frame, mark, *weight, &openings, &covers);
-                }
+            let (under, over): (Vec<Path>, Vec<Path>) = paths.partition(|path| path.role == Role::Objects);
+            for path in under.into_iter().chain(over) {
+                drawing.add(path.standing(standing));
             }
         }
         if let Some(cloth) = &self.cloth {
-            // The grain arrow keeps clear of spots, too.
-            let spots = self.marks.iter().filter_map(|(mark, _)| marks::spot_lines(frame, mark));
-            drawn.extend(spots.flatten());
-            cloth.signs(canvas, frame, &drawn);
+            drawn.extend(self.marks.iter().filter_map(|(mark, _)| mark::obstacles(frame, mark)).flatten());
+            cloth.signs(drawing, frame, &drawn);
         }
-        labels::draw(canvas, names, column, &texts);
+        labels::draw(drawing, names, column, &texts);
     }
 
-    pub(super) fn bounds(&self) -> Option<Bounds> {
+    pub(crate) fn bounds(&self) -> Option<Bounds> {
         self.drawn().into_iter().chain(self.least).reduce(Bounds::with)
     }
 
     /// What all that is drawn takes up.
-    pub(super) fn drawn(&self) -> Option<Bounds> {
-        let marks = self.marks.iter().filter_map(|(mark, _)| marks::bounds(mark));
+    pub(crate) fn drawn(&self) -> Option<Bounds> {
+        let marks = self.marks.iter().filter_map(|(mark, _)| mark::bounds(mark));
         let dimensions = self.dimensions.iter().filter_map(|one| Bounds::around([one.from, one.to]));
         let cloth = self.cloth.iter().map(|cloth| cloth.bounds());
         marks.chain(dimensions).chain(cloth).chain(self.scene.bounds()).reduce(Bounds::with)
     }
 
     /// The frame, and every dimension in a lane for which the frame leaves room.
-    pub(super) fn fit(&self, bounds: Bounds) -> (Frame, Vec<Placed>) {
+    pub(crate) fn fit(&self, bounds: Bounds) -> (Frame, Vec<Placed>) {
         let mut lanes = self.lanes;
         // Neither names nor pads depend on the scale by more than a rounding.
-        let column = self.column.max(labels::width(&self.names(&Frame::fit(bounds, Rooms::default()))));
+        let column = self.column.max(labels::width(&self.names(&fit(bounds, Rooms::default()))));
         loop {
             let mut rooms = Rooms { left: room(lanes[0]), right: room(lanes[1]), column: 0.0 };
-            let frame = Frame::fit(bounds, rooms);
+            let frame = fit(bounds, rooms);
             let pads = self.pads(&frame);
             rooms.left += pads[0];
             rooms.right += pads[1];
             rooms.right = if column > 0.0 { rooms.right.max(pads[1] + style::COLUMN_GAP) } else { rooms.right };
             rooms.column = column;
-            let frame = Frame::fit(bounds, rooms);
-            let placed = lanes::assign(&self.dimensions, &frame);
+            let frame = fit(bounds, rooms);
+            let placed = dimensions::assign(&self.dimensions, &frame);
             let mut has_grown = false;
             for one in &placed {
                 let lane = &mut lanes[side_index(one.side)];
@@ -205,13 +190,10 @@ impl Sheet<'_> {
         }
     }
 
-    /// Whether anything has a name.
-    pub(super) fn is_named(&self) -> bool {
-        self.scene.is_named()
-            || self
-                .marks
-                .iter()
-                .any(|(mark, _)| marks::label(mark).is_some_and(|label| !letters::plain(label).is_empty()))
+    /// Whether anything has a name, or will have.
+    pub(crate) fn is_named(&self) -> bool {
+        let is_named = |(mark, _): &(Mark, Standing)| mark::label(mark).is_some_and(|label| !plain(label).is_empty());
+        self.column > 0.0 || self.scene.is_named() || self.marks.iter().any(is_named)
     }
 
     fn pads(&self, frame: &Frame) -> [f64; 4] {
@@ -228,14 +210,15 @@ impl Sheet<'_> {
     fn names(&self, frame: &Frame) -> Vec<Name> {
         let mut names: Vec<Name> = Vec::new();
         if !self.heading.is_empty() {
-            names.push(Name { text: self.heading.clone(), target: Target::Nothing, is_bold: true });
+            names.push(Name { text: self.heading.clone(), target: Target::Nothing, role: TextRole::Heading });
         }
-        for (mark, weight) in &self.marks {
-            let Some(label) = marks::label(mark) else { continue };
-            let text = letters::plain(label);
-            let Some(target) = marks::target(frame, mark) else { continue };
+        for (mark, standing) in &self.marks {
+            let Some(label) = mark::label(mark) else { continue };
+            let text = plain(label);
+            let Some(target) = mark::target(frame, mark) else { continue };
             if !text.is_empty() && !names.iter().any(|name| name.text == text) {
-                names.push(Name { text, target, is_bold: *weight == Weight::Now });
+                let role = if *standing == Standing::Now { TextRole::NewName } else { TextRole::Name };
+                names.push(Name { text, target, role });
             }
         }
         if let Some(cloth) = &self.cloth {
@@ -253,8 +236,8 @@ fn room(lanes: usize) -> f64 {
     }
 }
 
-/// The column that some names need.
-pub(super) fn column_for<'n>(names: impl Iterator<Item = &'n str>, is_bold: bool) -> f64 {
-    let name = |text: &str| Name { text: letters::plain(text), target: Target::Nothing, is_bold };
+/// The column that some names need, each in its turn a new one.
+pub(crate) fn column_for<'n>(names: impl Iterator<Item = &'n str>) -> f64 {
+    let name = |text: &str| Name { text: plain(text), target: Target::Nothing, role: TextRole::NewName };
     labels::width(&names.map(name).collect::<Vec<_>>())
 }

@@ -1,0 +1,71 @@
+//! One piece, as it is cut.
+
+use crate::draft::{CutPiece, Draft, DrawFault, Mark};
+use crate::exercise::Piece;
+use crate::figure::drawing::{Figure, plain};
+use crate::figure::layout::crowding::leave_right_to_names;
+use crate::figure::layout::sheet::Sheet;
+use crate::figure::subject::cloth::Cloth;
+use crate::figure::subject::dimension::{Dimension, measured};
+use crate::figure::subject::looks::looks;
+use crate::figure::subject::mark::is_drawable;
+use crate::figure::telling::Telling;
+
+/// A piece with its cutting and stitching line, fold, grain, notches, marks and dimensions.
+///
+/// ```
+/// use foldmark::{draft::{Draft, Givens, Raw}, exercise::Shelf, figure, length::Ruler};
+/// let shelf = Shelf::shipped();
+/// let roll = shelf.get("flap-roll").unwrap();
+/// let givens = Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).unwrap();
+/// let draft = Draft::new(roll, givens).unwrap();
+/// let figure = figure::piece(&draft, roll.piece("pocket").unwrap()).unwrap();
+/// assert_eq!(figure.title(), "Pocket: cut 1 of lining cloth");
+/// assert!(figure.description().contains("on the fold"));
+/// ```
+///
+/// # Errors
+/// An outline or a mark that can't be drawn, with the edge concerned.
+pub fn piece(draft: &Draft, piece: &Piece) -> Result<Figure, DrawFault> {
+    let cut = draft.piece(piece)?;
+    let marks: Vec<Mark> = cut.marks.iter().filter(|mark| is_drawable(mark)).cloned().collect();
+    let (dimensions, heading) = (measured(draft, &marks), format!("{}\ncut {}", plain(&piece.title), piece.count));
+    let cloth = Some(Cloth::of(&cut));
+    let mut sheet = Sheet { grows: true, cloth, heading, ..Sheet::of(marks, dimensions) };
+    leave_right_to_names(&mut sheet);
+    let title = format!("{}: cut {} of {}", piece.title, piece.count, piece.cloth);
+    let description = told(draft, piece, &cut, &sheet.dimensions);
+    Ok(Figure::new(&title, &description, [sheet.draw()]))
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
+}
+
+/// A piece.
+fn told(draft: &Draft, piece: &Piece, cut: &CutPiece, dimensions: &[Dimension]) -> String {
+    let bounds = cut.outline.cutting_bounds();
+    let mut telling = Telling::new("");
+    let title = plain(&piece.title);
+    let (width, height) = (draft.written(bounds.width()), draft.written(bounds.height()));
+    telling
+        .say(&format!("{title} · cut {}: {width} wide and {height} high along the heavy cutting line.", piece.count));
+    if let Some(fold) = cut.outline.fold() {
+        telling.say(&format!("A bracket with arrows marks the edge on the fold ({}).", plain(&fold.name)));
+    }
+    let note = plain(&piece.note);
+    if !note.is_empty() {
+        telling.say(&format!("{}.", capital(&note)));
+    }
+    let grain = if piece.grain_up { "up" } else { "across" };
+    let notches = cut.marks.iter().filter(|mark| matches!(mark, Mark::Notch { .. })).count();
+    telling.say(&match notches {
+        0 => format!("The grain arrow runs {grain} the piece."),
+        1 => format!("The grain arrow runs {grain} the piece; there is 1 notch."),
+        more => format!("The grain arrow runs {grain} the piece; there are {more} notches."),
+    });
+    telling.list("Inside:", &looks(cut.marks.iter()));
+    telling.dimensions("Dimensions:", dimensions);
+    capital(&telling.told())
+}

@@ -1,0 +1,9 @@
+//! Where everything stands on the sheet.
+
+pub(crate) mod crowding;
+mod dimensions;
+pub(crate) mod fit;
+mod labels;
+pub(crate) mod page;
+pub(crate) mod pair;
+pub(crate) mod sheet;
