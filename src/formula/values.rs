@@ -8,7 +8,7 @@ use crate::length::Ruler;
 pub struct Slot(pub usize);
 
 /// The values a formula is evaluated with. Lengths are nanometres, areas square nanometres,
-/// truths 0 or 1, words the number that [`Names::word`] gave.
+/// truths 0 or 1, words the number that [`Names::word`](super::Names::word) gave.
 pub trait Values {
     /// The value in a slot, if it is known; for a list, the value in one row of its table.
     fn value(&self, slot: Slot, row: usize) -> Option<f64>;

@@ -20,7 +20,7 @@ use crate::html::{foreign, text};
 /// let shelf = Shelf::shipped();
 /// let roll = shelf.get("flap-roll").unwrap();
 /// let givens = Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).unwrap();
-/// let draft = Draft::new(roll, givens, &|_, _| None).unwrap();
+/// let draft = Draft::new(roll, givens).unwrap();
 /// let filled = answer_file(&draft, "<b>Tansy</b>", true).replace("\"10 1/4 in\"", "\"9 1/4 in\"");
 /// let sheet = mark(roll, &read_answers(&filled).unwrap()).unwrap();
 /// let page = feedback_page(&sheet, Show::Coach);
