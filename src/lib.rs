@@ -50,6 +50,8 @@
 // The library prints nothing by itself and gives up on nothing.
 #![warn(clippy::print_stdout, clippy::print_stderr)]
 #![cfg_attr(not(test), warn(clippy::unwrap_used, clippy::expect_used))]
+// A new verdict, mark or function is found by the compiler wherever it has to be told of.
+#![cfg_attr(not(test), warn(clippy::wildcard_enum_match_arm))]
 
 pub mod text;
 

@@ -165,9 +165,9 @@ pub(super) fn papers<'s>(
             return Err(format!("{name} is named twice; a paper has one problem of each exercise").into());
         }
         let exercise = shelf.get(name)?;
-        let problems = set(exercise, wish, count).map_err(|fault| match fault {
-            PracticeFault::Count(_) => fault.to_string(),
-            fault => format!("{name}: {fault}"),
+        let problems = set(exercise, wish, count).map_err(|fault| {
+            let is_of_all = matches!(fault, PracticeFault::Count(_));
+            if is_of_all { fault.to_string() } else { format!("{name}: {fault}") }
         })?;
         for (paper, problem) in papers.iter_mut().zip(problems) {
             paper.problems.push(problem);

@@ -47,6 +47,10 @@ pub(super) fn open(path: &Path) -> Result<(File, u64), FileFault> {
 }
 
 pub(super) fn unread(path: &Path, error: &std::io::Error) -> FileFault {
+    #[cfg_attr(
+        not(test),
+        expect(clippy::wildcard_enum_match_arm, reason = "the system's kinds of error are many, and grow")
+    )]
     let message = match error.kind() {
         ErrorKind::NotFound => "there is no such file".to_owned(),
         ErrorKind::PermissionDenied => "this file may not be read by you".to_owned(),

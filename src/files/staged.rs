@@ -8,6 +8,10 @@ use std::path::{Path, PathBuf};
 use tempfile::{NamedTempFile, TempDir};
 
 fn unwritten(path: &Path, error: &std::io::Error) -> FileFault {
+    #[cfg_attr(
+        not(test),
+        expect(clippy::wildcard_enum_match_arm, reason = "the system's kinds of error are many, and grow")
+    )]
     let why = match error.kind() {
         ErrorKind::PermissionDenied => "you may not write there".to_owned(),
         ErrorKind::StorageFull => "the disk is full".to_owned(),
