@@ -1,11 +1,10 @@
 //! The folder of a class: what its `class.toml` says where a command is run in it.
 
-use super::inputs::CLASS_FILE;
+use super::inputs::{CLASS_FILE, read_policy};
 use super::terminal::Failure;
 use crate::class::{Policy, Student, read_roster};
 use crate::exercise::Shelf;
-use crate::files::shown;
-use crate::files::{read_bytes, read_text};
+use crate::files::{read_bytes, read_text, shown};
 use crate::practice::MOST_SHEETS;
 use crate::text::quoted;
 use std::path::{Path, PathBuf};
@@ -28,11 +27,7 @@ pub(super) fn exercises(class_file: &Path) -> Result<Option<PathBuf>, Failure> {
 /// What the class whose folder this is lays down; nothing, if it is no such folder.
 pub(super) fn policy(shelf: &Shelf) -> Result<Option<Policy>, Failure> {
     let file = Path::new(CLASS_FILE);
-    if !file.is_file() {
-        return Ok(None);
-    }
-    let read = Policy::read(&read_text(file)?, shelf);
-    read.map(Some).map_err(|faults| Failure(faults.iter().map(|fault| format!("{CLASS_FILE}: {fault}")).collect()))
+    if file.is_file() { read_policy(file, shelf).map(Some) } else { Ok(None) }
 }
 
 /// The students of a roster.

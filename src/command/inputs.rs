@@ -71,14 +71,18 @@ fn folder(path: &Path) -> Result<Vec<PathBuf>, String> {
 /// The policy of the class that a file lays down, and says so unless it was named; without a file none.
 pub(super) fn policy(file: Option<&Path>, is_named: bool, shelf: &Shelf) -> Result<Policy, Failure> {
     let Some(file) = file else { return Ok(Policy::default()) };
-    let path = shown(file);
-    let text = read_text(file)?;
-    let policy = Policy::read(&text, shelf)
-        .map_err(|faults| Failure(faults.iter().map(|fault| format!("{path}: {fault}")).collect()))?;
+    let policy = read_policy(file, shelf)?;
     if !is_named {
-        notice(&format!("marked by what {path} lays down"));
+        notice(&format!("marked by what {} lays down", shown(file)));
     }
     Ok(policy)
+}
+
+/// Reads what a class lays down.
+pub(super) fn read_policy(file: &Path, shelf: &Shelf) -> Result<Policy, Failure> {
+    let path = shown(file);
+    let read = Policy::read(&read_text(file)?, shelf);
+    read.map_err(|faults| Failure(faults.iter().map(|fault| format!("{path}: {fault}")).collect()))
 }
 
 /// Where the policy of the class lies: in `class.toml` in a folder that is marked, or of which a file is marked, or in that

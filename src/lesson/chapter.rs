@@ -430,7 +430,7 @@ fn say(about: &About, draft: &Draft, body: &str) -> Said {
                 one((at(body, name), format!("there is no slip {}{hint}", quoted(&name.value))))
             })?;
             let piece = piece.as_ref().map(|piece| piece_of(draft, piece, body)).transpose().map_err(one)?;
-            let figure = figure::slip(draft, slip, piece).map_err(|message| one((at(body, name), message)))?;
+            let figure = figure::slip(draft, slip, piece).map_err(|fault| one((at(body, name), fault.to_string())))?;
             // What the exercise says of the mistake does for a caption.
             let caption = if caption.is_empty() { &slip.says } else { caption };
             Ok(vec![Part::Figure { figure, caption: caption_of(caption) }])

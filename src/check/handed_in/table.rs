@@ -34,33 +34,37 @@ impl Table {
     /// ```
     ///
     /// # Errors
-    /// Why no row of it can be read, in a sentence without a full stop.
-    pub fn read(begins: &[u8], asked: Option<&Exercise>, shelf: &Shelf) -> Result<(Table, Vec<ColumnNote>), String> {
+    /// Why no row of it can be read.
+    pub fn read(begins: &[u8], asked: Option<&Exercise>, shelf: &Shelf) -> Result<(Table, Vec<ColumnNote>), Fault> {
         let (head, rest) = begins.split_at(head_end(begins));
         let delimiter = delimiter_of(head);
         let mut splitter = Splitter::new(delimiter);
-        let fields = splitter.split(head).map_err(|_| "its head is not UTF-8 text; save it as UTF-8".to_owned())?;
+        let fields = splitter.split(head).map_err(|_| Fault::whole("its head is not UTF-8 text; save it as UTF-8"))?;
         if fields.len() > MOST_COLUMNS {
-            return Err(format!("its head has {} columns; at most {MOST_COLUMNS} are read", fields.len()));
+            return Err(Fault::whole(format!(
+                "its head has {} columns; at most {MOST_COLUMNS} are read",
+                fields.len()
+            )));
         }
         let names: Vec<&str> = fields.iter().map(str::trim).collect();
         let columns: Vec<Column> = names.iter().map(|name| Column::read(name)).collect();
         let lacks = |column: Column| !columns.contains(&column);
         let print = "`foldmark blank EXERCISE --csv` prints a head with all columns";
         if lacks(Column::Plain(Plain::Student)) {
-            return Err(format!("its head has no column \"student\"; {print}"));
+            return Err(Fault::whole(format!("its head has no column \"student\"; {print}")));
         }
         if asked.is_none() && lacks(Column::Plain(Plain::Exercise)) {
-            return Err("its head has no column \"exercise\"; add one, or name the exercise with --exercise".to_owned());
+            let message = "its head has no column \"exercise\"; add one, or name the exercise with --exercise";
+            return Err(Fault::whole(message));
         }
         if !columns.iter().any(|column| matches!(column, Column::Answer(..))) {
-            return Err(format!("its head has no answers, such as \"answer.flap\"; {print}"));
+            return Err(Fault::whole(format!("its head has no answers, such as \"answer.flap\"; {print}")));
         }
         let before = |at: usize| columns[..at].iter().position(|column| *column == columns[at]);
         let mut known = (0..columns.len()).filter(|at| columns[*at] != Column::Other);
         if let Some((one, other)) = known.find_map(|at| Some((before(at)?, at))) {
             let (one, other) = (quoted(names[one]), quoted(names[other]));
-            return Err(format!("its head has two columns for the same: {one} and {other}"));
+            return Err(Fault::whole(format!("its head has two columns for the same: {one} and {other}")));
         }
         let plain = Plain::ALL.map(|(_, plain)| columns.iter().position(|column| *column == Column::Plain(plain)));
         let shown = names.iter().map(|name| harmless(name, 60).into_owned()).collect();

@@ -1,6 +1,6 @@
 //! Right and wrong side by side: a draft, and the same with one mistake in it and all that follows from that.
 
-use crate::draft::{CutPiece, Draft, Mark};
+use crate::draft::{CutPiece, Draft, DrawFault, Mark};
 use crate::exercise::{Pen, Piece, Slip, StepId};
 use crate::figure::drawing::{Figure, plain};
 use crate::figure::layout::pair::{Panel, pair};
@@ -30,11 +30,12 @@ use crate::length::NM_PER_MM;
 /// ```
 ///
 /// # Errors
-/// A sentence, where the mistake can't be made with these givens or drawn, or does not show here; then it says where.
-pub fn slip(draft: &Draft, slip: &Slip, piece: Option<&Piece>) -> Result<Figure, String> {
+/// Where the mistake can't be made with these givens or drawn, or does not show here; then it says where.
+pub fn slip(draft: &Draft, slip: &Slip, piece: Option<&Piece>) -> Result<Figure, DrawFault> {
     let exercise = draft.exercise;
     if slip.when.as_ref().is_some_and(|when| !when.holds(&draft.measures)) {
-        return Err(format!("the slip \"{}\" can't be made with these givens", slip.name));
+        let message = format!("the slip \"{}\" can't be made with these givens", slip.name);
+        return Err(DrawFault { message });
     }
     let step = &exercise.steps[slip.step];
     let used: Vec<Option<f64>> =
@@ -45,14 +46,15 @@ pub fn slip(draft: &Draft, slip: &Slip, piece: Option<&Piece>) -> Result<Figure,
         let chosen = || draft.measures.value(exercise.steps[index].slot, row);
         if index == slip.step { used.get(row).copied().flatten() } else { is_choice.then(chosen).flatten() }
     };
-    let own = Draft::choosing(exercise, draft.givens.clone(), &choose)
-        .map_err(|fault| format!("with the slip \"{}\" nothing can be drawn: {fault}", slip.name))?;
+    let own = Draft::choosing(exercise, draft.givens.clone(), &choose).map_err(|fault| DrawFault {
+        message: format!("with the slip \"{}\" nothing can be drawn: {fault}", slip.name),
+    })?;
     let mistake = Mistake { draft, own: &own, slip };
     let drawn = match piece {
         Some(piece) => mistake.on_piece(exercise.piece(&piece.name).unwrap_or(piece))?,
         None => mistake.on_whole(),
     };
-    let Some([right, wrong]) = drawn else { return Err(mistake.shows_elsewhere(piece)) };
+    let Some([right, wrong]) = drawn else { return Err(DrawFault { message: mistake.shows_elsewhere(piece) }) };
     let (told_right, told_wrong) = (mistake.told(draft, &right), mistake.told(&own, &wrong));
     let title = plain(&step.title);
     let subject = piece.map_or(title.clone(), |piece| format!("{}, {title}", plain(&piece.title)));
@@ -128,11 +130,14 @@ impl<'e> Mistake<'_, 'e> {
 
     /// A piece both ways. Where its outline does not follow from the measure, but the measure is its size as it is cut, it is
     /// made as much larger or smaller; where the measure is taken within it, a cross stands where it would end.
-    fn on_piece(&self, piece: &'e Piece) -> Result<Option<[Shown; 2]>, String> {
-        let cut = |draft: &Draft<'e>| draft.piece(piece).map_err(|fault| format!("{}: {fault}", piece.title));
+    fn on_piece(&self, piece: &'e Piece) -> Result<Option<[Shown; 2]>, DrawFault> {
+        let cut = |draft: &Draft<'e>| {
+            draft.piece(piece).map_err(|fault| DrawFault { message: format!("{}: {fault}", piece.title) })
+        };
         let right = cut(self.draft)?;
-        let wrong = cut(self.own)
-            .map_err(|fault| format!("with the slip \"{}\" the piece can't be drawn: {fault}", self.slip.name))?;
+        let wrong = cut(self.own).map_err(|fault| DrawFault {
+            message: format!("with the slip \"{}\" the piece can't be drawn: {fault}", self.slip.name),
+        })?;
         let (plain_right, plain_wrong) = (as_marks(&right), as_marks(&wrong));
         if plain_right != plain_wrong {
             let [one, other] = self.dimensions([&right.marks, &wrong.marks]);
