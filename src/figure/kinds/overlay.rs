@@ -5,7 +5,6 @@ use crate::exercise::{Pen, StepId};
 use crate::figure::drawing::{Figure, Standing, plain};
 use crate::figure::layout::sheet::Sheet;
 use crate::figure::subject::dimension::{Dimension, side_index};
-use crate::figure::subject::looks::kind;
 use crate::figure::subject::mark::{self, Line};
 use crate::figure::telling::Telling;
 use crate::formula::Base;
@@ -230,7 +229,7 @@ fn told(own: &[Mark], dimensions: &[Dimension]) -> String {
     let mut differs: Vec<String> = Vec::new();
     let named = own.iter().filter_map(mark::label).map(plain).filter(|name| !name.is_empty());
     // What has no name is told only where nothing has one.
-    let kinds = own.iter().map(|mark| kind(mark).to_owned());
+    let kinds = own.iter().map(|mark| mark::kind(mark).to_owned());
     for name in named.clone().chain(kinds.filter(|_| named.clone().next().is_none())) {
         if !differs.contains(&name) {
             differs.push(name);

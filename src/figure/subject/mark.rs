@@ -1,11 +1,12 @@
-//! Marks: what each is as geometry, as a path, and beside another. A mark of a new kind gets all that here, but for the words
-//! for it.
+//! Marks: what each is as geometry, as a path, in words, and beside another. A mark of a new kind gets all that
+//! here.
 
 use crate::draft::Mark;
 use crate::exercise::Pen;
 use crate::figure::drawing::{Area, Frame, Path, Role};
 use crate::figure::style;
 use crate::figure::subject::name::Target;
+use crate::figure::subject::pen::{lines_in_words, pen_words};
 use crate::geometry::{Bounds, Curve, Point};
 
 pub(crate) type Line = (Point, Point);
@@ -343,4 +344,38 @@ pub(crate) fn elsewhere(mark: &Mark, other: &Mark, apart: f64, mut drawn: Vec<Li
         // What became another kind of mark is not the same.
         (Mark::Lines { .. } | Mark::Arc { .. } | Mark::Spot { .. }, _) => None,
     }
+}
+
+/// What a mark looks like: "a dash-dot line".
+pub(crate) fn in_words(mark: &Mark) -> Option<String> {
+    Some(match mark {
+        Mark::Lines { lines, .. } if lines.is_empty() => return None,
+        Mark::Lines { lines, pen, .. } if is_rectangle(lines) => format!("a rectangle of {}", pen_words(*pen).1),
+        Mark::Lines { lines, pen, .. } => lines_in_words(lines.len(), *pen),
+        Mark::Arc { pen, .. } => format!("{} in {}", kind(mark), pen_words(*pen).0),
+        Mark::Objects { boxes, .. } => match boxes.len() {
+            0 => return None,
+            1 => "an outline with round corners".to_owned(),
+            more => format!("{more} outlines with round corners"),
+        },
+        Mark::Spot { .. } => kind(mark).to_owned(),
+        Mark::Measure { .. } | Mark::Notch { .. } => return None,
+    })
+}
+
+/// What kind of mark it is.
+pub(crate) fn kind(mark: &Mark) -> &'static str {
+    match mark {
+        Mark::Lines { .. } | Mark::Measure { .. } => "a line",
+        Mark::Arc { curve, .. } if curve.start().distance(curve.end()) < 1e-6 => "a circle",
+        Mark::Arc { .. } => "an arc",
+        Mark::Objects { .. } => "an outline",
+        Mark::Spot { .. } => "a cross",
+        Mark::Notch { .. } => "a notch",
+    }
+}
+
+/// Whether lines are the four sides of a rectangle.
+pub(crate) fn is_rectangle(lines: &[Line]) -> bool {
+    matches!(lines, [first, _, _, last] if first.0 == last.1)
 }

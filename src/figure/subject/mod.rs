@@ -5,4 +5,5 @@ pub(crate) mod dimension;
 pub(crate) mod looks;
 pub(crate) mod mark;
 pub(crate) mod name;
+pub(crate) mod pen;
 pub(crate) mod scene;
