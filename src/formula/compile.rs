@@ -5,32 +5,32 @@ use super::function::{Extreme, FUNCTIONS, Fold, Function, Tick};
 use super::kind::{Base, Kind, TableId};
 use super::names::Names;
 use super::node::Node;
-use super::parse::{Operator, Spot, Tree};
+use super::parse::{Operator, Term, Tree};
 use crate::text::{Shown, did_you_mean, or_did_you_mean};
 
 type Checked = Result<(Node, Kind), FormulaFault>;
 
-pub(super) fn compile(spot: &Spot, names: &dyn Names) -> Checked {
-    Compiler { names }.node(spot)
+pub(super) fn compile(term: &Term, names: &dyn Names) -> Checked {
+    Compiler { names }.node(term)
 }
 
 struct Compiler<'n> {
     names: &'n dyn Names,
 }
 
-fn fault<T>(spot: &Spot, message: impl Into<String>) -> Result<T, FormulaFault> {
-    Err(FormulaFault::new(spot.span, message))
+fn fault<T>(term: &Term, message: impl Into<String>) -> Result<T, FormulaFault> {
+    Err(FormulaFault::new(term.span, message))
 }
 
 impl Compiler<'_> {
-    fn node(&self, spot: &Spot) -> Checked {
-        match &spot.tree {
+    fn node(&self, term: &Term) -> Checked {
+        match &term.tree {
             Tree::Number(value) => Ok((Node::Literal(*value, Kind::NUMBER), Kind::NUMBER)),
             Tree::Length(value) => Ok((Node::Literal(*value, Kind::LENGTH), Kind::LENGTH)),
             Tree::Word(_) => {
-                fault(spot, "a word in quotes can only be compared with a choice, as in sizing = \"girth\"")
+                fault(term, "a word in quotes can only be compared with a choice, as in sizing = \"girth\"")
             }
-            Tree::Name(name) => self.name(spot, name),
+            Tree::Name(name) => self.name(term, name),
             Tree::Negate(inner) => {
                 let (node, kind) = self.node(inner)?;
                 self.quantity(inner, kind)?;
@@ -40,12 +40,12 @@ impl Compiler<'_> {
                 let (node, kind) = self.truth(inner)?;
                 Ok((Node::Not(Box::new(node)), kind))
             }
-            Tree::Binary(operator, left, right) => self.binary(spot, *operator, left, right),
-            Tree::Call(name, arguments) => self.call(spot, name, arguments),
+            Tree::Binary(operator, left, right) => self.binary(term, *operator, left, right),
+            Tree::Call(name, arguments) => self.call(term, name, arguments),
         }
     }
 
-    fn name(&self, spot: &Spot, name: &str) -> Checked {
+    fn name(&self, term: &Term, name: &str) -> Checked {
         if name == "pi" {
             return Ok((Node::Pi, Kind::NUMBER));
         }
@@ -55,39 +55,39 @@ impl Compiler<'_> {
         let all = self.names.all();
         let columns: Vec<_> = all.iter().filter(|known| known.starts_with(&format!("{name}."))).collect();
         if let Some(first) = columns.first() {
-            return fault(spot, format!("`{name}` is a table; name one of its columns, such as `{first}`"));
+            return fault(term, format!("`{name}` is a table; name one of its columns, such as `{first}`"));
         }
         let hint = or_did_you_mean(name, all.iter().map(String::as_str), Shown::Key);
-        fault(spot, format!("there is no measure `{name}`{hint}"))
+        fault(term, format!("there is no measure `{name}`{hint}"))
     }
 
-    fn truth(&self, spot: &Spot) -> Checked {
-        let (node, kind) = self.node(spot)?;
+    fn truth(&self, term: &Term) -> Checked {
+        let (node, kind) = self.node(term)?;
         if kind.base == Base::Truth {
             return Ok((node, kind));
         }
-        fault(spot, format!("a condition was expected here, such as a < b, but this is {}", kind.describe()))
+        fault(term, format!("a condition was expected here, such as a < b, but this is {}", kind.describe()))
     }
 
     /// A length, a number or an area: something that has a size.
-    fn quantity(&self, spot: &Spot, kind: Kind) -> Result<(), FormulaFault> {
+    fn quantity(&self, term: &Term, kind: Kind) -> Result<(), FormulaFault> {
         match kind.base {
             Base::Length | Base::Number | Base::Area => Ok(()),
-            Base::Truth | Base::Word(_) => fault(spot, format!("{} can't be calculated with", kind.describe())),
+            Base::Truth | Base::Word(_) => fault(term, format!("{} can't be calculated with", kind.describe())),
         }
     }
 
     /// The table that both lists run over; a single value goes with any list.
-    fn list(&self, spot: &Spot, one: Kind, other: Kind) -> Result<Option<TableId>, FormulaFault> {
+    fn list(&self, term: &Term, one: Kind, other: Kind) -> Result<Option<TableId>, FormulaFault> {
         match (one.list, other.list) {
             (Some(a), Some(b)) if a != b => {
-                fault(spot, "these lists come from two different tables, whose rows do not belong together")
+                fault(term, "these lists come from two different tables, whose rows do not belong together")
             }
             (a, b) => Ok(a.or(b)),
         }
     }
 
-    fn binary(&self, spot: &Spot, operator: Operator, left: &Spot, right: &Spot) -> Checked {
+    fn binary(&self, term: &Term, operator: Operator, left: &Term, right: &Term) -> Checked {
         use Operator::*;
         if matches!(operator, Equal | Unequal) {
             for (word, choice) in [(left, right), (right, left)] {
@@ -98,23 +98,23 @@ impl Compiler<'_> {
         }
         let read = if matches!(operator, And | Or) { Self::truth } else { Self::node };
         let ((left_node, left_kind), (right_node, right_kind)) = (read(self, left)?, read(self, right)?);
-        let list = self.list(spot, left_kind, right_kind)?;
+        let list = self.list(term, left_kind, right_kind)?;
         let base = if matches!(operator, And | Or) {
             Base::Truth
         } else {
             self.quantity(left, left_kind)?;
             self.quantity(right, right_kind)?;
-            self.fit(spot, operator, (left, left_kind.base), (right, right_kind.base))?
+            self.fit(term, operator, (left, left_kind.base), (right, right_kind.base))?
         };
         Ok((Node::Binary(operator, Box::new(left_node), Box::new(right_node)), Kind { base, list }))
     }
 
     fn fit(
         &self,
-        spot: &Spot,
+        term: &Term,
         operator: Operator,
-        (left, left_base): (&Spot, Base),
-        (right, right_base): (&Spot, Base),
+        (left, left_base): (&Term, Base),
+        (right, right_base): (&Term, Base),
     ) -> Result<Base, FormulaFault> {
         use Base::{Area, Length, Number};
         use Operator::*;
@@ -123,11 +123,11 @@ impl Compiler<'_> {
             (Less | LessOrEqual | Greater | GreaterOrEqual | Equal | Unequal, a, b) if a == b => Ok(Base::Truth),
             (Multiply, Number, other) | (Multiply, other, Number) => Ok(other),
             (Multiply, Length, Length) => Ok(Area),
-            (Multiply, ..) => fault(spot, "a length times an area is more than a draft needs"),
+            (Multiply, ..) => fault(term, "a length times an area is more than a draft needs"),
             (Divide, a, Number) => Ok(a),
             (Divide, a, b) if a == b => Ok(Number),
             (Divide, Area, Length) => Ok(Length),
-            (Divide, a, b) => fault(spot, format!("{} can't be divided by {}", a.with_article(), b.with_article())),
+            (Divide, a, b) => fault(term, format!("{} can't be divided by {}", a.with_article(), b.with_article())),
             (Add | Subtract | Less | LessOrEqual | Greater | GreaterOrEqual | Equal | Unequal | And | Or, a, b) => {
                 let deed = match operator {
                     Add => "added",
@@ -146,12 +146,12 @@ impl Compiler<'_> {
                     b.with_article(),
                     hint.unwrap_or_default()
                 );
-                fault(spot, message)
+                fault(term, message)
             }
         }
     }
 
-    fn word(&self, operator: Operator, word: &Spot, text: &str, choice: &Spot) -> Checked {
+    fn word(&self, operator: Operator, word: &Term, text: &str, choice: &Term) -> Checked {
         if matches!(choice.tree, Tree::Word(_)) {
             return fault(choice, "two words in quotes are compared; one side has to be a choice");
         }
@@ -169,12 +169,12 @@ impl Compiler<'_> {
         }
     }
 
-    fn call(&self, spot: &Spot, name: &str, arguments: &[Spot]) -> Checked {
+    fn call(&self, term: &Term, name: &str, arguments: &[Term]) -> Checked {
         let Some(function) = Function::named(name) else {
             let known = FUNCTIONS.map(|(known, ..)| known);
             let hint = did_you_mean(name, known, Shown::Key);
             let hint = hint.unwrap_or_else(|| format!("there are {}", known.join(", ")));
-            return fault(spot, format!("there is no function `{name}`; {hint}"));
+            return fault(term, format!("there is no function `{name}`; {hint}"));
         };
         let takes = |least: usize, most: usize| {
             if (least..=most).contains(&arguments.len()) {
@@ -186,10 +186,10 @@ impl Compiler<'_> {
                 (a, b) if a == b => format!("{a} values"),
                 (a, b) => format!("{a} or {b} values"),
             };
-            fault(spot, format!("`{name}` takes {wanted}, but {} are given", arguments.len()))
+            fault(term, format!("`{name}` takes {wanted}, but {} are given", arguments.len()))
         };
         match function {
-            Function::Fold(Fold::Extreme(extreme)) if arguments.len() > 1 => self.pick(spot, extreme, arguments),
+            Function::Fold(Fold::Extreme(extreme)) if arguments.len() > 1 => self.pick(term, extreme, arguments),
             Function::Fold(fold) => {
                 let most = if matches!(fold, Fold::Extreme(_)) { usize::MAX } else { 1 };
                 takes(1, most)?;
@@ -209,7 +209,7 @@ impl Compiler<'_> {
             }
             Function::If => {
                 takes(3, 3)?;
-                self.choose(spot, arguments)
+                self.choose(term, arguments)
             }
             Function::Tick(tick) => {
                 takes(1, 2)?;
@@ -225,7 +225,7 @@ impl Compiler<'_> {
         }
     }
 
-    fn pick(&self, spot: &Spot, extreme: Extreme, arguments: &[Spot]) -> Checked {
+    fn pick(&self, term: &Term, extreme: Extreme, arguments: &[Term]) -> Checked {
         let mut nodes = Vec::with_capacity(arguments.len());
         let mut whole: Option<Kind> = None;
         for argument in arguments {
@@ -235,7 +235,7 @@ impl Compiler<'_> {
             whole = Some(match whole {
                 None => kind,
                 Some(so_far) if so_far.base == kind.base => {
-                    Kind { base: kind.base, list: self.list(spot, so_far, kind)? }
+                    Kind { base: kind.base, list: self.list(term, so_far, kind)? }
                 }
                 Some(so_far) => {
                     let message =
@@ -247,7 +247,7 @@ impl Compiler<'_> {
         Ok((Node::Pick(extreme, nodes), whole.unwrap_or(Kind::NUMBER)))
     }
 
-    fn tick(&self, function: Tick, arguments: &[Spot]) -> Checked {
+    fn tick(&self, function: Tick, arguments: &[Term]) -> Checked {
         let (node, kind) = self.node(&arguments[0])?;
         if !matches!(kind.base, Base::Length | Base::Number) {
             return fault(
@@ -274,7 +274,7 @@ impl Compiler<'_> {
         Ok((Node::Tick(function, Box::new(node), tick, kind), Kind { base, list: kind.list }))
     }
 
-    fn choose(&self, spot: &Spot, arguments: &[Spot]) -> Checked {
+    fn choose(&self, term: &Term, arguments: &[Term]) -> Checked {
         let (condition, condition_kind) = self.truth(&arguments[0])?;
         let (yes, yes_kind) = self.node(&arguments[1])?;
         let (no, no_kind) = self.node(&arguments[2])?;
@@ -284,10 +284,10 @@ impl Compiler<'_> {
                 yes_kind.base.with_article(),
                 no_kind.base.with_article()
             );
-            return fault(spot, message);
+            return fault(term, message);
         }
         let list =
-            self.list(spot, Kind { base: yes_kind.base, list: self.list(spot, yes_kind, no_kind)? }, condition_kind)?;
+            self.list(term, Kind { base: yes_kind.base, list: self.list(term, yes_kind, no_kind)? }, condition_kind)?;
         Ok((Node::If(Box::new(condition), Box::new(yes), Box::new(no)), Kind { base: yes_kind.base, list }))
     }
 }

@@ -25,14 +25,14 @@ pub(super) enum Tree {
     Length(f64),
     Word(String),
     Name(String),
-    Negate(Box<Spot>),
-    Not(Box<Spot>),
-    Binary(Operator, Box<Spot>, Box<Spot>),
-    Call(String, Vec<Spot>),
+    Negate(Box<Term>),
+    Not(Box<Term>),
+    Binary(Operator, Box<Term>, Box<Term>),
+    Call(String, Vec<Term>),
 }
 
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Spot {
+pub(super) struct Term {
     pub tree: Tree,
     pub span: (usize, usize),
 }
@@ -40,14 +40,14 @@ pub(super) struct Spot {
 /// Deeper nesting than any person writes; it keeps the recursion from a hostile file within the stack.
 const DEEPEST: usize = 40;
 
-pub(super) fn parse(text: &str) -> Result<Spot, FormulaFault> {
+pub(super) fn parse(text: &str) -> Result<Term, FormulaFault> {
     if text.len() > 2_000 {
         return Err(FormulaFault::new((0, text.len()), "a formula has at most 2,000 characters"));
     }
     let mut parser = Parser { text, tokens: lex(text)?, at: 0, depth: 0 };
-    let spot = parser.level(0)?;
+    let term = parser.level(0)?;
     match parser.tokens.get(parser.at) {
-        None => Ok(spot),
+        None => Ok(term),
         Some(rest) => {
             let left = &text[rest.span.0..];
             Err(FormulaFault::new(rest.span, format!("an operator such as + or * is missing before {left:?}")))
@@ -92,7 +92,7 @@ const COMPARISON: usize = 2;
 const TIGHTEST: usize = 5;
 
 impl Parser<'_> {
-    fn level(&mut self, level: usize) -> Result<Spot, FormulaFault> {
+    fn level(&mut self, level: usize) -> Result<Term, FormulaFault> {
         if level == TIGHTEST {
             return self.unary();
         }
@@ -100,7 +100,7 @@ impl Parser<'_> {
             let start = self.tokens[self.at - 1].span.0;
             let inner = self.deeper(|parser| parser.level(COMPARISON))?;
             let span = (start, inner.span.1);
-            return Ok(Spot { tree: Tree::Not(Box::new(inner)), span });
+            return Ok(Term { tree: Tree::Not(Box::new(inner)), span });
         }
         let mut left = self.level(level + 1)?;
         let mut terms = 0;
@@ -116,22 +116,22 @@ impl Parser<'_> {
             self.at += 1;
             let right = self.level(level + 1)?;
             let span = (left.span.0, right.span.1);
-            left = Spot { tree: Tree::Binary(operator, Box::new(left), Box::new(right)), span };
+            left = Term { tree: Tree::Binary(operator, Box::new(left), Box::new(right)), span };
         }
         Ok(left)
     }
 
-    fn unary(&mut self) -> Result<Spot, FormulaFault> {
+    fn unary(&mut self) -> Result<Term, FormulaFault> {
         if self.takes_sign("-") {
             let start = self.tokens[self.at - 1].span.0;
             let inner = self.deeper(Parser::unary)?;
             let span = (start, inner.span.1);
-            return Ok(Spot { tree: Tree::Negate(Box::new(inner)), span });
+            return Ok(Term { tree: Tree::Negate(Box::new(inner)), span });
         }
         self.operand()
     }
 
-    fn operand(&mut self) -> Result<Spot, FormulaFault> {
+    fn operand(&mut self) -> Result<Term, FormulaFault> {
         let Some(Placed { token, span }) = self.tokens.get(self.at).cloned() else {
             let end = self.text.len();
             return Err(FormulaFault::new((end, end), "the formula stops where a measure or a number was expected"));
@@ -144,23 +144,23 @@ impl Parser<'_> {
             Token::Name(name) if self.takes_sign("(") => {
                 let arguments = self.deeper(Parser::arguments)?;
                 let span = (span.0, self.tokens[self.at - 1].span.1);
-                return Ok(Spot { tree: Tree::Call(name, arguments), span });
+                return Ok(Term { tree: Tree::Call(name, arguments), span });
             }
             Token::Name(name) => Tree::Name(name),
             Token::Sign("(") => {
                 let inner = self.deeper(|parser| parser.level(0))?;
                 self.closes(span)?;
-                return Ok(Spot { span: (span.0, self.tokens[self.at - 1].span.1), ..inner });
+                return Ok(Term { span: (span.0, self.tokens[self.at - 1].span.1), ..inner });
             }
             Token::Sign(sign) => {
                 let message = format!("a measure or a number was expected before `{sign}`");
                 return Err(FormulaFault::new(span, message));
             }
         };
-        Ok(Spot { tree, span })
+        Ok(Term { tree, span })
     }
 
-    fn arguments(&mut self) -> Result<Vec<Spot>, FormulaFault> {
+    fn arguments(&mut self) -> Result<Vec<Term>, FormulaFault> {
         let open = self.tokens[self.at - 1].span;
         let mut arguments = Vec::new();
         if self.takes_sign(")") {
