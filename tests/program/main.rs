@@ -3,6 +3,7 @@
 
 mod bad_input;
 mod command;
+mod nonsense;
 mod schema;
 mod start;
 
