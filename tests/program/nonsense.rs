@@ -27,12 +27,12 @@ fn is_refused(exercise: &Exercise, sheet: &str) {
 fn answer_files() {
     let shelf = Shelf::shipped();
     let roll = shelf.get("flap-roll").unwrap();
-    let nonsense: [(&str, fn(usize) -> String); 5] = [
-        ("the same key", |much| "a=1\n".repeat(much)),
-        ("no keys", |much| "=\n".repeat(much)),
-        ("keys of answers", |much| format!("{SHEET}{}", keys(much))),
-        ("keys of a row", |much| SHEET.replace("[[given.objects]]\n", &format!("[[given.objects]]\n{}", keys(much)))),
-        ("keys of givens", |much| SHEET.replace("[given]\n", &format!("[given]\n{}", keys(much)))),
+    let nonsense: &[(&str, &dyn Fn(usize) -> String)] = &[
+        ("the same key", &|much| "a=1\n".repeat(much)),
+        ("no keys", &|much| "=\n".repeat(much)),
+        ("keys of answers", &|much| format!("{SHEET}{}", keys(much))),
+        ("keys of a row", &|much| SHEET.replace("[[given.objects]]\n", &format!("[[given.objects]]\n{}", keys(much)))),
+        ("keys of givens", &|much| SHEET.replace("[given]\n", &format!("[given]\n{}", keys(much)))),
     ];
     for (what, text) in nonsense {
         grows_evenly(what, 5_000, |much| is_refused(roll, &text(much)));
