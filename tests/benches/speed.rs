@@ -87,6 +87,17 @@ fn read_the_exercise() -> bool {
     foldmark::exercise::read("flap-roll", include_str!("../../exercises/flap-roll.toml")).is_ok()
 }
 
+/// A sheet with 400 kB of keys that nobody knows.
+#[divan::bench]
+fn refuse_a_sheet_of_nonsense(bencher: Bencher) {
+    let shelf = shelf();
+    let exercise = shelf.get("flap-roll").expect("shipped");
+    let keys: String = (0..40_000).map(|at| format!("k{at}=1\n")).collect();
+    let sheet = answer_file(&example(exercise), "Clover", true) + &keys;
+    bencher
+        .bench_local(|| read_answers(black_box(&sheet)).and_then(|sheet| mark(exercise, &sheet).map(|_| ())).is_err());
+}
+
 const CHAPTERS: usize = 20;
 
 /// A chapter with ten figures, as a lesson has them.

@@ -430,10 +430,10 @@ fn folds_are_single_and_straight() {
     );
 }
 
-/// A file that would keep the program busy for years is told in a sentence, at once.
+/// A file that would keep the program busy for years is told in a sentence. How much work that takes is counted in
+/// `program/nonsense.rs`.
 #[test]
 fn endless_work_is_refused_when_the_file_is_read() {
-    let started = std::time::Instant::now();
     let with = |rows: usize, value: &str| {
         faults(&format!(
             r#"
@@ -479,7 +479,6 @@ value = "{value}"
     assert!(
         faults(&square(&marks, "", "")).contains("step.cut.draw: there are 5000 of them, and at most 400 are read")
     );
-    assert!(started.elapsed() < std::time::Duration::from_secs(20), "{:?}", started.elapsed());
 }
 
 proptest! {

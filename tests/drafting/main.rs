@@ -11,6 +11,9 @@ mod published;
 mod scenes;
 mod shelf;
 
+#[path = "../shared/mod.rs"]
+mod shared;
+
 use foldmark::length::Ruler;
 
 /// A usual and a fine ruler of either system.

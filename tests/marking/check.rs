@@ -7,7 +7,7 @@ use foldmark::exercise::Shelf;
 use std::fs;
 use std::path::Path;
 use std::process::{Command, Stdio};
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 /// A sheet with the three first answers, all right.
 fn sheet(student: &str) -> String {
@@ -568,7 +568,7 @@ fn damaged_sheets_stop_no_other() {
     assert!(errors.chars().all(|letter| letter == '\n' || !letter.is_control()));
 }
 
-/// What is named like an answer file and is none. Nothing waits for a pipe that nobody writes to.
+/// What is named like an answer file and is none. Whoever waited for a pipe that nobody writes to would wait for ever.
 #[cfg(unix)]
 #[test]
 fn what_is_no_file() {
@@ -586,9 +586,7 @@ fn what_is_no_file() {
     write(at, "in/secret.toml", sheet("Sedge"));
     fs::set_permissions(at.join("in/secret.toml"), fs::Permissions::from_mode(0o0)).unwrap();
     let is_root = fs::read(at.join("in/secret.toml")).is_ok();
-    let begun = Instant::now();
     let (status, text, errors) = run(at, &["check", "in"]);
-    assert!(begun.elapsed() < Duration::from_secs(20), "{:?}", begun.elapsed());
     assert_eq!(status, 2);
     assert!(text.contains("Sorrel"), "{text}");
     for says in [
@@ -681,13 +679,12 @@ fn an_interruption_leaves_nothing_behind() {
             .stderr(Stdio::piped())
             .spawn()
             .unwrap();
-        let begun = Instant::now();
         let is_writing = || {
             let hidden = names(&at.join("result")).into_iter().find(|name| name.starts_with(".foldmark-"));
             hidden.is_some_and(|hidden| at.join("result").join(hidden).join("students/001.html").is_file())
         };
         while !is_writing() {
-            assert!(begun.elapsed() < Duration::from_secs(60), "nothing is written");
+            assert!(child.try_wait().unwrap().is_none(), "it was done before it could be interrupted");
             std::thread::sleep(Duration::from_millis(2));
         }
         assert!(

@@ -11,6 +11,7 @@ use foldmark::figure;
 use foldmark::formula::{Base, Values};
 use foldmark::length::{Length, Ruler};
 use foldmark::practice::set;
+use rayon::prelude::*;
 use std::collections::BTreeSet;
 
 /// A page without its style sheet, and with each drawing told in words.
@@ -110,6 +111,10 @@ fn numbers(text: &str) -> Vec<(f64, bool)> {
     let mut numbers = Vec::new();
     let mut at = 0;
     while at < letters.len() {
+        if !letters[at].is_ascii_digit() {
+            at += 1;
+            continue;
+        }
         let read = fraction(at).or_else(|| {
             let (whole, end) = digits(at)?;
             if let Some((part, end)) = letters.get(end).filter(|letter| **letter == ' ').and_then(|_| fraction(end + 1))
@@ -122,10 +127,7 @@ fn numbers(text: &str) -> Vec<(f64, bool)> {
             }
             Some((whole, end))
         });
-        let Some((value, end)) = read else {
-            at += 1;
-            continue;
-        };
+        let (value, end) = read.expect("a digit begins a number");
         let rest: String = letters[end..].iter().take(4).collect();
         let rest = rest.trim_start();
         let has_unit = ["in", "cm", "mm", "ft", "yd", "m ", "\"", "'"].iter().any(|unit| rest.starts_with(unit));
@@ -148,17 +150,15 @@ fn text_of(page: &str) -> String {
     let (head, rest) = page.split_once("<style>").unwrap();
     let (_, body) = rest.split_once("</style>").unwrap();
     let mut text = String::new();
-    let mut is_tag = false;
-    for letter in head.chars().chain(body.chars()) {
-        match letter {
-            '<' => is_tag = true,
-            '>' => {
-                is_tag = false;
-                text.push('\n');
-            }
-            letter if !is_tag => text.push(letter),
-            _ => {}
+    for part in [head, body] {
+        let mut rest = part;
+        // Up to the next tag, and on behind it.
+        while let Some((before, tag)) = rest.split_once('<') {
+            text += before;
+            text.push('\n');
+            rest = tag.split_once('>').map_or("", |(_, after)| after);
         }
+        text += rest;
     }
     text.replace("&lt;", "<").replace("&gt;", ">").replace("&quot;", "\"").replace("&#39;", "'").replace("&amp;", "&")
 }
@@ -279,41 +279,44 @@ fn outline(marked: &MarkedSheet) -> Option<String> {
 #[test]
 fn coach_and_marks_give_nothing_away() {
     let shelf = Shelf::shipped();
-    let mut dice = Dice(5);
-    let (mut sheets, mut drawn, mut full, mut told) = (0, 0, 0, 0);
-    for exercise in shelf.iter() {
-        for ruler in [Ruler::EIGHTH, Ruler::MILLIMETRE] {
-            for problem in set(exercise, ruler, 40, 17).unwrap() {
-                let filled = read_answers(&answer_file(&problem.draft, "Hedge nettle", true)).unwrap();
-                for _ in 0..3 {
-                    let mut sheet = filled.clone();
-                    spoil(&mut sheet, &problem.draft, &mut dice);
-                    let marked = mark(exercise, &sheet).unwrap_or_else(|faults| panic!("{}", faults[0]));
-                    let allowed = Allowed::new(&sheet, &marked);
-                    let outline = outline(&marked);
-                    for show in [Show::Coach, Show::Marks] {
-                        let page = feedback_page(&marked, show);
-                        let leaks = allowed.leaks(&page);
-                        assert!(leaks.is_empty(), "{} {show:?}: {leaks:?} in\n{}", exercise.name, text_of(&page));
-                        match &outline {
-                            Some(outline) => {
-                                assert!(page.contains(outline), "{}: another drawing", exercise.name);
-                                assert_eq!(page.matches("<path").count(), outline.matches("<path").count());
-                            }
-                            None => assert!(!page.contains("<path"), "{}", exercise.name),
+    let cases = shelf.iter().flat_map(|exercise| [Ruler::EIGHTH, Ruler::MILLIMETRE].map(|ruler| (exercise, ruler)));
+    let cases: Vec<_> = cases.collect();
+    let counts = cases.par_iter().enumerate().map(|(at, (exercise, ruler))| {
+        let mut dice = Dice(5 + at as u64);
+        let (mut sheets, mut drawn, mut full, mut told) = (0, 0, 0, 0);
+        for problem in set(exercise, *ruler, 40, 17).unwrap() {
+            let filled = read_answers(&answer_file(&problem.draft, "Hedge nettle", true)).unwrap();
+            for _ in 0..3 {
+                let mut sheet = filled.clone();
+                spoil(&mut sheet, &problem.draft, &mut dice);
+                let marked = mark(exercise, &sheet).unwrap_or_else(|faults| panic!("{}", faults[0]));
+                let allowed = Allowed::new(&sheet, &marked);
+                let outline = outline(&marked);
+                for show in [Show::Coach, Show::Marks] {
+                    let page = feedback_page(&marked, show);
+                    let leaks = allowed.leaks(&page);
+                    assert!(leaks.is_empty(), "{} {show:?}: {leaks:?} in\n{}", exercise.name, text_of(&page));
+                    match &outline {
+                        Some(outline) => {
+                            assert!(page.contains(outline), "{}: another drawing", exercise.name);
+                            assert_eq!(page.matches("<path").count(), outline.matches("<path").count());
                         }
+                        None => assert!(!page.contains("<path"), "{}", exercise.name),
                     }
-                    sheets += 1;
-                    drawn += usize::from(outline.is_some());
-                    // With everything told the same search finds something nearly always.
-                    if sheets % 5 == 0 {
-                        full += 1;
-                        told += usize::from(!allowed.leaks(&feedback_page(&marked, Show::Full)).is_empty());
-                    }
+                }
+                sheets += 1;
+                drawn += usize::from(outline.is_some());
+                // With everything told the same search finds something nearly always.
+                if sheets % 5 == 0 {
+                    full += 1;
+                    told += usize::from(!allowed.leaks(&feedback_page(&marked, Show::Full)).is_empty());
                 }
             }
         }
-    }
+        [sheets, drawn, full, told]
+    });
+    let sum = |one: [usize; 4], other: [usize; 4]| std::array::from_fn(|at| one[at] + other[at]);
+    let [sheets, drawn, full, told] = counts.reduce(|| [0; 4], sum);
     assert!(sheets > 3_000 && drawn * 10 > sheets * 8, "{sheets} sheets, {drawn} drawn");
     assert!(full > 600 && told * 10 > full * 9, "{told} of {full} told");
 }

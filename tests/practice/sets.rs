@@ -1,8 +1,9 @@
 //! Properties of practice sets and of marking them.
 
+use super::shared::exercise;
 use foldmark::check::{Verdict, answer_file, mark, read_answers};
 use foldmark::draft::{Draft, broken_limit, range};
-use foldmark::exercise::{Exercise, Shelf, StepId, StepRule};
+use foldmark::exercise::{Exercise, StepId, StepRule};
 use foldmark::formula::Values;
 use foldmark::length::{Length, Ruler, Tolerance};
 use foldmark::practice::{PracticeFault, Problem, Sheets, key_page, set};
@@ -12,8 +13,8 @@ use std::collections::BTreeSet;
 
 const RULERS: [Ruler; 4] = [Ruler::EIGHTH, Ruler::SIXTEENTH, Ruler::MILLIMETRE, Ruler::FIVE_MILLIMETRES];
 
-fn roll() -> Exercise {
-    Shelf::shipped().get("flap-roll").unwrap().clone()
+fn roll() -> &'static Exercise {
+    exercise("flap-roll")
 }
 
 fn marked(exercise: &Exercise, file: &str) -> Vec<(StepId, Verdict)> {
@@ -27,10 +28,10 @@ fn marked(exercise: &Exercise, file: &str) -> Vec<(StepId, Verdict)> {
 fn a_key_checks_as_all_right() {
     let exercise = roll();
     for ruler in RULERS {
-        for problem in set(&exercise, ruler, 250, 11).unwrap() {
+        for problem in set(exercise, ruler, 250, 11).unwrap() {
             let filled = answer_file(&problem.draft, "Clover", true);
             let sheet = read_answers(&filled).unwrap();
-            assert!(mark(&exercise, &sheet).unwrap().all_right(), "{filled}");
+            assert!(mark(exercise, &sheet).unwrap().all_right(), "{filled}");
         }
     }
 }
@@ -39,7 +40,7 @@ fn a_key_checks_as_all_right() {
 #[test]
 fn the_answers_are_what_the_rules_say() {
     let exercise = roll();
-    for problem in set(&exercise, Ruler::EIGHTH, 500, 3).unwrap() {
+    for problem in set(exercise, Ruler::EIGHTH, 500, 3).unwrap() {
         let draft = &problem.draft;
         let given = |name: &str, row: usize| {
             let slot = exercise.scope.slot(name).unwrap();
@@ -81,7 +82,7 @@ fn the_answers_are_what_the_rules_say() {
 fn a_set_is_sound_and_no_two_are_alike() {
     let exercise = roll();
     for ruler in RULERS {
-        let problems = set(&exercise, ruler, 300, 5).unwrap();
+        let problems = set(exercise, ruler, 300, 5).unwrap();
         let alike: BTreeSet<String> = problems.iter().map(|problem| answer_file(&problem.draft, "", true)).collect();
         assert_eq!(alike.len(), problems.len());
         for problem in &problems {
@@ -114,13 +115,13 @@ fn both(problem: &Problem) -> String {
 fn the_same_seed_gives_the_same_bytes() {
     let exercise = roll();
     let pages = |seed| -> Vec<String> {
-        let problems = set(&exercise, Ruler::EIGHTH, 12, seed).unwrap();
+        let problems = set(exercise, Ruler::EIGHTH, 12, seed).unwrap();
         problems.iter().map(both).collect()
     };
     assert_eq!(pages(7), pages(7));
     assert_ne!(pages(7), pages(8));
     // A longer set begins with the shorter one.
-    let longer = set(&exercise, Ruler::EIGHTH, 40, 7).unwrap();
+    let longer = set(exercise, Ruler::EIGHTH, 40, 7).unwrap();
     let first: Vec<String> = longer[..12].iter().map(both).collect();
     assert_eq!(first, pages(7));
 }
@@ -128,14 +129,14 @@ fn the_same_seed_gives_the_same_bytes() {
 #[test]
 fn what_cannot_be_set_is_said() {
     let exercise = roll();
-    assert_eq!(set(&exercise, Ruler::EIGHTH, 0, 1).unwrap_err().to_string(), "a set needs at least one sheet");
+    assert_eq!(set(exercise, Ruler::EIGHTH, 0, 1).unwrap_err().to_string(), "a set needs at least one sheet");
     assert_eq!(
-        set(&exercise, Ruler::EIGHTH, 10_000_000, 1).unwrap_err().to_string(),
+        set(exercise, Ruler::EIGHTH, 10_000_000, 1).unwrap_err().to_string(),
         "10000000 sheets are more than one set holds; ask for at most 10000"
     );
     let inch = Ruler::read("1 in").unwrap();
     assert_eq!(
-        set(&exercise, inch, 1, 1).unwrap_err().to_string(),
+        set(exercise, inch, 1, 1).unwrap_err().to_string(),
         "Ease in a slot: the exercise has no practice value that falls on a ruler of 1 in; choose a finer ruler"
     );
 }
@@ -204,12 +205,12 @@ proptest! {
     fn an_answer_two_ticks_off_is_caught(seed in 0_u64..1_000_000, pick in 0_usize..10_000, up in any::<bool>(), ruler in 0_usize..4) {
         let exercise = roll();
         let ruler = RULERS[ruler];
-        let problem = set(&exercise, ruler, 1, seed).unwrap().remove(0);
+        let problem = set(exercise, ruler, 1, seed).unwrap().remove(0);
         let draft = &problem.draft;
         let step = StepId(pick % exercise.steps.len());
         let row = pick % draft.rows(&exercise.steps[step]);
         let by = ruler.tick() * if up { 2 } else { -2 };
-        let verdicts = marked(&exercise, &moved(draft, step, row, by));
+        let verdicts = marked(exercise, &moved(draft, step, row, by));
         let touched = exercise.steps.iter_enumerated().filter(|(_, other)| {
             matches!(other.rule, StepRule::Value(_)) && other.formulas().any(|formula| formula.uses().contains(&exercise.steps[step].slot))
         });

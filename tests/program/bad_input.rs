@@ -9,7 +9,6 @@ use foldmark::length::{Length, Ruler};
 use foldmark::text::Fault;
 use std::fs;
 use std::path::Path;
-use std::time::{Duration, Instant};
 
 /// A value of an answer file that can be replaced: its key, the words it is asked for by, and its range.
 struct Blank {
@@ -287,11 +286,8 @@ fn drafts_that_cannot_be_made() {
     ];
     let dir = folder();
     for (args, expected) in table {
-        let begun = Instant::now();
         let (status, output, errors) = draft(dir.path(), args);
         assert_eq!((status, output.as_str(), errors), (2, "", format!("error: {expected}\n")));
-        // A second is what a maker may wait; this is for a busy machine and a debug build.
-        assert!(begun.elapsed() < Duration::from_secs(10), "{expected}: {:?}", begun.elapsed());
         assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 0, "{expected}");
     }
 }

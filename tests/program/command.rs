@@ -4,7 +4,7 @@ use super::shared::{folder, names, run};
 use std::fs;
 use std::process::Command;
 
-const SHEET: &str = "\
+pub const SHEET: &str = "\
 exercise = \"flap-roll\"
 student = \"Sorrel\"
 unit = \"in\"
@@ -365,9 +365,9 @@ fn a_closed_pipe_is_no_fault() {
     assert_eq!(String::from_utf8_lossy(&output.stderr), "");
 }
 
-/// A megabyte of nonsense is refused quickly, and told in a few lines.
+/// A megabyte of nonsense is told in a few lines. How much work that takes is counted in `nonsense.rs`.
 #[test]
-fn large_nonsense_is_refused_quickly() {
+fn large_nonsense_is_refused() {
     let dir = folder();
     let write = |name: &str, text: String| fs::write(dir.path().join(name), text).unwrap();
     write("0.toml", format!("{}slot = [{}]\n", SHEET.split("slot").next().unwrap(), "\"1\",".repeat(200_000)));
@@ -377,12 +377,9 @@ fn large_nonsense_is_refused_quickly() {
     write("3.toml", format!("{SHEET}{keys}"));
     write("4.toml", SHEET.replace("[[given.objects]]\n", &format!("[[given.objects]]\n{keys}")));
     write("5.toml", SHEET.replace("[given]\n", &format!("[given]\n{keys}")));
-    let begun = std::time::Instant::now();
     let (status, _, errors) = run(dir.path(), &["check", "."]);
     assert_eq!(status, 2);
     assert!(errors.lines().count() < 400, "{}", errors.lines().count());
-    // Generous, for a slow machine and a debug build; before there was a limit these took minutes.
-    assert!(begun.elapsed().as_secs() < 60, "{:?}", begun.elapsed());
 }
 
 /// Names that would become paths, and text that would reach the terminal, are refused when an exercise is read.

@@ -3,6 +3,7 @@
 
 mod bad_input;
 mod command;
+mod nonsense;
 mod rooms;
 mod schema;
 mod start;

@@ -1,13 +1,16 @@
-//! What several groups of tests do: run the program as its users do, and look at what it left in a folder.
+//! What several groups of tests do: take a shipped exercise, run the program as its users do, and look at what it left in a
+//! folder.
 
 // Each group is a program of its own, and none of them uses all of this.
 #![allow(dead_code)]
 
+use foldmark::exercise::{Exercise, Shelf};
 use std::collections::BTreeMap;
 use std::ffi::OsStr;
 use std::fs;
 use std::path::Path;
 use std::process::{Command, Output};
+use std::sync::LazyLock;
 use tempfile::TempDir;
 
 /// Runs `foldmark` in a folder, without a terminal: exit status, standard output and standard error.
@@ -53,6 +56,13 @@ pub fn files(dir: &Path) -> BTreeMap<String, Vec<u8>> {
         }
     }
     found
+}
+
+/// A shipped exercise. In a debug build reading one takes longer than most of what is then done with it, so that each is
+/// read once for all tests.
+pub fn exercise(name: &str) -> &'static Exercise {
+    static SHELF: LazyLock<Shelf> = LazyLock::new(Shelf::shipped);
+    SHELF.get(name).unwrap()
 }
 
 /// Whether files that tests hold against the program are to be written anew: `FOLDMARK_UPDATE=1`.

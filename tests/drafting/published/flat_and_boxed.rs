@@ -18,7 +18,7 @@ use proptest::prelude::*;
 fn a_one_piece_wrap_is_two_panels() {
     let tote = exercise("boxed-tote");
     let draft = draft(
-        &tote,
+        tote,
         &[("width", "13"), ("height", "12 1/2"), ("depth", "4"), ("seam", "1/2"), ("hem", "1/2"), ("box_seam", "1/2")],
         &[],
     );
@@ -35,7 +35,7 @@ fn a_square_of_two_makes_a_depth_of_four() {
     let tote = exercise("boxed-tote");
     for allowance in ["1/4", "3/8", "1/2", "5/8"] {
         let givens = [("width", "15"), ("height", "14"), ("depth", "4"), ("seam", allowance), ("box_seam", allowance)];
-        let draft = draft(&tote, &givens, &[]);
+        let draft = draft(tote, &givens, &[]);
         gives(&draft, &[("flat_width", "19"), ("flat_height", "16"), ("square", "2"), ("across", "4")]);
     }
 }
@@ -45,7 +45,7 @@ fn a_square_of_two_makes_a_depth_of_four() {
 #[test]
 fn body_and_lining_have_the_same_squares() {
     let tote = exercise("boxed-tote");
-    let draft = draft(&tote, &[("depth", "4"), ("seam", "1/2"), ("box_seam", "1/2")], &[]);
+    let draft = draft(tote, &[("depth", "4"), ("seam", "1/2"), ("box_seam", "1/2")], &[]);
     gives(&draft, &[("square", "2")]);
     for piece in ["panel", "lining"] {
         assert_eq!(raw_square(&outline(&draft, piece)), (length("2").nm(), length("2").nm()), "{piece}");
@@ -59,7 +59,7 @@ fn a_wrong_square_is_drawn_as_it_is_cut() {
     let tote = exercise("boxed-tote");
     let givens = [("width", "14"), ("height", "12"), ("depth", "4"), ("seam", "5/8"), ("box_seam", "3/8")];
     for (measured, square) in [("raw_edge", "2 5/8"), ("seam_line", "2")] {
-        let draft = draft(&tote, &[&givens[..], &[("measured", measured)]].concat(), &[("square", square)]);
+        let draft = draft(tote, &[&givens[..], &[("measured", measured)]].concat(), &[("square", square)]);
         for piece in ["panel", "lining"] {
             let outline = outline(&draft, piece);
             let sewn = |edge: usize| nm(outline.edges()[edge].stitching_length());
@@ -74,7 +74,7 @@ fn a_wrong_square_is_drawn_as_it_is_cut() {
 #[test]
 fn a_corner_stitched_across() {
     let tote = exercise("boxed-tote");
-    let draft = draft(&tote, &[("width", "4 1/4"), ("depth", "4"), ("seam", "3/8")], &[]);
+    let draft = draft(tote, &[("width", "4 1/4"), ("depth", "4"), ("seam", "3/8")], &[]);
     gives(&draft, &[("tip", "2"), ("across", "4"), ("flat_width", "8 1/4"), ("cut_width", "9")]);
 }
 
@@ -84,9 +84,9 @@ fn a_corner_stitched_across() {
 #[test]
 fn straps_folded_in_four() {
     let tote = exercise("boxed-tote");
-    gives(&draft(&tote, &[("strap_width", "1")], &[]), &[("strap_strip", "4")]);
+    gives(&draft(tote, &[("strap_width", "1")], &[]), &[("strap_strip", "4")]);
     let draft = draft(
-        &tote,
+        tote,
         &[("strap_width", "1/2"), ("strap_tail", "1/2"), ("reach", "7")],
         &[("strap_apart", "4"), ("strap_drop", "7 1/2")], // 4 + 15 = 19
     );
@@ -100,7 +100,7 @@ fn straps_folded_in_four() {
 #[test]
 fn half_the_bottom_plus_the_allowance_is_too_much() {
     let tote = exercise("boxed-tote");
-    let with = |depth| draft(&tote, &[("depth", depth), ("seam", "1/2"), ("box_seam", "1/2")], &[]);
+    let with = |depth| draft(tote, &[("depth", depth), ("seam", "1/2"), ("box_seam", "1/2")], &[]);
     gives(&with("2"), &[("square", "1")]);
     assert_ne!(with("2").length("square", 0), length("1 1/2"));
     is_slip(&with("2"), "square", "1 1/2", "half-plus-allowance");
@@ -114,7 +114,7 @@ fn half_the_bottom_plus_the_allowance_is_too_much() {
 fn the_leg_of_the_triangle_is_not_the_square() {
     let tote = exercise("boxed-tote");
     for measured in ["raw_edge", "seam_line"] {
-        let draft = draft(&tote, &[("depth", "4 1/2"), ("measured", measured)], &[]);
+        let draft = draft(tote, &[("depth", "4 1/2"), ("measured", measured)], &[]);
         gives(&draft, &[("tip", "2 1/4"), ("across", "4 1/2")]);
         let panel = outline(&draft, "panel");
         for corner in [1, 2, 6, 7] {
@@ -145,9 +145,9 @@ proptest! {
     ) {
         let tote = exercise("boxed-tote");
         let mut given = sixteenths(&[("width", width), ("height", height), ("depth", depth), ("seam", a), ("box_seam", b), ("hem", hem)]);
-        let from_raw = draft(&tote, &borrowed(&given), &[]);
+        let from_raw = draft(tote, &borrowed(&given), &[]);
         given.push(("measured", "seam_line".to_owned()));
-        let from_seam = draft(&tote, &borrowed(&given), &[]);
+        let from_seam = draft(tote, &borrowed(&given), &[]);
         let (width, height, depth, a, b, hem) = (width * TICK, height * TICK, depth * TICK, a * TICK, b * TICK, hem * TICK);
         let (s, q) = (from_raw.length("square", 0).nm(), from_seam.length("square", 0).nm());
         prop_assert_eq!(depth, 2 * (s - a + b));
@@ -189,7 +189,7 @@ fn slips_of_the_tote_are_told_apart() {
             [("width", "14"), ("height", "12"), ("depth", "4"), ("seam", "5/8"), ("box_seam", "3/8"), ("hem", "1 1/2")];
         [&sizes[..], &[("measured", measured)]].concat()
     };
-    let raw = draft(&tote, &givens("raw_edge"), &[]);
+    let raw = draft(tote, &givens("raw_edge"), &[]);
     gives(&raw, &[("square", "2 1/4")]);
     is_slip(&raw, "square", "4", "depth-as-side");
     is_slip(&raw, "square", "1 5/8", "from-seam-lines");
@@ -201,7 +201,7 @@ fn slips_of_the_tote_are_told_apart() {
     is_slip(&raw, "cut_width", "18 5/8", "width-allowance-once");
     is_slip(&raw, "cut_width", "15 1/4", "cut-without-depth");
     is_slip(&raw, "cut_height", "14 1/8", "height-without-depth");
-    let seam = draft(&tote, &givens("seam_line"), &[]);
+    let seam = draft(tote, &givens("seam_line"), &[]);
     gives(&seam, &[("square", "1 5/8")]);
     is_slip(&seam, "square", "2 1/4", "from-raw-edges");
     is_slip(&seam, "square", "2", "box-seam-forgotten");
@@ -219,7 +219,7 @@ fn slips_of_the_tote_are_told_apart() {
 fn a_sleeve_for_a_tablet() {
     let sleeve = exercise("sleeve");
     let draft = draft(
-        &sleeve,
+        sleeve,
         &[
             ("width", "7 5/16"), // 7.31 on a ruler
             ("height", "9 1/2"),
@@ -243,7 +243,7 @@ fn a_sleeve_for_a_tablet() {
 fn ease_and_allowances_of_two_centimetres() {
     let sleeve = exercise("sleeve");
     let givens = [("width", "20 cm"), ("thickness", "0 mm"), ("padding", "0 mm"), ("ease", "2 cm"), ("seam", "2 cm")];
-    gives(&draft(&sleeve, &givens, &[]), &[("cut_width", "26 cm"), ("lining_width", "26 cm")]);
+    gives(&draft(sleeve, &givens, &[]), &[("cut_width", "26 cm"), ("lining_width", "26 cm")]);
 }
 
 /// Tools laid out at 120 x 70 mm, 20 mm added at the sides and at the bottom: 160 x 90 mm. The source prints
@@ -252,7 +252,7 @@ fn ease_and_allowances_of_two_centimetres() {
 fn a_pouch_with_twenty_millimetres_around() {
     let sleeve = exercise("sleeve");
     let draft = draft(
-        &sleeve,
+        sleeve,
         &[
             ("width", "120 mm"),
             ("height", "70 mm"),
@@ -277,7 +277,7 @@ fn front_and_sides_are_the_girth_less_the_width() {
     let sleeve = exercise("sleeve");
     for (width, thickness, front_and_sides) in [("6", "1", "8"), ("3 1/2", "3/4", "5"), ("9", "2", "13")] {
         let draft =
-            draft(&sleeve, &[("width", width), ("thickness", thickness), ("padding", "0 in"), ("ease", "0 in")], &[]);
+            draft(sleeve, &[("width", width), ("thickness", thickness), ("padding", "0 in"), ("ease", "0 in")], &[]);
         assert_eq!(draft.length("girth", 0) - length(width), length(front_and_sides));
         assert_eq!(draft.length("finished_width", 0), length(width) + length(thickness));
     }
@@ -298,8 +298,8 @@ proptest! {
             ("width", width), ("height", height), ("thickness", thickness), ("padding", padding), ("ease", ease),
             ("top_room", room), ("seam", seam),
         ]);
-        let folded = draft(&sleeve, &[&borrowed(&given)[..], &[("made", "fold")]].concat(), &[]);
-        let panels = draft(&sleeve, &[&borrowed(&given)[..], &[("made", "panels")]].concat(), &[]);
+        let folded = draft(sleeve, &[&borrowed(&given)[..], &[("made", "fold")]].concat(), &[]);
+        let panels = draft(sleeve, &[&borrowed(&given)[..], &[("made", "panels")]].concat(), &[]);
         // Half a thickness may lie between two sixteenths, but not between two thirty-seconds.
         let (w, h, t, p, e, r, a) = (width * TICK, height * TICK, thickness * TICK, padding * TICK, ease * TICK, room * TICK, seam * TICK);
         let is = |name: &str| panels.length(name, 0).nm();
@@ -341,7 +341,7 @@ fn slips_of_the_sleeve_are_told_apart() {
     let sleeve = exercise("sleeve");
     let sizes =
         [("width", "9"), ("height", "7"), ("thickness", "1"), ("padding", "1/4"), ("ease", "1/2"), ("seam", "3/8")];
-    let panels = draft(&sleeve, &sizes, &[]);
+    let panels = draft(sleeve, &sizes, &[]);
     gives(
         &panels,
         &[("girth", "20"), ("inner_width", "10 1/2"), ("finished_width", "11 1/2"), ("cut_width", "12 1/4")],
@@ -353,7 +353,7 @@ fn slips_of_the_sleeve_are_told_apart() {
     is_slip(&panels, "finished_width", "12 1/2", "padding-eight");
     is_slip(&panels, "cut_width", "11 7/8", "width-allowance-once");
     is_slip(&panels, "lining_width", "12 1/4", "lining-like-outer");
-    let folded = draft(&sleeve, &[&sizes[..], &[("made", "fold")]].concat(), &[]);
+    let folded = draft(sleeve, &[&sizes[..], &[("made", "fold")]].concat(), &[]);
     is_slip(&folded, "front_cut", "9", "allowance-on-fold"); // 8 1/4 to the opening
 }
 
@@ -380,7 +380,7 @@ fn tabbed(pouch: &Exercise) -> Draft<'_> {
 #[test]
 fn a_zip_with_tabs() {
     let pouch = exercise("zip-pouch");
-    let draft = tabbed(&pouch);
+    let draft = tabbed(pouch);
     gives(
         &draft,
         &[
@@ -409,7 +409,7 @@ fn a_zip_as_long_as_the_panel_is_wide() {
     let pouch = exercise("zip-pouch");
     for zip in ["9", "10"] {
         let givens = [("convention", "equal"), ("zip", zip), ("height", "6 1/2"), ("seam", "1/4"), ("tape", "1")];
-        let draft = draft(&pouch, &givens, &[("zip_seam", "1/4")]);
+        let draft = draft(pouch, &givens, &[("zip_seam", "1/4")]);
         gives(&draft, &[("panel_width", zip), ("panel_height", "7")]);
         assert_eq!(cut(&draft, "outer"), (length(zip), length("7")));
     }
@@ -420,7 +420,7 @@ fn a_zip_as_long_as_the_panel_is_wide() {
 fn a_zip_that_is_trimmed() {
     let pouch = exercise("zip-pouch");
     for (zip, trim) in [("10 1/2", "0 in"), ("11", "1/2"), ("12", "1 1/2"), ("12 1/2", "2")] {
-        let draft = draft(&pouch, &[("convention", "trimmed"), ("zip", zip), ("trim", trim)], &[]);
+        let draft = draft(pouch, &[("convention", "trimmed"), ("zip", zip), ("trim", trim)], &[]);
         gives(&draft, &[("panel_width", "10 1/2")]);
         assert_eq!(cut(&draft, "outer").0, length("10 1/2"));
     }
@@ -434,7 +434,7 @@ fn the_other_conventions_are_recognised() {
     let widths = [("tabs", "8 1/2"), ("equal", "7"), ("trimmed", "6")];
     for (convention, right) in widths {
         let givens = [("convention", convention), ("zip", "7"), ("trim", "1"), ("tab", "1/2"), ("seam", "1/4")];
-        let draft = draft(&pouch, &givens, &[]);
+        let draft = draft(pouch, &givens, &[]);
         gives(&draft, &[("panel_width", right)]);
         for (other, width) in widths {
             if other == convention {
@@ -446,9 +446,9 @@ fn the_other_conventions_are_recognised() {
             }
         }
     }
-    is_slip(&tabbed(&pouch), "panel_width", "7 3/4", "one-tab");
-    is_slip(&tabbed(&pouch), "lining_height", "6 3/4", "lining-higher");
-    is_slip(&tabbed(&pouch), "strip_width", "1", "strip-two-layers");
+    is_slip(&tabbed(pouch), "panel_width", "7 3/4", "one-tab");
+    is_slip(&tabbed(pouch), "lining_height", "6 3/4", "lining-higher");
+    is_slip(&tabbed(pouch), "strip_width", "1", "strip-two-layers");
 }
 
 proptest! {
@@ -465,7 +465,7 @@ proptest! {
             ("zip", zip), ("trim", trim), ("height", height), ("seam", seam), ("tab", tab), ("tape", tape), ("less", less),
         ]);
         given.push(("convention", ["tabs", "equal", "trimmed"][convention].to_owned()));
-        let draft = draft(&pouch, &borrowed(&given), &[]);
+        let draft = draft(pouch, &borrowed(&given), &[]);
         let (zip, trim, height, seam, tab, less) = (zip * TICK, trim * TICK, height * TICK, seam * TICK, tab * TICK, less * TICK);
         let is = |name: &str| draft.length(name, 0).nm();
         prop_assert_eq!(is("panel_width") - zip, [2 * (tab + seam), 0, -trim][convention]);
@@ -490,7 +490,7 @@ fn practice_falls_on_every_ruler() {
     for name in ["boxed-tote", "sleeve", "zip-pouch"] {
         let exercise = exercise(name);
         for ruler in RULERS {
-            for problem in set(&exercise, ruler, 200, 21).unwrap_or_else(|fault| panic!("{name}: {fault}")) {
+            for problem in set(exercise, ruler, 200, 21).unwrap_or_else(|fault| panic!("{name}: {fault}")) {
                 for step in &exercise.steps {
                     assert!(ruler.on_tick(problem.draft.length(&step.name, 0)), "{name}, {ruler}: {}", step.title);
                 }

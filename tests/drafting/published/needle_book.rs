@@ -10,7 +10,7 @@ use foldmark::practice::set;
 use proptest::prelude::*;
 use std::f64::consts::PI;
 
-fn book() -> Exercise {
+fn book() -> &'static Exercise {
     exercise("needle-book")
 }
 
@@ -36,7 +36,7 @@ fn places_between_two_margins() {
     let rows = ["knife", "fork", "spoon", "straw"].map(row);
     let mut givens: Vec<&str> = rows.iter().map(String::as_str).collect();
     givens.push("margin=1 1/4");
-    let draft = draft(&exercise, &givens);
+    let draft = draft(exercise, &givens);
     gives(&draft, &[("place", "1 3/4"), ("leaf_width", "9 1/2")]);
     let leaf = draft.piece(exercise.piece("leaf").unwrap()).unwrap();
     let lines: Vec<f64> = leaf
@@ -63,7 +63,7 @@ fn a_leaf_hemmed_all_round() {
     let exercise = book();
     // 12 = 2 x 5 7/8 + 1/4, and 5 7/8 = 21 x 1/4 + 1/8 + 2 x 1/4; 6 = 5 1/2 + 2 x 1/4.
     let draft = draft(
-        &exercise,
+        exercise,
         &[
             "leaf_cloth=woven",
             "kinds=name: hook, length: 5 1/2, room: 1/4, count: 21",
@@ -86,7 +86,7 @@ fn the_tab_ends_in_half_a_circle() {
     let exercise = book();
     for (width, allowance) in [("1", "1/4"), ("3/4", "3/8"), ("1 1/2", "1/8")] {
         let kinds = "kinds=name: darner, length: 2 1/2, room: 1/4, count: 20";
-        let draft = draft(&exercise, &[kinds, &format!("tab_width={width}"), &format!("allowance={allowance}")]);
+        let draft = draft(exercise, &[kinds, &format!("tab_width={width}"), &format!("allowance={allowance}")]);
         let tab = outline(&draft, "tab");
         let mm = |length: Length| length.as_nm_f64() / 1e6;
         let (w, a, l) = (mm(length(width)), mm(length(allowance)), mm(draft.length("tab_length", 0)));
@@ -105,8 +105,8 @@ fn the_tab_ends_in_half_a_circle() {
 #[test]
 fn the_example_by_hand() {
     let exercise = book();
-    let givens = Givens::read(&exercise, &Raw::example(&exercise), None, Ruler::SIXTEENTH).unwrap();
-    let draft = Draft::new(&exercise, givens).unwrap();
+    let givens = Givens::read(exercise, &Raw::example(exercise), None, Ruler::SIXTEENTH).unwrap();
+    let draft = Draft::new(exercise, givens).unwrap();
     gives(
         &draft,
         &[
@@ -129,7 +129,7 @@ fn the_example_by_hand() {
 #[test]
 fn every_slip_is_named() {
     let exercise = book();
-    let problems = set(&exercise, Ruler::SIXTEENTH, 12, 4).unwrap();
+    let problems = set(exercise, Ruler::SIXTEENTH, 12, 4).unwrap();
     for slip in exercise.slips.iter().filter(|slip| exercise.steps[slip.step].kind.list.is_none()) {
         let is_named = problems.iter().map(|problem| &problem.draft).any(|draft| {
             let holds = slip.when.as_ref().is_none_or(|when| when.holds(&draft.measures));
@@ -141,7 +141,7 @@ fn every_slip_is_named() {
         });
         assert!(is_named, "{} is never named", slip.name);
     }
-    let one_kind = draft(&exercise, &["kinds=name: darner, length: 2 1/2, room: 1/4, count: 4"]);
+    let one_kind = draft(exercise, &["kinds=name: darner, length: 2 1/2, room: 1/4, count: 4"]);
     is_slip(&one_kind, "place", "1/4", "kinds-not-needles");
 }
 
@@ -165,7 +165,7 @@ proptest! {
         }
         givens.push(format!("leaves={leaves}"));
         givens.push(format!("leaf_cloth={}", if is_woven { "woven" } else { "felt" }));
-        let draft = draft(&exercise, &givens.iter().map(String::as_str).collect::<Vec<_>>());
+        let draft = draft(exercise, &givens.iter().map(String::as_str).collect::<Vec<_>>());
         let leaf_width = kinds.iter().map(|(_, room, count)| room * count).sum::<i64>() + 2 * margin;
         let leaf_height = kinds.iter().map(|(long, ..)| *long).max().unwrap() + 2 * margin;
         let spine = 2 * leaves * thickness;

@@ -24,7 +24,7 @@ fn the_edges_of_a_pocket_may_be_two_millimetres_off() {
     let pocket = exercise("patch-pocket");
     let draft = draft_on(
         Ruler::MILLIMETRE,
-        &pocket,
+        pocket,
         &[
             ("width", "100 mm"),
             ("length", "200 mm"),
@@ -74,7 +74,7 @@ fn the_edges_of_a_pocket_may_be_two_millimetres_off() {
 #[test]
 fn topstitching_and_edge_stitching_are_both_allowed() {
     let pocket = exercise("patch-pocket");
-    let draft = draft(&pocket, &[("side", "1/2"), ("base", "5/8")], &[]);
+    let draft = draft(pocket, &[("side", "1/2"), ("base", "5/8")], &[]);
     gives(&draft, &[("topstitch", "1/4")]);
     assert_eq!(answered(&draft, "topstitch", "1/16").0, Verdict::Right);
     assert_eq!(answered(&draft, "topstitch", "1/8").0, Verdict::Right);
@@ -97,7 +97,7 @@ proptest! {
             ("width", width), ("length", length), ("thickness", thickness), ("ease", ease), ("taper", taper),
             ("turn_under", turn_under), ("side", side), ("base", base), ("panel_width", panel),
         ]);
-        let draft = draft(&pocket, &borrowed(&given), &[]);
+        let draft = draft(pocket, &borrowed(&given), &[]);
         let is = |name: &str| draft.length(name, 0).nm();
         // Two layers hold the girth and the ease of both.
         prop_assert_eq!(2 * (is("base_width") - ease * TICK), 2 * (width + thickness) * TICK);
@@ -141,7 +141,7 @@ proptest! {
 #[test]
 fn an_upright_pocket_is_a_rectangle() {
     let pocket = exercise("patch-pocket");
-    let draft = draft(&pocket, &[("taper", "0 in"), ("width", "5"), ("thickness", "0 in"), ("ease", "1/2")], &[]);
+    let draft = draft(pocket, &[("taper", "0 in"), ("width", "5"), ("thickness", "0 in"), ("ease", "1/2")], &[]);
     gives(&draft, &[("base_width", "5 1/2"), ("mouth_width", "5 1/2"), ("cut_width", "6 1/2"), ("hem_edge", "6 1/2")]);
     let outline = outline(&draft, "pocket");
     let (wide, high) = cut_size(&outline);
@@ -154,7 +154,7 @@ fn an_upright_pocket_is_a_rectangle() {
 #[test]
 fn a_curved_seam_is_trimmed_to_an_eighth_or_a_quarter() {
     let flap = exercise("shaped-flap");
-    let draft = draft(&flap, &[("seam", "1/2")], &[]);
+    let draft = draft(flap, &[("seam", "1/2")], &[]);
     gives(&draft, &[("trim", "3/16")]);
     for right in ["1/8", "1/4"] {
         assert_eq!(answered(&draft, "trim", right).0, Verdict::Right, "{right}");
@@ -169,7 +169,7 @@ fn a_curved_seam_is_trimmed_to_an_eighth_or_a_quarter() {
 fn a_flap_worked_by_hand() {
     let flap = exercise("shaped-flap");
     let draft = draft(
-        &flap,
+        flap,
         &[
             ("bag_width", "10 1/2"),
             ("bag_height", "10"),
@@ -224,12 +224,12 @@ proptest! {
         ]);
         // Any radius within the limits, in whole sixteenths.
         let given = borrowed(&given);
-        let reach = draft(&flap, &given, &[]).length("reach", 0).nm() / TICK;
+        let reach = draft(flap, &given, &[]).length("reach", 0).nm() / TICK;
         let (least, most) = (2 * seam + turn, ((width - 2 * clear) * 2 / 5).min(reach));
         prop_assert!(least <= most, "the ranges leave a radius to choose: {} to {}", least, most);
         let radius = least + (most - least) * larger / 100;
         let chosen = format!("{radius}/16 in");
-        let draft = draft(&flap, &given, &[("radius", &chosen)]);
+        let draft = draft(flap, &given, &[("radius", &chosen)]);
         let is = |name: &str| draft.length(name, 0).nm();
 
         prop_assert!(close(is("eased"), nm(PI * (turn * TICK) as f64 / 1e6)));
@@ -257,7 +257,7 @@ proptest! {
         prop_assert!(close(facing_wide, is("facing_width") + 2 * seam * TICK));
         // Every choice that the program makes keeps to its own limits.
         let filled = answer_file(&draft, "Fennel", true);
-        let marked = mark(&flap, &read_answers(&filled).unwrap()).unwrap();
+        let marked = mark(flap, &read_answers(&filled).unwrap()).unwrap();
         prop_assert!(marked.cells.iter().all(|cell| cell.verdict == Verdict::Right), "{}", filled);
     }
 }
@@ -280,7 +280,7 @@ fn squares_of_two_make_four_of_depth() {
             ("longer", "2"),
             ("depth", "4"),
         ];
-        let draft = draft(&pouch, &givens, &[]);
+        let draft = draft(pouch, &givens, &[]);
         gives(&draft, &[("old_width", "13"), ("flat_width", "19"), ("flat_height", "16"), ("square", "2")]);
     }
 }
@@ -290,7 +290,7 @@ fn squares_of_two_make_four_of_depth() {
 #[test]
 fn half_the_depth_and_the_allowance_is_too_much() {
     let pouch = exercise("altered-pouch");
-    let draft = draft(&pouch, &[("depth", "2"), ("new_seam", "1/2")], &[]);
+    let draft = draft(pouch, &[("depth", "2"), ("new_seam", "1/2")], &[]);
     gives(&draft, &[("square", "1")]);
     is_slip(&draft, "square", "1 1/2", "square-with-allowance");
 }
@@ -301,7 +301,7 @@ fn half_the_depth_and_the_allowance_is_too_much() {
 fn a_zip_of_seven_in_panels_of_eight_and_a_half() {
     let pouch = exercise("altered-pouch");
     let draft = draft(
-        &pouch,
+        pouch,
         &[
             ("old_cut_width", "7 1/2"),
             ("old_seam", "1/4"),
@@ -320,7 +320,7 @@ fn a_zip_of_seven_in_panels_of_eight_and_a_half() {
 fn slips_of_an_alteration_are_named() {
     let pouch = exercise("altered-pouch");
     let draft = draft(
-        &pouch,
+        pouch,
         &[
             ("old_cut_width", "10 1/4"),
             ("old_cut_height", "8 1/4"),
@@ -388,11 +388,11 @@ proptest! {
         prop_assert!(least <= most);
         let chosen = format!("{}/16 in", least + (most - least) * lower / 100);
         let given = with(new);
-        let draft = draft(&pouch, &borrowed(&given), &[("split", &chosen)]);
+        let draft = draft(pouch, &borrowed(&given), &[("split", &chosen)]);
         let is = |name: &str| draft.length(name, 0).nm();
 
         let other = with(12 - new);
-        let other = draft_on(Ruler::SIXTEENTH, &pouch, &borrowed(&other), &[]);
+        let other = draft_on(Ruler::SIXTEENTH, pouch, &borrowed(&other), &[]);
         for step in ["old_width", "old_height", "side_out", "flat_width", "flat_height", "square", "zip", "pocket_in", "pocket_from_base", "loop"] {
             prop_assert_eq!(is(step), other.length(step, 0).nm(), "{} changes with the allowance", step);
         }
@@ -427,7 +427,7 @@ proptest! {
 fn what_cannot_be_drawn_is_told() {
     let fault = |name: &str, givens: &[(&str, &str)], choices: &[(&str, &str)]| {
         let exercise = exercise(name);
-        draft(&exercise, givens, choices).cutting_list().unwrap_err().to_string()
+        draft(exercise, givens, choices).cutting_list().unwrap_err().to_string()
     };
     assert_eq!(
         fault("shaped-flap", &[("bag_width", "10"), ("clear", "0 in")], &[("radius", "5")]),
@@ -443,8 +443,8 @@ fn what_cannot_be_drawn_is_told() {
     );
     // The slant of a pocket without height can't even be worked out.
     let pocket = exercise("patch-pocket");
-    let givens = Givens::read(&pocket, &Raw::default(), None, Ruler::EIGHTH).unwrap();
+    let givens = Givens::read(pocket, &Raw::default(), None, Ruler::EIGHTH).unwrap();
     let flat = |step: StepId, _: usize| (pocket.steps[step].name == "height").then_some(0.0);
-    let fault = Draft::choosing(&pocket, givens, &flat).unwrap_err().to_string();
+    let fault = Draft::choosing(pocket, givens, &flat).unwrap_err().to_string();
     assert!(fault.contains("Raw edge of the hem, cut width"), "{fault}");
 }

@@ -41,17 +41,17 @@ impl Roll<'_> {
     }
 
     fn gives(&self, expected: &[(&str, &str)]) {
-        gives(&self.draft(&exercise("flap-roll")), expected);
+        gives(&self.draft(exercise("flap-roll")), expected);
     }
 
     /// Cut width and height of a piece, from its geometry.
     fn cut(&self, piece: &str) -> (Length, Length) {
-        cut(&self.draft(&exercise("flap-roll")), piece)
+        cut(&self.draft(exercise("flap-roll")), piece)
     }
 
     /// The verdict on one choice, with every other answer as it follows.
     fn verdict(&self, step: &str) -> Verdict {
-        verdict(&self.draft(&exercise("flap-roll")), step)
+        verdict(&self.draft(exercise("flap-roll")), step)
     }
 }
 
@@ -111,7 +111,7 @@ fn crayon_roll_of_sixteen() {
     assert_eq!(roll.verdict("flap"), Verdict::OutsideRule);
     // A copy of the pattern (katyconfidential.com/2012/01/felt-crayon-roll) prints 15 pockets for the same width.
     let copy = Roll { objects: &[("1", 15)], ..roll };
-    assert_ne!(copy.draft(&exercise("flap-roll")).length("cut_width", 0), length("16 1/2"));
+    assert_ne!(copy.draft(exercise("flap-roll")).length("cut_width", 0), length("16 1/2"));
 }
 
 /// 16 fat crayons: outer 18 1/2 x 5 1/2, pockets 1, 2 to spare, allowance 1/4.
@@ -160,7 +160,7 @@ fn pencil_roll_whose_last_pocket_is_printed_wrong() {
     ]);
     // With the source's ten lines 3/4 apart after the first, the last pocket of the raw width is 1 3/4, not 1 1/4.
     let exercise = exercise("flap-roll");
-    let draft = roll.draft(&exercise);
+    let draft = roll.draft(exercise);
     let last = draft.length("cut_width", 0) - length("1 1/4") - draft.length("slot", 0) * 10;
     assert_eq!(last, length("1 3/4"));
 }
@@ -199,7 +199,7 @@ fn pencils_and_a_pad() {
     roll.gives(&[("finished_width", "15"), ("cut_width", "15 1/2"), ("cut_height", "8 1/2")]);
     assert_eq!(roll.verdict("pocket_height"), Verdict::Right); // half of 8
     // The source cuts its pocket from two layers with a seam at the top: one allowance more than on the fold.
-    let on_fold = roll.draft(&exercise("flap-roll")).length("pocket_cut", 0);
+    let on_fold = roll.draft(exercise("flap-roll")).length("pocket_cut", 0);
     assert_eq!(on_fold + length("1/4"), length("4 1/2"));
 }
 
@@ -320,7 +320,7 @@ fn slot_lines(roll: &Roll) -> Vec<f64> {
     use foldmark::draft::Mark;
     use foldmark::exercise::Pen;
     let exercise = exercise("flap-roll");
-    let draft = roll.draft(&exercise);
+    let draft = roll.draft(exercise);
     let pocket = draft.piece(exercise.piece("pocket").unwrap()).unwrap();
     let lines = pocket.marks.iter().find_map(|mark| match mark {
         Mark::Lines { lines, pen: Pen::Stitch, .. } => Some(lines),
@@ -355,8 +355,8 @@ fn a_line_in_the_middle_only_for_an_even_number() {
 #[test]
 fn the_pocket_opened_out_is_its_own_mirror_image() {
     let exercise = exercise("flap-roll");
-    let givens = Givens::read(&exercise, &Raw::example(&exercise), None, Ruler::EIGHTH).unwrap();
-    let draft = Draft::new(&exercise, givens).unwrap();
+    let givens = Givens::read(exercise, &Raw::example(exercise), None, Ruler::EIGHTH).unwrap();
+    let draft = Draft::new(exercise, givens).unwrap();
     let opened = Bounds::around(outline(&draft, "pocket").unfolded()).unwrap();
     assert_eq!(Length::from_nm_f64(opened.height() * 1e6).unwrap(), draft.length("pocket_opened", 0));
     assert_eq!(Length::from_nm_f64(opened.width() * 1e6).unwrap(), draft.length("cut_width", 0));

@@ -43,12 +43,12 @@ fn half_of_a_girth_round_a_rod() {
         let row = format!("name: rod, length: 8, girth: {girth}, count: 1");
         let short = format!("name: rod, length: 5, girth: {girth}, count: 1");
         let rows = [("long_objects", row.as_str()), ("short_objects", short.as_str()), ("slot_ease", "0 in")];
-        let drafted = draft(&roll_exercise, &rows, &[]);
+        let drafted = draft(roll_exercise, &rows, &[]);
         for step in ["long_slot", "short_slot"] {
             let slot = drafted.length(step, 0).as_nm_f64() / 25.4e6;
             assert!((slot - bare).abs() <= 1.0 / 64.0, "{step} {slot} for {bare}"); // girths to the nearest 1/16
         }
-        let eased = draft(&roll_exercise, &[rows[0], rows[1], ("slot_ease", "1/4")], &[]);
+        let eased = draft(roll_exercise, &[rows[0], rows[1], ("slot_ease", "1/4")], &[]);
         assert!(girth != "1" || eased.length("long_slot", 0) == length("3/4"));
     }
 }
@@ -61,7 +61,7 @@ fn pencils_beside_a_pad() {
     let roll_exercise = exercise("mixed-roll");
     let groups = [group("long", "7 1/4", "1", 10), group("short", "6", "5", 1)];
     let drafted = roll(
-        &roll_exercise,
+        roll_exercise,
         &groups,
         &[("side_ease", "0 in"), ("allowance", "1/4")],
         &[("back_pocket", "4"), ("flap", "0 in")],
@@ -90,7 +90,7 @@ fn cutlery_in_two_groups() {
     let roll_exercise = exercise("mixed-roll");
     let groups = [group("long", "8 1/4", "1 3/4", 2), group("short", "6", "1 3/4", 2)];
     let drafted = roll(
-        &roll_exercise,
+        roll_exercise,
         &groups,
         &[("side_ease", "2"), ("allowance", "1/4"), ("turn", "1/2")],
         &[("back_pocket", "4 1/2"), ("flap", "5 1/2")], // 9 to the fold
@@ -119,7 +119,7 @@ fn knitting_needles_and_a_pocket_of_half_their_length() {
     let roll_exercise = exercise("mixed-roll");
     let groups = [group("long", "14", "1 3/8", 8), group("short", "9", "1 3/8", 4)];
     let drafted =
-        roll(&roll_exercise, &groups, &[("side_ease", "1"), ("allowance", "1/4")], &[("back_pocket", "7 1/4")]);
+        roll(roll_exercise, &groups, &[("side_ease", "1"), ("allowance", "1/4")], &[("back_pocket", "7 1/4")]);
     gives(&drafted, &[("finished_width", "17 1/2"), ("cut_width", "18"), ("back_cut", "7 1/2")]);
     assert_eq!(verdict(&drafted, "back_pocket"), Verdict::Right);
 }
@@ -131,7 +131,7 @@ fn sixteen_crayons_not_fifteen() {
     let roll_exercise = exercise("mixed-roll");
     let width = |short| {
         let groups = [group("long", "5", "1", 8), group("short", "4", "1", short)];
-        roll(&roll_exercise, &groups, &[("side_ease", "0 in"), ("allowance", "1/4")], &[]).length("cut_width", 0)
+        roll(roll_exercise, &groups, &[("side_ease", "0 in"), ("allowance", "1/4")], &[]).length("cut_width", 0)
     };
     assert_eq!(width(8), length("16 1/2"));
     assert_ne!(width(7), length("16 1/2"));
@@ -143,15 +143,15 @@ fn sixteen_crayons_not_fifteen() {
 fn a_flap_reaches_the_back_pocket() {
     let roll_exercise = exercise("mixed-roll");
     let brushes = [group("long", "15 1/4", "1 1/2", 8), group("short", "7", "1 1/2", 6)];
-    let drafted = roll(&roll_exercise, &brushes, &[("allowance", "1/2")], &[("back_pocket", "8"), ("flap", "11")]);
+    let drafted = roll(roll_exercise, &brushes, &[("allowance", "1/2")], &[("back_pocket", "8"), ("flap", "11")]);
     gives(&drafted, &[("fold_height", "16"), ("full_height", "27")]);
     assert_eq!(verdict(&drafted, "flap"), Verdict::Right);
     // Common practice, no source: with short objects of 5 it ends above their tips (16 - 5 + 1 = 12).
     let stubs = [brushes[0].clone(), group("short", "5", "1 1/2", 6)];
-    let shorter = roll(&roll_exercise, &stubs, &[], &[("back_pocket", "8"), ("flap", "11")]);
+    let shorter = roll(roll_exercise, &stubs, &[], &[("back_pocket", "8"), ("flap", "11")]);
     assert_eq!(answered(&shorter, "flap", "11"), (Verdict::OutsideRule, None));
     let hooks = [group("long", "9 3/4", "3/4", 8), group("short", "9 1/4", "3/4", 8)];
-    let drafted = roll(&roll_exercise, &hooks, &[("side_ease", "0 in")], &[("back_pocket", "6"), ("flap", "3 1/2")]);
+    let drafted = roll(roll_exercise, &hooks, &[("side_ease", "0 in")], &[("back_pocket", "6"), ("flap", "3 1/2")]);
     gives(&drafted, &[("finished_width", "12"), ("fold_height", "10 1/2")]);
     assert_eq!(verdict(&drafted, "back_pocket"), Verdict::Right); // 0.57
     assert_eq!(verdict(&drafted, "flap"), Verdict::OutsideRule);
@@ -178,7 +178,7 @@ fn gift_sack_whose_side_seam_was_forgotten() {
             ("allowance", "1/2"),
         ]
     };
-    let drafted = draft(&sack, &givens("24"), &[("header", "1")]);
+    let drafted = draft(sack, &givens("24"), &[("header", "1")]);
     gives(
         &drafted,
         &[
@@ -194,7 +194,7 @@ fn gift_sack_whose_side_seam_was_forgotten() {
         ],
     );
     is_slip(&drafted, "cloth_width", "24", "cloth-seam-forgotten");
-    gives(&draft(&sack, &givens("23"), &[("header", "1")]), &[("finished_width", "11 1/2"), ("cloth_width", "24")]);
+    gives(&draft(sack, &givens("23"), &[("header", "1")]), &[("finished_width", "11 1/2"), ("cloth_width", "24")]);
 }
 
 /// An item 8 wide and 4 of ease make 12; casing 1 deep begins 1 1/4 below the top; each cord is 36.
@@ -203,7 +203,7 @@ fn gift_sack_whose_side_seam_was_forgotten() {
 fn sack_for_an_item_of_eight() {
     let sack = exercise("drawstring-sack");
     let givens = [("girth", "16"), ("width_ease", "4"), ("contents", "8"), ("closing", "1 3/4"), ("cord_girth", "1")];
-    let drafted = draft(&sack, &givens, &[("header", "1 1/4"), ("cord_length", "36")]);
+    let drafted = draft(sack, &givens, &[("header", "1 1/4"), ("cord_length", "36")]);
     gives(&drafted, &[("finished_width", "12"), ("casing", "1"), ("lower_row", "2 1/4"), ("finished_height", "12")]);
     assert_eq!(verdict(&drafted, "header"), Verdict::Right);
     assert_eq!(verdict(&drafted, "cord_length"), Verdict::Right);
@@ -216,7 +216,7 @@ fn sack_for_an_item_of_eight() {
 fn a_top_without_a_header() {
     let sack = exercise("drawstring-sack");
     let givens = [("cord_girth", "2"), ("cord_ease", "1/2"), ("edge_turn", "1/2")];
-    let drafted = draft(&sack, &givens, &[("header", "0 in")]);
+    let drafted = draft(sack, &givens, &[("header", "0 in")]);
     gives(&drafted, &[("casing", "1 1/2"), ("top_turn", "2")]);
     assert_eq!(verdict(&drafted, "header"), Verdict::Right);
 }
@@ -235,7 +235,7 @@ fn cord_lengths_are_a_range() {
         ("9", "18", Verdict::OutsideRule), // just round the mouth
     ] {
         let girth = (length(width) * 2).to_string();
-        let drafted = draft(&sack, &[("girth", &girth), ("width_ease", "0 in")], &[("cord_length", cord)]);
+        let drafted = draft(sack, &[("girth", &girth), ("width_ease", "0 in")], &[("cord_length", cord)]);
         assert_eq!(drafted.length("finished_width", 0), length(width));
         assert_eq!(verdict(&drafted, "cord_length"), found, "{cord} for {width}");
     }
@@ -247,7 +247,7 @@ fn cord_lengths_are_a_range() {
 #[test]
 fn casings_for_rods() {
     let sack = exercise("drawstring-sack");
-    let casing = |girth, ease| draft(&sack, &[("cord_girth", girth), ("cord_ease", ease)], &[]);
+    let casing = |girth, ease| draft(sack, &[("cord_girth", girth), ("cord_ease", ease)], &[]);
     gives(&casing("5", "1/2"), &[("casing", "3")]);
     let (less, more) = (casing("4 3/4", "1/2"), casing("4 3/4", "3/4")); // 4.712 to the next 1/16
     assert!(less.length("casing", 0) < length("3") && more.length("casing", 0) > length("3"));
@@ -259,7 +259,7 @@ fn casings_for_rods() {
 fn panels_of_nine() {
     let sack = exercise("drawstring-sack");
     let drafted =
-        draft(&sack, &[("girth", "16 1/2"), ("width_ease", "0 in"), ("allowance", "3/8"), ("cloth", "panels")], &[]);
+        draft(sack, &[("girth", "16 1/2"), ("width_ease", "0 in"), ("allowance", "3/8"), ("cloth", "panels")], &[]);
     gives(&drafted, &[("finished_width", "8 1/4"), ("cut_width", "9"), ("cloth_width", "18")]);
     is_slip(&drafted, "cut_width", "8 5/8", "width-allowance-once");
 }
@@ -271,14 +271,14 @@ fn panels_of_nine() {
 #[test]
 fn four_times_the_finished_width() {
     let strap = exercise("strap-and-binding");
-    let drafted = draft(&strap, &[("strap_width", "1"), ("strap_length", "20"), ("end_turn", "0 in")], &[]);
+    let drafted = draft(strap, &[("strap_width", "1"), ("strap_length", "20"), ("end_turn", "0 in")], &[]);
     gives(&drafted, &[("strap_cut_width", "4"), ("strap_cut_length", "20")]);
     assert_eq!(cut(&drafted, "strap"), (length("20"), length("4")));
-    let drafted = draft(&strap, &[("tie_width", "1/2"), ("tie_length", "19"), ("end_turn", "1/2")], &[]);
+    let drafted = draft(strap, &[("tie_width", "1/2"), ("tie_length", "19"), ("end_turn", "1/2")], &[]);
     gives(&drafted, &[("tie_cut_width", "2"), ("tie_cut_length", "20")]);
     assert_eq!(cut(&drafted, "tie"), (length("20"), length("2")));
     is_slip(&drafted, "tie_cut_length", "19 1/2", "tie-one-end");
-    gives(&draft(&strap, &[("tie_width", "1 cm")], &[]), &[("tie_cut_width", "4 cm")]);
+    gives(&draft(strap, &[("tie_width", "1 cm")], &[]), &[("tie_cut_width", "4 cm")]);
 }
 
 /// Not every strap is folded in four: a 3 strip folded to 1 1/2 with its raw edges turned in 1/2 makes 1
@@ -287,10 +287,10 @@ fn four_times_the_finished_width() {
 #[test]
 fn straps_that_are_not_folded_in_four() {
     let strap = exercise("strap-and-binding");
-    let one = draft(&strap, &[("strap_width", "1")], &[]);
+    let one = draft(strap, &[("strap_width", "1")], &[]);
     assert_ne!(one.length("strap_cut_width", 0), length("3"));
     is_slip(&one, "strap_cut_width", "3", "strap-three");
-    let wider = draft(&strap, &[("strap_width", "1 1/2")], &[]);
+    let wider = draft(strap, &[("strap_width", "1 1/2")], &[]);
     gives(&wider, &[("strap_cut_width", "6")]);
     assert_eq!(answered(&wider, "strap_cut_width", "5").0, Verdict::NotRight);
 }
@@ -300,7 +300,7 @@ fn straps_that_are_not_folded_in_four() {
 fn interfacing_for_three_layers() {
     let strap = exercise("strap-and-binding");
     for (width, strip, interfacing) in [("1 1/4", "5", "3 3/4"), ("1 1/2", "6", "4 1/2")] {
-        let drafted = draft(&strap, &[("strap_width", width)], &[]);
+        let drafted = draft(strap, &[("strap_width", width)], &[]);
         gives(&drafted, &[("strap_cut_width", strip), ("interfacing_width", interfacing)]);
     }
 }
@@ -317,7 +317,7 @@ fn double_and_single_fold() {
         ("single", "1/2", "1"),
         ("single", "1/4", "1/2"),
     ] {
-        let drafted = draft(&strap, &[("binding", fold), ("binding_width", finished)], &[]);
+        let drafted = draft(strap, &[("binding", fold), ("binding_width", finished)], &[]);
         gives(&drafted, &[("strip_width", strip)]);
     }
 }
@@ -334,10 +334,10 @@ fn bound<'e>(strap: &'e Exercise, around: &str, choices: &[(&str, &str)], whole:
 #[test]
 fn squares_by_their_area() {
     let strap = exercise("strap-and-binding");
-    let drafted = bound(&strap, "220", &[("overlap", "30"), ("reckoned", "250")], "1");
+    let drafted = bound(strap, "220", &[("overlap", "30"), ("reckoned", "250")], "1");
     gives(&drafted, &[("binding_length", "250"), ("square", "23"), ("yield", "264 1/2")]);
     assert_eq!(verdict(&drafted, "reckoned"), Verdict::Right); // all of the cloth counted on
-    let drafted = bound(&strap, "68", &[("overlap", "4"), ("reckoned", "72")], "1");
+    let drafted = bound(strap, "68", &[("overlap", "4"), ("reckoned", "72")], "1");
     gives(&drafted, &[("binding_length", "72"), ("square", "12"), ("yield", "72")]);
 }
 
@@ -350,7 +350,7 @@ fn a_practical_chart_of_squares() {
     for (needed, around, holds, square) in
         [("60", "56", "72", "12"), ("72", "68", "84 1/2", "13"), ("100", "96", "112 1/2", "15")]
     {
-        let drafted = bound(&strap, around, &[("overlap", "4"), ("reckoned", holds)], "1");
+        let drafted = bound(strap, around, &[("overlap", "4"), ("reckoned", holds)], "1");
         gives(&drafted, &[("binding_length", needed), ("square", square), ("yield", holds)]);
         assert_eq!(verdict(&drafted, "reckoned"), Verdict::Right, "{needed} from {square}");
     }
@@ -375,7 +375,7 @@ fn a_practical_chart_of_yards() {
             assert!((0.75..=0.88).contains(&share), "{yards} yd of {strip} from {cloth}: {share}");
             let square = |reckoned: f64| {
                 let givens = [("binding_width", finished), ("whole", "1/8")];
-                let drafted = draft(&strap, &givens, &[("reckoned", &format!("{reckoned} in"))]);
+                let drafted = draft(strap, &givens, &[("reckoned", &format!("{reckoned} in"))]);
                 drafted.length("square", 0).as_nm_f64() / 25.4e6
             };
             let same_area = (cloth * 36.0_f64).sqrt();
@@ -396,7 +396,7 @@ fn mitred_corners_take_the_perimeter() {
             ("edge_width", &*format!("{width} in")),
             ("edge_height", &*format!("{height} in")),
         ];
-        let drafted = draft(&strap, &givens, &[]);
+        let drafted = draft(strap, &givens, &[]);
         let seam = length(finished).as_nm_f64() / 25.4e6;
         let sewn = 2.0 * (width - 2.0 * seam) + 2.0 * (height - 2.0 * seam);
         let folds = 4.0 * 2.0 * seam; // up to the edge and back, at each corner
@@ -433,7 +433,7 @@ fn slips_are_told_apart() {
         let single = |slip: &&foldmark::exercise::Slip| exercise.steps[slip.step].kind.list.is_none();
         let mut never: Vec<&str> = exercise.slips.iter().filter(single).map(|slip| slip.name.as_str()).collect();
         // The problems of one set have one shape; of several, some have more than one kind of object.
-        for problem in (5..25).flat_map(|seed| set(&exercise, Ruler::SIXTEENTH, 6, seed).unwrap()) {
+        for problem in (5..25).flat_map(|seed| set(exercise, Ruler::SIXTEENTH, 6, seed).unwrap()) {
             let drafted = &problem.draft;
             for slip in exercise.slips.iter().filter(single) {
                 let step = &exercise.steps[slip.step];
@@ -452,7 +452,7 @@ fn slips_are_told_apart() {
 
 #[test]
 fn the_mixed_roll_in_closed_form() {
-    problems(&exercise("mixed-roll"), |problem| {
+    problems(exercise("mixed-roll"), |problem| {
         let draft = &problem.draft;
         let is = |name: &str| draft.length(name, 0).nm();
         let slots = |table: usize, name: &str| -> (i64, Vec<i64>) {
@@ -492,7 +492,7 @@ fn the_mixed_roll_in_closed_form() {
 
 #[test]
 fn the_sack_in_closed_form() {
-    problems(&exercise("drawstring-sack"), |problem| {
+    problems(exercise("drawstring-sack"), |problem| {
         let draft = &problem.draft;
         let is = |name: &str| draft.length(name, 0).nm();
         let of = |name: &str| given(draft, name, 0);
@@ -528,7 +528,7 @@ fn the_sack_in_closed_form() {
 
 #[test]
 fn strap_and_binding_in_closed_form() {
-    problems(&exercise("strap-and-binding"), |problem| {
+    problems(exercise("strap-and-binding"), |problem| {
         let draft = &problem.draft;
         let is = |name: &str| draft.length(name, 0).nm();
         let of = |name: &str| given(draft, name, 0);

@@ -27,7 +27,7 @@ fn same(mm: f64, nm: f64) -> bool {
 fn a_bolster_of_nine_by_fourteen() {
     let bucket = exercise("round-bucket");
     let givens = [("across", "9"), ("ease", "0 in"), ("height", "14"), ("seam", "1/2"), ("top", "lining")];
-    let draft = draft_on(Ruler::EIGHTH, &bucket, &givens, &[]);
+    let draft = draft_on(Ruler::EIGHTH, bucket, &givens, &[]);
     gives(&draft, &[("diameter", "9"), ("radius", "5"), ("base_cut", "10"), ("wall_high", "15")]);
     is_near(&draft, "wall_cut", 29.274, 0.0005);
     assert_eq!(cut(&draft, "base"), (length("10"), length("10")));
@@ -45,7 +45,7 @@ fn the_allowance_is_added_after_pi() {
     let bucket = exercise("round-bucket");
     let givens = [("across", "6"), ("ease", "0 in"), ("height", "14"), ("seam", "1/2"), ("top", "lining")];
     for ruler in [Ruler::EIGHTH, Ruler::SIXTEENTH] {
-        let draft = draft_on(ruler, &bucket, &givens, &[]);
+        let draft = draft_on(ruler, bucket, &givens, &[]);
         is_near(&draft, "wall_cut", 19.850, 0.0005);
         assert_eq!(answered(&draft, "wall_cut", "19.84 in").0, Verdict::Right);
         gives(&draft, &[("wall_high", "15"), ("base_cut", "7")]);
@@ -54,7 +54,7 @@ fn the_allowance_is_added_after_pi() {
     }
     // The same rule, for the cylinder.
     let cylinder = exercise("kit-cylinder");
-    let draft = draft(&cylinder, &[("across", "6"), ("ease", "0 in"), ("seam", "1/2")], &[]);
+    let draft = draft(cylinder, &[("across", "6"), ("ease", "0 in"), ("seam", "1/2")], &[]);
     is_near(&draft, "body_wide", 19.850, 0.0005);
     is_slip(&draft, "body_wide", "22", "allowance-before");
 }
@@ -64,10 +64,10 @@ fn the_allowance_is_added_after_pi() {
 #[test]
 fn round_a_base_of_twelve_or_of_thirty_centimetres() {
     let bucket = exercise("round-bucket");
-    let twelve = draft_on(Ruler::EIGHTH, &bucket, &[("across", "12"), ("ease", "0 in")], &[]);
+    let twelve = draft_on(Ruler::EIGHTH, bucket, &[("across", "12"), ("ease", "0 in")], &[]);
     is_near(&twelve, "wall_length", 37.699, 0.0005);
     assert_eq!(answered(&twelve, "wall_length", "37.68 in").0, Verdict::Right);
-    let thirty = draft_on(Ruler::MILLIMETRE, &bucket, &[("across", "30 cm"), ("ease", "0 cm")], &[]);
+    let thirty = draft_on(Ruler::MILLIMETRE, bucket, &[("across", "30 cm"), ("ease", "0 cm")], &[]);
     assert_eq!((thirty.length("wall_length", 0).as_nm_f64() / 1e4).round(), 94_248.0);
     assert_eq!(answered(&thirty, "wall_length", "94.2 cm").0, Verdict::Right);
 }
@@ -79,7 +79,7 @@ fn round_a_base_of_twelve_or_of_thirty_centimetres() {
 fn from_the_wall_to_the_base() {
     let bucket = exercise("round-bucket");
     let with =
-        |round| draft(&bucket, &[("measured", "round"), ("round", round), ("ease", "0 in"), ("seam", "1/4")], &[]);
+        |round| draft(bucket, &[("measured", "round"), ("round", round), ("ease", "0 in"), ("seam", "1/4")], &[]);
     is_near(&with("24"), "diameter", 7.639, 0.0005);
     is_near(&with("24"), "base_cut", 8.139, 0.0005);
     is_near(&with("24"), "wall_length", 24.0, 1e-6);
@@ -94,7 +94,7 @@ fn slips_of_the_bucket_are_told_apart() {
     let bucket = exercise("round-bucket");
     let sizes =
         [("across", "8"), ("ease", "1 1/2"), ("height", "10"), ("seam", "1/2"), ("hem", "1 1/2"), ("top", "hem")];
-    let draft = draft(&bucket, &sizes, &[("handle_apart", "5")]);
+    let draft = draft(bucket, &sizes, &[("handle_apart", "5")]);
     is_slip(&draft, "diameter", "8", "no-ease");
     is_slip(&draft, "diameter", "11", "ease-twice");
     is_slip(&draft, "diameter", "10 1/2", "diameter-with-allowance");
@@ -139,7 +139,7 @@ fn a_gathered_bolster_in_one_piece() {
         ("cord_ease", "1/2"),
         ("edge_turn", "3/8"),
     ];
-    let draft = draft(&cylinder, &givens, &[("casing", "1"), ("overhang", "4")]);
+    let draft = draft(cylinder, &givens, &[("casing", "1"), ("overhang", "4")]);
     gives(&draft, &[("turned", "1 3/8"), ("beyond", "5 3/8")]);
     let middle_to_middle = length("20") + length("4") * 2;
     assert_eq!(draft.length("body_long", 0), middle_to_middle + length("2 3/4"));
@@ -170,7 +170,7 @@ fn a_bolster_with_drawstring_ends() {
         ("edge_turn", "1/8"),
         ("knot", "8"),
     ];
-    let draft = draft(&cylinder, &givens, &[("casing", "3/8"), ("overhang", "4")]);
+    let draft = draft(cylinder, &givens, &[("casing", "3/8"), ("overhang", "4")]);
     gives(&draft, &[("turned", "1/2"), ("body_long", "29")]); // 20 + 8 + 1
     is_near(&draft, "body_wide", 8.0 * PI + 2.0, 0.0005);
     assert_eq!(answered(&draft, "overhang", "4").0, Verdict::Right);
@@ -184,7 +184,7 @@ fn a_bolster_with_drawstring_ends() {
 #[test]
 fn a_casing_for_something_round() {
     let cylinder = exercise("kit-cylinder");
-    let draft = draft(&cylinder, &[("across", "20"), ("cord_across", "1 1/2"), ("cord_ease", "5/8")], &[]);
+    let draft = draft(cylinder, &[("across", "20"), ("cord_across", "1 1/2"), ("cord_ease", "5/8")], &[]);
     gives(&draft, &[("casing", "3")]); // 2.356 + 0.625 = 2.981, up to the next sixteenth
     assert_eq!(answered(&draft, "casing", "2 7/8").0, Verdict::OutsideRule);
     is_near(&draft, "casing", 2.356 + 0.64, 0.005);
@@ -195,12 +195,12 @@ fn a_casing_for_something_round() {
 #[test]
 fn the_duffel_bag() {
     let cylinder = exercise("kit-cylinder");
-    let draft = draft(&cylinder, &[("across", "12 1/2"), ("length", "37"), ("ease", "0 in")], &[]);
+    let draft = draft(cylinder, &[("across", "12 1/2"), ("length", "37"), ("ease", "0 in")], &[]);
     is_near(&draft, "body_round", 39.27, 0.0005);
     gives(&draft, &[("rim", "12 1/2")]);
     seams_are_true(&draft, 2);
     let bucket = exercise("round-bucket");
-    let draft = draft_on(Ruler::EIGHTH, &bucket, &[("across", "12 1/2"), ("ease", "0 in"), ("height", "37")], &[]);
+    let draft = draft_on(Ruler::EIGHTH, bucket, &[("across", "12 1/2"), ("ease", "0 in"), ("height", "37")], &[]);
     is_near(&draft, "wall_length", 39.27, 0.0005);
 }
 
@@ -209,7 +209,7 @@ fn the_duffel_bag() {
 fn slips_of_the_cylinder_are_told_apart() {
     let cylinder = exercise("kit-cylinder");
     let sizes = |ends| [("across", "8"), ("length", "18"), ("ease", "2"), ("seam", "1/2"), ("ends", ends)];
-    let one = draft(&cylinder, &sizes("one_drawn"), &[("casing", "1"), ("overhang", "4")]);
+    let one = draft(cylinder, &sizes("one_drawn"), &[("casing", "1"), ("overhang", "4")]);
     is_slip(&one, "body_round", "25 1/8", "round-no-ease");
     is_slip(&one, "body_round", "31 7/16", "ease-across");
     is_slip(&one, "rim", "8", "rim-of-kit");
@@ -220,7 +220,7 @@ fn slips_of_the_cylinder_are_told_apart() {
     is_slip(&one, "body_long", "28 3/4", "long-drawn-twice");
     is_slip(&one, "gap_end", "1", "gap-from-fold");
     is_slip(&one, "gap_end", "1 3/8", "gap-at-fold");
-    let both = draft(&cylinder, &sizes("both_drawn"), &[("casing", "1"), ("overhang", "4")]);
+    let both = draft(cylinder, &sizes("both_drawn"), &[("casing", "1"), ("overhang", "4")]);
     is_slip(&both, "end_radius", "4 13/16", "disc-with-allowance");
     is_slip(&both, "body_long", "23 7/8", "long-seam-for-drawn");
 }
@@ -232,7 +232,7 @@ fn slips_of_the_cylinder_are_told_apart() {
 fn a_gusset_for_a_bag_of_fourteen_by_twelve() {
     let bag = exercise("gusseted-bag");
     let givens = [("width", "14"), ("height", "12"), ("depth", "4"), ("seam", "1/2"), ("hem", "1 1/2")];
-    let draft = draft(&bag, &givens, &[("radius", "3")]);
+    let draft = draft(bag, &givens, &[("radius", "3")]);
     is_near(&draft, "path", 2.0 * 12.0 + 14.0 - 4.0 * 3.0 + 3.0 * PI, 0.0005); // 35.425
     gives(
         &draft,
@@ -260,7 +260,7 @@ fn a_gusset_for_a_bag_of_fourteen_by_twelve() {
 fn a_radius_larger_than_half_the_panel() {
     let bag = exercise("gusseted-bag");
     let givens = [("width", "14"), ("height", "12"), ("seam", "1/2")];
-    let worked = draft(&bag, &givens, &[("radius", "3")]);
+    let worked = draft(bag, &givens, &[("radius", "3")]);
     for (radius, verdict) in [
         ("7/8", Verdict::OutsideRule),
         ("1", Verdict::Right),
@@ -274,7 +274,7 @@ fn a_radius_larger_than_half_the_panel() {
     let StepRule::Within { limits, .. } = &step.rule else { panic!("a choice") };
     assert!(limits.iter().any(|limit| limit.why.contains("leave none of the base straight")));
     let front = bag.piece("front").unwrap();
-    let fault = |radius| draft(&bag, &givens, &[("radius", radius)]).piece(front).unwrap_err().to_string();
+    let fault = |radius| draft(bag, &givens, &[("radius", radius)]).piece(front).unwrap_err().to_string();
     assert_eq!(fault("7"), "the edge \"base\" has no length; check the measures that it is drawn from");
     assert_eq!(fault("8"), "the edge \"left corner\" crosses the edge \"right corner\"");
 }
@@ -297,7 +297,7 @@ proptest! {
         let sizes = [("across", across), ("ease", ease), ("height", height), ("seam", a), ("hem", hem)];
         let mut given = sixteenths(&sizes);
         given.push(("top", if lined { "lining" } else { "hem" }.to_owned()));
-        let draft = draft(&bucket, &borrowed(&given), &[]);
+        let draft = draft(bucket, &borrowed(&given), &[]);
         let top = if lined { a } else { hem };
         let [d, height, a, top] = [across + ease, height, a, top].map(|ticks| (ticks * TICK) as f64);
         let is = |name: &str| draft.length(name, 0).as_nm_f64();
@@ -337,7 +337,7 @@ proptest! {
         let cylinder = exercise("kit-cylinder");
         let mut given = sixteenths(&[("across", across), ("length", long), ("ease", ease), ("seam", a)]);
         given.push(("ends", if both { "both_drawn" } else { "one_drawn" }.to_owned()));
-        let draft = draft(&cylinder, &borrowed(&given), &[]);
+        let draft = draft(cylinder, &borrowed(&given), &[]);
         let [across, long, ease, a] = [across, long, ease, a].map(|ticks| (ticks * TICK) as f64);
         let round = PI * across + ease;
         let is = |name: &str| draft.length(name, 0).as_nm_f64();
@@ -376,7 +376,7 @@ proptest! {
         let most = ((width - 1) / 2).min(height - 1);
         let radius = 2 * a + round * (most - 2 * a) / 1000;
         let chosen = format!("{radius}/16 in");
-        let draft = draft(&bag, &borrowed(&given), &[("radius", &chosen)]);
+        let draft = draft(bag, &borrowed(&given), &[("radius", &chosen)]);
         let [w, h, d, a, hem, r] = [width, height, depth, a, hem, radius].map(|value| (value * TICK) as f64);
         let path = 2.0 * h + w - 4.0 * r + PI * r;
         let is = |name: &str| draft.length(name, 0).as_nm_f64();

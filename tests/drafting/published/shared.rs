@@ -1,17 +1,14 @@
 //! A draft from givens and choices, and what is asked of it: a step's value, a piece's size, the verdict on an answer.
 
+pub use crate::shared::exercise;
 use foldmark::check::{MarkedCell, Verdict, answer_file, mark, read_answers};
 use foldmark::draft::{Draft, Givens, Raw};
-use foldmark::exercise::{Exercise, Shelf, StepId};
+use foldmark::exercise::{Exercise, StepId};
 use foldmark::geometry::Outline;
 use foldmark::length::{Length, Ruler, Unit};
 
 /// A sixteenth of an inch, in nanometres.
 pub const TICK: i64 = 25_400_000 / 16;
-
-pub fn exercise(name: &str) -> Exercise {
-    Shelf::shipped().get(name).unwrap().clone()
-}
 
 pub fn length(text: &str) -> Length {
     Length::read(text, Some(Unit::Inch)).unwrap_or_else(|error| panic!("{error}"))

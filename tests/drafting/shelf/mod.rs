@@ -17,18 +17,19 @@ use foldmark::practice::set;
 use geo::{Coord, LineString, Polygon, Validation};
 use outlines::{is_simple, length};
 use ranges::{Choices, Draws, told};
+use rayon::prelude::*;
 
-fn for_every_problem(count: usize, check: impl Fn(&Exercise, &Draft)) {
+fn for_every_problem(count: usize, check: impl Fn(&Exercise, &Draft) + Sync) {
     let shelf = Shelf::shipped();
-    for exercise in shelf.iter() {
-        for &ruler in &exercise.rulers {
-            let problems = set(exercise, ruler, count, 21);
-            let problems = problems.unwrap_or_else(|fault| panic!("{} on {ruler}: {fault}", exercise.name));
-            for problem in &problems {
-                check(exercise, &problem.draft);
-            }
+    let cases: Vec<_> =
+        shelf.iter().flat_map(|exercise| exercise.rulers.iter().map(move |ruler| (exercise, *ruler))).collect();
+    cases.par_iter().for_each(|&(exercise, ruler)| {
+        let problems = set(exercise, ruler, count, 21);
+        let problems = problems.unwrap_or_else(|fault| panic!("{} on {ruler}: {fault}", exercise.name));
+        for problem in &problems {
+            check(exercise, &problem.draft);
         }
-    }
+    });
 }
 
 /// Every key is all right, and every choice falls on a tick.

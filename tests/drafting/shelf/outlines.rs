@@ -70,53 +70,89 @@ fn over(point: Point, edge: &Edge, at_end: bool) -> f64 {
     -cross(edge.curve.direction(t), minus(point, corner))
 }
 
-fn sides(line: &[Point]) -> impl Iterator<Item = (Point, Point)> + '_ {
-    line.iter().copied().zip(line.iter().copied().cycle().skip(1))
+/// The sides of a closed line, each with its two ends.
+fn sides(line: &[Point]) -> Vec<(Point, Point)> {
+    let mut sides = Vec::with_capacity(line.len());
+    for (at, &from) in line.iter().enumerate() {
+        sides.push((from, line[if at + 1 == line.len() { 0 } else { at + 1 }]));
+    }
+    sides
 }
 
-/// Whether a closed line neither crosses nor touches itself: each side against every other.
+/// The same without those that have no length.
+fn long_sides(line: &[Point]) -> Vec<(Point, Point)> {
+    let mut sides = sides(line);
+    sides.retain(|(from, to)| from != to);
+    sides
+}
+
+/// Whether a closed line neither crosses nor touches itself: each side against every other that lies above or below it.
 pub fn is_simple(line: &[Point]) -> bool {
-    let sides: Vec<(Point, Point)> = sides(line).filter(|(a, b)| a != b).collect();
+    let sides = long_sides(line);
     let count = sides.len();
     let beside = |(a, b): (Point, Point), p: Point| cross(minus(b, a), minus(p, a));
-    let are_apart = |one: (f64, f64), other: (f64, f64)| {
-        one.0.max(one.1) < other.0.min(other.1) || other.0.max(other.1) < one.0.min(one.1)
-    };
     let touch = |one: (Point, Point), other: (Point, Point)| {
-        !are_apart((one.0.x, one.1.x), (other.0.x, other.1.x))
-            && !are_apart((one.0.y, one.1.y), (other.0.y, other.1.y))
-            && beside(one, other.0) * beside(one, other.1) <= 0.0
-            && beside(other, one.0) * beside(other, one.1) <= 0.0
+        beside(one, other.0) * beside(one, other.1) <= 0.0 && beside(other, one.0) * beside(other, one.1) <= 0.0
     };
-    // Neighbours share a corner.
-    let end = |one: usize| if one == 0 { count - 1 } else { count };
-    count >= 3
-        && !turns_back(line)
-        && (0..count).all(|one| (one + 2..end(one)).all(|other| !touch(sides[one], sides[other])))
+    let between = |one: f64, other: f64| (one.min(other), one.max(other));
+    let across: Vec<(f64, f64)> = sides.iter().map(|(a, b)| between(a.x, b.x)).collect();
+    let up: Vec<(f64, f64)> = sides.iter().map(|(a, b)| between(a.y, b.y)).collect();
+    // From left to right: what begins beyond the end of a side can't touch it, nor can anything after that.
+    let mut order: Vec<usize> = (0..count).collect();
+    order.sort_by(|one, other| across[*one].0.total_cmp(&across[*other].0));
+    for (at, &one) in order.iter().enumerate() {
+        for &other in &order[at + 1..] {
+            if across[one].1 < across[other].0 {
+                break;
+            }
+            if up[one].1 < up[other].0 || up[other].1 < up[one].0 {
+                continue;
+            }
+            // Neighbours share a corner.
+            let apart = one.abs_diff(other);
+            if apart != 1 && apart != count - 1 && touch(sides[one], sides[other]) {
+                return false;
+            }
+        }
+    }
+    count >= 3 && !turns_back(line)
 }
 
 /// Whether a side of a closed line runs back along the one before it.
 pub fn turns_back(line: &[Point]) -> bool {
-    let along: Vec<Point> = sides(line).filter(|(a, b)| a != b).map(|(a, b)| minus(b, a)).collect();
-    let mut pairs = along.iter().zip(along.iter().cycle().skip(1));
-    pairs.any(|(a, b)| cross(*a, *b) == 0.0 && dot(*a, *b) < 0.0)
+    let along: Vec<Point> = long_sides(line).iter().map(|(a, b)| minus(*b, *a)).collect();
+    sides(&along).iter().any(|(a, b)| cross(*a, *b) == 0.0 && dot(*a, *b) < 0.0)
 }
 
 /// The area inside a closed line, counter-clockwise positive.
 fn area(line: &[Point]) -> f64 {
-    sides(line).map(|(a, b)| cross(a, b)).sum::<f64>() / 2.0
+    sides(line).iter().map(|(a, b)| cross(*a, *b)).sum::<f64>() / 2.0
 }
 
-/// Whether a point lies inside a closed line: by how often a ray from it crosses.
-fn is_inside(point: Point, line: &[Point]) -> bool {
-    let crosses = |(a, b): &(Point, Point)| {
-        (a.y > point.y) != (b.y > point.y) && point.x < a.x + (point.y - a.y) / (b.y - a.y) * (b.x - a.x)
-    };
-    sides(line).filter(crosses).count() % 2 == 1
+/// Whether a point lies inside a closed line with these sides: by how often a ray from it crosses.
+fn is_inside(point: Point, sides: &[(Point, Point)]) -> bool {
+    let mut is_inside = false;
+    for (a, b) in sides {
+        if (a.y > point.y) != (b.y > point.y) && point.x < a.x + (point.y - a.y) / (b.y - a.y) * (b.x - a.x) {
+            is_inside = !is_inside;
+        }
+    }
+    is_inside
 }
 
-fn from_ring(point: Point, line: &[Point]) -> f64 {
-    sides(line).filter(|(a, b)| a != b).map(|(a, b)| to_line(point, a, b).distance).fold(f64::MAX, f64::min)
+/// How far a point is from the nearest of these sides.
+fn from_ring(point: Point, sides: &[(Point, Point)]) -> f64 {
+    let mut nearest = f64::MAX;
+    for &(a, b) in sides {
+        // Most sides lie farther off, whichever way they run.
+        let is_far = |from: f64, to: f64, at: f64| {
+            (from - at > nearest && to - at > nearest) || (at - from > nearest && at - to > nearest)
+        };
+        if a != b && !is_far(a.x, b.x, point.x) && !is_far(a.y, b.y, point.y) {
+            nearest = nearest.min(to_line(point, a, b).distance);
+        }
+    }
+    nearest
 }
 
 /// What is wrong with an outline, if anything is.
@@ -130,14 +166,14 @@ pub fn fault(outline: &Outline) -> Option<String> {
             return Some(format!("the {name} line runs clockwise"));
         }
     }
-    no_cloth_missing(outline, &stitching, &cutting).or_else(|| no_cloth_too_much(outline, &cutting))
+    no_cloth_missing(outline, &sides(&stitching), &cutting).or_else(|| no_cloth_too_much(outline, &cutting))
 }
 
 /// Nowhere is the cutting line nearer to an edge than the edge's allowance, unless a neighbour's cut comes before it.
-fn no_cloth_missing(outline: &Outline, stitching: &[Point], cutting: &[Point]) -> Option<String> {
+fn no_cloth_missing(outline: &Outline, stitching: &[(Point, Point)], cutting: &[Point]) -> Option<String> {
     let edges = outline.edges();
     // Corners of the cutting line, points of its curves, and the middle of each straight side.
-    let straight = sides(cutting).filter(|(a, b)| a.distance(*b) > 15.0);
+    let straight = sides(cutting).into_iter().filter(|(a, b)| a.distance(*b) > 15.0);
     let middles = straight.map(|(a, b)| a.towards(b, 0.5));
     for point in cutting.iter().copied().chain(middles) {
         if is_inside(point, stitching) && from_ring(point, stitching) > CHORD {
@@ -178,17 +214,18 @@ fn no_cloth_too_much(outline: &Outline, cutting: &[Point]) -> Option<String> {
     if let Some(point) = cutting.iter().find(|point| !is_on_a_cut(**point, edges)) {
         return Some(format!("the cut at {point:?} is no edge's allowance from it"));
     }
+    let cut = sides(cutting);
     for (index, edge) in edges.iter().enumerate() {
         let width = edge.finish.width();
         for part in 1..10 {
             let point = edge.curve.moved(f64::from(part) / 10.0, width);
-            let off = from_ring(point, cutting);
+            let off = from_ring(point, &cut);
             if off <= CHORD {
                 continue;
             }
             let others = edges.iter().enumerate().filter(|(other, _)| *other != index);
             let mut others = others.map(|(_, other)| (stand(point, other), other.finish.width()));
-            let is_explained = if is_inside(point, cutting) {
+            let is_explained = if is_inside(point, &cut) {
                 others.any(|(at, width)| at.distance < width + CHORD)
                     || (0..edges.len()).any(|corner| is_in_tip(point, edges, corner))
             } else {
