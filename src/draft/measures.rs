@@ -82,6 +82,7 @@ impl Measures {
 }
 
 impl Values for Measures {
+    #[inline]
     fn value(&self, slot: Slot, row: usize) -> Option<f64> {
         self.cells[self.cell(slot, row)]
     }

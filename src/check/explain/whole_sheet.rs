@@ -29,6 +29,9 @@ pub(super) fn add_whole_sheet<'a, 'e>(evidence: &Evidence<'a, 'e>, wrong: &mut [
     trial.earlier();
 }
 
+/// So many wrong answers have to come out right for two answers to have been exchanged, or a given misread.
+const SEVERAL: usize = 2;
+
 /// A sheet as it would be without a mistake.
 struct Change<'c> {
     cause: Cause,
@@ -117,7 +120,7 @@ impl Trial<'_, '_, '_> {
                 let cause = Cause::Exchanged(one, other);
                 // Who went on from the exchanged figures is right by them, and wrong without.
                 let spares = |step: StepId| exercise.rests_on(step, &|used| used == one || used == other);
-                self.try_change(judge, &Change { cause, givens, answers: &changed, enough: 2, spares: &spares });
+                self.try_change(judge, &Change { cause, givens, answers: &changed, enough: SEVERAL, spares: &spares });
             }
         }
     }
@@ -141,11 +144,18 @@ impl Trial<'_, '_, '_> {
         }
     }
 
-    /// Whether a given may have been misread: what is worked straight from it is wrong wherever it is answered.
+    /// Whether a given may have been misread: several wrong answers rest on it, and what is worked straight from it is wrong
+    /// wherever it is answered.
     fn may_be_misread(&self, given: Slot) -> bool {
         let Evidence { judge, answers, worked, .. } = self.evidence;
+        let exercise = judge.exercise;
+        let uses = |step: StepId| exercise.steps[step].formulas().any(|formula| formula.uses().contains(&given));
+        let rests = |step: StepId| uses(step) || exercise.rests_on(step, &uses);
+        if self.wrong.iter().filter(|wrong| rests(wrong.asked.step)).count() < SEVERAL {
+            return false;
+        }
         let mut is_anything_wrong = false;
-        for (index, step) in judge.exercise.steps.iter_enumerated() {
+        for (index, step) in exercise.steps.iter_enumerated() {
             let StepRule::Value(rule) = &step.rule else { continue };
             if rule.uses().contains(&given) {
                 let verdicts = || worked.judged[answers.cells(index)].iter().map(|judged| judged.verdict);
@@ -165,7 +175,7 @@ impl Trial<'_, '_, '_> {
             let mut changed = givens.clone();
             changed.set(given, row, read_as.as_nm_f64());
             let cause = Cause::Misread { given, row, read_as };
-            self.try_change(judge, &Change { cause, givens: &changed, answers, enough: 2, spares: &|_| false });
+            self.try_change(judge, &Change { cause, givens: &changed, answers, enough: SEVERAL, spares: &|_| false });
         }
     }
 

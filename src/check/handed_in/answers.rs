@@ -2,6 +2,7 @@
 
 use crate::draft::Measures;
 use crate::exercise::{Exercise, StepId};
+use crate::length::Unit;
 use std::ops::Range;
 use typed_index_collections::TiVec;
 
@@ -11,12 +12,14 @@ pub(in crate::check) struct Answers {
     /// The cells of each step, one for each row.
     cells: TiVec<StepId, Range<usize>>,
     values: Vec<Option<f64>>,
+    /// The unit that each length was written in.
+    units: Vec<Option<Unit>>,
 }
 
 impl Answers {
     /// Room for every answer that is asked for.
     pub fn new(exercise: &Exercise, shape: &Measures) -> Answers {
-        let mut answers = Answers { cells: TiVec::new(), values: Vec::new() };
+        let mut answers = Answers { cells: TiVec::new(), values: Vec::new(), units: Vec::new() };
         answers.reshape(exercise, shape);
         answers
     }
@@ -32,6 +35,8 @@ impl Answers {
         }));
         self.values.clear();
         self.values.resize(end, None);
+        self.units.clear();
+        self.units.resize(end, None);
     }
 
     /// Which cell a row of a step is.
@@ -52,6 +57,16 @@ impl Answers {
     /// The answer in a cell, if there is one.
     pub fn get(&self, cell: usize) -> Option<f64> {
         self.values[cell]
+    }
+
+    /// The unit that a length was written in.
+    pub fn unit(&self, cell: usize) -> Option<Unit> {
+        self.units[cell]
+    }
+
+    /// Puts an answer in as it was read.
+    pub fn read(&mut self, cell: usize, value: f64, unit: Option<Unit>) {
+        (self.values[cell], self.units[cell]) = (Some(value), unit);
     }
 
     /// Puts an answer in, or takes it out.

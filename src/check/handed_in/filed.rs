@@ -32,7 +32,8 @@ impl<'s> Filed<'s> {
     pub fn faults(&self) -> Vec<Fault> {
         let exercise = self.exercise;
         let mut faults = Vec::new();
-        for answer in &self.sheet.answers {
+        let are_all_known = self.answers.iter().flatten().count() == self.sheet.answers.len();
+        for answer in self.sheet.answers.iter().filter(|_| !are_all_known) {
             // A sheet with more has something wrong as a whole.
             if faults.len() < 50 && exercise.step(&answer.step).is_none() {
                 let names = exercise.steps.iter().map(|step| step.name.as_str());

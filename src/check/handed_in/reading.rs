@@ -55,23 +55,24 @@ pub(in crate::check) fn read_answers_of<S: HandedIn>(
         for (row, cell) in answers.cells(index).enumerate() {
             let Some(field) = sheet.answer(index, row) else { continue };
             match read_value(step, field.text, bare) {
-                Ok(value) => answers.set(cell, Some(value)),
+                Ok((value, unit)) => answers.read(cell, value, unit),
                 Err(why) => unread.push(Unread { step: index, cell, place: field.place, why }),
             }
         }
     }
 }
 
-fn read_value(step: &Step, text: &str, bare: Option<Unit>) -> Result<f64, String> {
+/// The value of an answer, and of a length the unit that it is written in.
+fn read_value(step: &Step, text: &str, bare: Option<Unit>) -> Result<(f64, Option<Unit>), String> {
     if step.kind.base != Base::Length {
         let number = text.trim().parse::<f64>().ok().filter(|number| number.is_finite());
-        return number.ok_or_else(|| format!("{} is not a number", quoted(text)));
+        return number.map(|number| (number, None)).ok_or_else(|| format!("{} is not a number", quoted(text)));
     }
-    let length = Length::read(text, bare).map_err(|error| error.to_string())?;
+    let (length, unit) = read_with_unit(text, bare).map_err(|fault| fault.to_string())?;
     if length.is_negative() {
         return Err(format!("{} is less than nothing; a measurement is never negative", quoted(text)));
     }
-    Ok(length.as_nm_f64())
+    Ok((length.as_nm_f64(), Some(unit)))
 }
 
 /// How a student writes measurements, where that differs from what the sheet asks for: sentences without a full stop.
@@ -82,23 +83,19 @@ pub(in crate::check) fn habits(
     ruler: Ruler,
     answers: &Answers,
 ) -> Vec<String> {
-    let lengths = exercise.steps.iter_enumerated().filter(|(_, step)| step.kind.base == Base::Length);
-    let fields =
-        lengths.flat_map(|(step, _)| (0..answers.cells(step).len()).filter_map(move |row| sheet.answer(step, row)));
     // Units of the other system, and the first measurement in inches that was written as a decimal.
     let mut others: Vec<&str> = Vec::new();
-    let mut decimal: Option<(&str, Length)> = None;
-    for Field { text, .. } in fields {
-        let Ok((length, unit)) = read_with_unit(text, bare) else { continue };
-        if length.is_negative() {
-            continue;
-        }
-        if unit.is_metric() != ruler.is_metric() {
-            if !others.contains(&unit.symbol()) {
-                others.push(unit.symbol());
+    let mut decimal: Option<&str> = None;
+    for step in exercise.steps.keys() {
+        for (row, cell) in answers.cells(step).enumerate() {
+            let Some(unit) = answers.unit(cell) else { continue };
+            if unit.is_metric() != ruler.is_metric() {
+                if !others.contains(&unit.symbol()) {
+                    others.push(unit.symbol());
+                }
+            } else if !unit.is_metric() && decimal.is_none() {
+                decimal = sheet.answer(step, row).map(|field| field.text).filter(|text| is_decimal(text));
             }
-        } else if !unit.is_metric() && decimal.is_none() && is_decimal(text) {
-            decimal = Some((text, length));
         }
     }
     let others = (!others.is_empty()).then(|| {
@@ -108,7 +105,8 @@ pub(in crate::check) fn habits(
             ruler.unit().symbol()
         )
     });
-    let decimal = decimal.map(|(text, length)| {
+    let decimal = decimal.map(|text| {
+        let length = Length::read(text, bare).unwrap_or_default();
         format!(
             "inches were written as decimals; \"{}\" was read as {}, and a ruler shows fractions",
             harmless(text.trim(), 40),
