@@ -69,9 +69,10 @@ impl Layout {
     /// its answer sheet.
     pub fn is_odd(&self, row: Row, filled: &Filled) -> bool {
         let has = |column: &Option<usize>| row.fields.filled(*column).is_some();
+        // Only the rows of a list may be empty.
         let has_stray = |(table, columns): &(Option<TableId>, Vec<Option<usize>>)| {
-            let rows = table.map_or(&[0][..], |table| &filled.rows[table.0]);
-            columns.iter().enumerate().any(|(lane, column)| has(column) && !rows.contains(&lane))
+            let Some(table) = table else { return false };
+            columns.iter().enumerate().any(|(lane, column)| has(column) && !filled.rows[table.0].contains(&lane))
         };
         self.foreign.iter().any(|&column| has(&Some(column))) || self.steps.iter().any(has_stray)
     }
