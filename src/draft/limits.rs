@@ -15,6 +15,7 @@ pub struct Bound<'e> {
 
 impl<'e> Bound<'e> {
     /// Where a limit lies for some measures; nothing, where it can't be worked out from them.
+    #[inline]
     pub fn of(limit: &'e Limit, measures: &Measures, row: usize) -> Option<Bound<'e>> {
         limit.value.evaluate(measures, Some(row)).map(|value| Bound { value, limit })
     }

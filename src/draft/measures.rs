@@ -54,6 +54,7 @@ impl Measures {
         self.tick = other.tick;
     }
 
+    #[inline]
     fn cell(&self, slot: Slot, row: usize) -> usize {
         let (first, is_list) = self.places[slot.0];
         if is_list { first + row } else { first }

@@ -77,6 +77,7 @@ impl Formula {
 
     /// Its value: for a list, the value in `row` (counted from 0). None when it rests on a value that is not known, divides
     /// by zero or takes the root of a negative number: the caller says which step that was. Allocates nothing.
+    #[inline]
     pub fn evaluate(&self, values: &(impl Values + ?Sized), row: Option<usize>) -> Option<f64> {
         Some(self.root.evaluate(values, row.unwrap_or(0))).filter(|value| value.is_finite())
     }
@@ -88,6 +89,7 @@ impl Formula {
     /// let condition = Formula::compile("1/2 in < 1 cm", &NoNames).unwrap();
     /// assert!(!condition.holds(&NoValues));
     /// ```
+    #[inline]
     pub fn holds(&self, values: &(impl Values + ?Sized)) -> bool {
         self.root.evaluate(values, 0) != 0.0
     }

@@ -109,6 +109,7 @@ impl Function {
 
 impl Fold {
     /// One value of so many rows, of which `at` gives each; `None` where there is none to take.
+    #[inline]
     pub(super) fn value(self, rows: usize, at: impl Fn(usize) -> f64) -> Option<f64> {
         match self {
             Fold::Count => Some(rows as f64),
@@ -122,6 +123,7 @@ impl Fold {
 
 impl Extreme {
     /// The one of two values that is asked for.
+    #[inline]
     pub(super) fn pick(self, best: f64, next: f64) -> f64 {
         let better = match self {
             Extreme::Max => next > best,
@@ -134,6 +136,7 @@ impl Extreme {
 
 impl Of {
     /// What it makes of a value.
+    #[inline]
     pub(super) fn value(self, value: f64) -> f64 {
         match self {
             Of::Half => value / 2.0,
