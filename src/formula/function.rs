@@ -113,10 +113,22 @@ impl Fold {
     pub(super) fn value(self, rows: usize, at: impl Fn(usize) -> f64) -> Option<f64> {
         match self {
             Fold::Count => Some(rows as f64),
-            Fold::Sum => Some((0..rows).map(at).fold(0.0, |sum, value| sum + value)),
+            Fold::Sum => {
+                let mut sum = 0.0;
+                for row in 0..rows {
+                    sum += at(row);
+                }
+                Some(sum)
+            }
             Fold::First => (rows > 0).then(|| at(0)),
             Fold::Last => rows.checked_sub(1).map(at),
-            Fold::Extreme(extreme) => (0..rows).map(at).reduce(|best, next| extreme.pick(best, next)),
+            Fold::Extreme(extreme) => {
+                let mut best = (rows > 0).then(|| at(0))?;
+                for row in 1..rows {
+                    best = extreme.pick(best, at(row));
+                }
+                Some(best)
+            }
         }
     }
 }

@@ -264,7 +264,8 @@ impl<'e> Maker<'e> {
         else {
             return false;
         };
-        let is_off = |ruler: Ruler| value % ruler.tick().as_nm_f64() != 0.0;
+        // A step keeps whole nanometres.
+        let is_off = |ruler: Ruler| value as i64 % ruler.tick().nm() != 0;
         match step.on_sheet {
             OnSheet::Asked => level.on_tick && is_off(self.ruler),
             OnSheet::Told => is_off(self.ruler) && is_off(self.stated_on),
