@@ -5,7 +5,7 @@ use super::handed_in::{AnswerSheet, Filed, Filled, HandedIn, Head, InPlace, Layo
 use super::judge::Desk;
 use super::marker::Marker;
 use super::result::MarkedSheet;
-use super::tell::{ClassTally, Entry, ExerciseTally, gradebook_line};
+use super::tell::{ClassTally, ExerciseTally, GradebookLine, gradebook_line};
 use crate::class::Policy;
 use crate::exercise::{Exercise, Shelf};
 use crate::text::{Fault, Records, Splitter, harmless};
@@ -89,7 +89,7 @@ impl Grading<'_> {
         let (points, out_of) = rules.points(grades);
         tally.count(grades, points == out_of);
         let (student, id, exercise) = (&harmless(head.student, 60), &harmless(head.id, 40), rules.exercise);
-        Entry { student, id, exercise, points, out_of, grades }.write(&mut graded.lines, |_| &[]);
+        GradebookLine { student, id, exercise, points, out_of, grades }.write(&mut graded.lines, |_| &[]);
         Ok(())
     }
 

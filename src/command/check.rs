@@ -2,7 +2,7 @@
 
 use super::args::CheckArgs;
 use super::inputs::{Source, class_file, policy, sources};
-use super::marking::{Handed, Marking, Wanted, Wrong};
+use super::marking::{Handed, Marking, Unread, Wanted};
 use super::results::{Folder, gradebook};
 use super::shelf::open_for;
 use super::terminal::{Done, Failure, Progress, error, notice, print};
@@ -126,14 +126,14 @@ impl Class<'_> {
         handed
     }
 
-    fn sheet(&self, file: &Path) -> Result<AnswerSheet, Wrong> {
-        let text = read_text(file).map_err(Wrong::File)?;
-        let mut sheet = read_answers(&text).map_err(Wrong::Faults)?;
-        recall(&mut sheet, self.shelf).map_err(Wrong::Faults)?;
+    fn sheet(&self, file: &Path) -> Result<AnswerSheet, Unread> {
+        let text = read_text(file).map_err(Unread::File)?;
+        let mut sheet = read_answers(&text).map_err(Unread::Faults)?;
+        recall(&mut sheet, self.shelf).map_err(Unread::Faults)?;
         match self.asked {
             Some(asked) if asked.name != sheet.exercise => {
                 let message = format!("this is for {}, and {} is asked for", quoted(&sheet.exercise), asked.name);
-                Err(Wrong::Faults(vec![Fault { place: None, key: "exercise".to_owned(), message }]))
+                Err(Unread::Faults(vec![Fault { place: None, key: "exercise".to_owned(), message }]))
             }
             _ => Ok(sheet),
         }
@@ -195,7 +195,7 @@ impl Class<'_> {
                 table: Some(table),
                 sheet: sheet
                     .and_then(|mut sheet| recall(&mut sheet, self.shelf).map(|()| sheet))
-                    .map_err(Wrong::Faults),
+                    .map_err(Unread::Faults),
             });
             let handed: Vec<Handed> = handed.collect();
             for batch in handed.chunks(BATCH) {

@@ -2,7 +2,7 @@
 
 use super::args::DemoArgs;
 use super::book;
-use super::marking::{Handed, Marking, Wanted, Wrong};
+use super::marking::{Handed, Marking, Unread, Wanted};
 use super::practice::{self, Wish};
 use super::results::Folder;
 use super::terminal::{Done, Failure, Status, print};
@@ -79,7 +79,7 @@ fn marking(shelf: &Shelf, staged: &Staged) -> Result<String, Failure> {
         let name = file.path().display().to_string();
         let Some(text) = file.contents_utf8() else { continue };
         staged.write(&format!("marking/handed-in/{name}"), text)?;
-        handed.push(Handed { file: name, table: None, sheet: read_answers(text).map_err(Wrong::Faults) });
+        handed.push(Handed { file: name, table: None, sheet: read_answers(text).map_err(Unread::Faults) });
     }
     let policy = Policy::default();
     let mut marking = Marking::new(shelf, &policy, Show::Full, Wanted { details: true, json: false });

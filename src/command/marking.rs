@@ -19,11 +19,11 @@ pub(super) struct Handed<'t> {
     pub file: String,
     /// The table that it is a row of.
     pub table: Option<&'t Table>,
-    pub sheet: Result<AnswerSheet, Wrong>,
+    pub sheet: Result<AnswerSheet, Unread>,
 }
 
 /// Why there is nothing to mark.
-pub(super) enum Wrong {
+pub(super) enum Unread {
     /// The file can't be read.
     File(FileFault),
     /// What is wrong in it.
@@ -124,8 +124,8 @@ impl<'s> Marking<'s> {
         let unmarked = |told: Vec<String>| Ok(Made { told, marked: None });
         let sheet = match &handed.sheet {
             Ok(sheet) => sheet,
-            Err(Wrong::File(fault)) => return unmarked(vec![fault.to_string()]),
-            Err(Wrong::Faults(faults)) => return unmarked(handed.tell(faults)),
+            Err(Unread::File(fault)) => return unmarked(vec![fault.to_string()]),
+            Err(Unread::Faults(faults)) => return unmarked(handed.tell(faults)),
         };
         let sheet = match self.marked(sheet, handed.table.is_some()) {
             Ok(sheet) => sheet,

@@ -17,10 +17,14 @@ pub(super) fn rounded(points: &[Spatial], radii: &[f64], is_closed: bool) -> Vec
         false => at.checked_sub(1).filter(|_| at + 1 < count).and_then(|at| radii.get(at)),
     };
     let neighbour = |at: usize, by: usize| points[(at + count + by - 1) % count];
-    let corners: Vec<Corner> = (0..count)
-        .map(|at| Corner::new([neighbour(at, 0), points[at], neighbour(at, 2)], radius(at).copied().unwrap_or(0.0)))
+    let corners: Vec<RoundCorner> = (0..count)
+        .map(|at| {
+            RoundCorner::new([neighbour(at, 0), points[at], neighbour(at, 2)], radius(at).copied().unwrap_or(0.0))
+        })
         .collect();
-    let share = |one: &Corner, other: &Corner, side: f64| one.tangent * (side / (one.tangent + other.tangent)).min(1.0);
+    let share = |one: &RoundCorner, other: &RoundCorner, side: f64| {
+        one.tangent * (side / (one.tangent + other.tangent)).min(1.0)
+    };
     let mut run = Vec::with_capacity(count);
     for (at, corner) in corners.iter().enumerate() {
         let (before, after) = (&corners[(at + count - 1) % count], &corners[(at + 1) % count]);
@@ -30,7 +34,7 @@ pub(super) fn rounded(points: &[Spatial], radii: &[f64], is_closed: bool) -> Vec
 }
 
 /// A corner between its two sides.
-struct Corner {
+struct RoundCorner {
     at: Spatial,
     /// Unit vectors to the point before and to the point after.
     ways: [Spatial; 2],
@@ -42,15 +46,21 @@ struct Corner {
     tangent: f64,
 }
 
-impl Corner {
-    fn new([before, at, after]: [Spatial; 3], radius: f64) -> Corner {
+impl RoundCorner {
+    fn new([before, at, after]: [Spatial; 3], radius: f64) -> RoundCorner {
         let [(back, one), (on, other)] = [way(at, before), way(at, after)];
         // The sum and the difference of two unit vectors are twice the cosine and the sine of half the angle.
         let half_angle = libm::atan2(size(sum(back, on, -1.0)), size(sum(back, on, 1.0)));
         let tangent = radius / libm::tan(half_angle);
         // Straight on there is nothing to round, and straight back, or without a side, there is no room for it.
         let is_sharp = radius <= 0.0 || half_angle < 1e-6 || one.min(other) < 1e-9;
-        Corner { at, ways: [back, on], sides: [one, other], half_angle, tangent: if is_sharp { 0.0 } else { tangent } }
+        RoundCorner {
+            at,
+            ways: [back, on],
+            sides: [one, other],
+            half_angle,
+            tangent: if is_sharp { 0.0 } else { tangent },
+        }
     }
 
     /// The arc in chords, or the corner itself.

@@ -15,8 +15,8 @@
 mod exact;
 mod fault;
 mod number;
+mod plain;
 mod print;
-mod quick;
 mod read;
 mod ruler;
 mod signs;

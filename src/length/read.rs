@@ -3,8 +3,8 @@
 use super::exact::Length;
 use super::fault::{ReadFault, ReadFaultKind, safe};
 use super::number::{Number, Scan, number};
+use super::plain::read_plain;
 use super::print::gcd;
-use super::quick::quick;
 use super::signs::{is_blank, is_minus, is_slash};
 use super::unit::Unit;
 
@@ -43,7 +43,7 @@ pub fn read(text: &str, bare: Option<Unit>) -> Result<Length, ReadFault> {
 /// # Ok::<(), foldmark::length::ReadFault>(())
 /// ```
 pub fn read_with_unit(text: &str, bare: Option<Unit>) -> Result<(Length, Unit), ReadFault> {
-    quick(text, bare).map_or_else(|| with_care(text.trim(), bare), Ok)
+    read_plain(text, bare).map_or_else(|| with_care(text.trim(), bare), Ok)
 }
 
 fn with_care(text: &str, bare: Option<Unit>) -> Result<(Length, Unit), ReadFault> {

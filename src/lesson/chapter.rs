@@ -2,9 +2,9 @@
 
 use super::block::{About, Block, read_block};
 use super::compose;
-use super::drafted::{Drafted, Wrong, step_index, step_indices, wrong};
+use super::content::{Content, Output, plain, write};
+use super::drafted::{BlockFault, Drafted, step_index, step_indices, wrong};
 use super::markdown::markdown_text;
-use super::part::{Output, Part, plain, write};
 use super::units::{self, Both, System};
 use crate::draft::{Draft, value_text};
 use crate::exercise::{Piece, Shelf, View};
@@ -187,12 +187,12 @@ struct Renderer<'s, 'c> {
 }
 
 /// What is said of one draft.
-type Said = Result<Vec<Part>, Vec<Wrong>>;
+type Said = Result<Vec<Content>, Vec<BlockFault>>;
 
 /// What a block becomes: once, or in both systems of units.
 enum Parts {
-    Once(Vec<Part>),
-    Both(Both<Vec<Part>>),
+    Once(Vec<Content>),
+    Both(Both<Vec<Content>>),
 }
 
 impl<'s> Renderer<'s, '_> {
@@ -238,7 +238,7 @@ impl<'s> Renderer<'s, '_> {
             *figures += 1;
             format!("fm-{stem}-{figures}")
         };
-        let mut write = |parts: &[Part]| write(parts, self.output, &mut id);
+        let mut write = |parts: &[Content]| write(parts, self.output, &mut id);
         match parts {
             Parts::Once(parts) => write(parts).join("\n\n"),
             Parts::Both(parts) => {
@@ -250,7 +250,7 @@ impl<'s> Renderer<'s, '_> {
         }
     }
 
-    fn parts(&mut self, block: &Block, body: &str) -> Result<Parts, Vec<Wrong>> {
+    fn parts(&mut self, block: &Block, body: &str) -> Result<Parts, Vec<BlockFault>> {
         match block {
             Block::Draft(block) => {
                 let drafted = Drafted::work(self.shelf, block, body)?;
@@ -280,13 +280,13 @@ impl<'s> Renderer<'s, '_> {
                     return Err(one(reading, "the reading has to lie between 0 and the ruler's length".to_owned()));
                 }
                 let figure = figure::ruler(scale, long, mark);
-                Ok(Parts::Once(vec![Part::Figure { figure, caption: caption_of(caption) }]))
+                Ok(Parts::Once(vec![Content::Figure { figure, caption: caption_of(caption) }]))
             }
         }
     }
 
     /// What is said of a draft, and for a page of its twin, too.
-    fn both(&self, drafted: &Drafted, say: &dyn Fn(&Draft) -> Said) -> Result<Parts, Vec<Wrong>> {
+    fn both(&self, drafted: &Drafted, say: &dyn Fn(&Draft) -> Said) -> Result<Parts, Vec<BlockFault>> {
         let own = say(&drafted.own)?;
         let Some(twin) = drafted.twin.as_ref().filter(|_| self.output == Output::Html) else {
             return Ok(Parts::Once(own));
@@ -298,7 +298,7 @@ impl<'s> Renderer<'s, '_> {
     }
 
     /// The draft of this name, or the last one.
-    fn named(&self, name: Option<&Text>, body: &str) -> Result<&Drafted<'s>, Wrong> {
+    fn named(&self, name: Option<&Text>, body: &str) -> Result<&Drafted<'s>, BlockFault> {
         let place = name.map(|name| Place::of(body, name.span.start));
         self.draft_of(name.map(|name| name.value.as_str())).map_err(|message| (place, message))
     }
@@ -378,7 +378,7 @@ impl<'s> Renderer<'s, '_> {
 
 /// What a block says of a draft.
 fn say(about: &About, draft: &Draft, body: &str) -> Said {
-    let one = |wrong: Wrong| vec![wrong];
+    let one = |wrong: BlockFault| vec![wrong];
     let exercise = draft.exercise;
     match about {
         About::Step { step } => Ok(compose::step(draft, step_index(exercise, step, body).map_err(one)?)),
@@ -399,7 +399,7 @@ fn say(about: &About, draft: &Draft, body: &str) -> Said {
                 }
                 (None, None) => figure::whole(draft),
             };
-            Ok(vec![Part::Figure { figure, caption: caption_of(caption) }])
+            Ok(vec![Content::Figure { figure, caption: caption_of(caption) }])
         }
         About::Section { section: name, caption } => {
             let found = exercise.sections.iter().find(|section| section.name == name.value);
@@ -409,7 +409,7 @@ fn say(about: &About, draft: &Draft, body: &str) -> Said {
             })?;
             let figure = figure::section(draft, found);
             let figure = figure.map_err(|fault| one((at(body, name), format!("{}: {fault}", found.title))))?;
-            Ok(vec![Part::Figure { figure, caption: caption_of(caption) }])
+            Ok(vec![Content::Figure { figure, caption: caption_of(caption) }])
         }
         About::View { view: name, caption } => {
             let place = name.as_ref().and_then(|name| at(body, name));
@@ -421,7 +421,7 @@ fn say(about: &About, draft: &Draft, body: &str) -> Said {
             })?;
             let figure = figure::view(draft, found);
             let figure = figure.map_err(|fault| one((place, format!("{}: {fault}", found.title))))?;
-            Ok(vec![Part::Figure { figure, caption: caption_of(caption) }])
+            Ok(vec![Content::Figure { figure, caption: caption_of(caption) }])
         }
         About::Wrong { slip: name, piece, caption } => {
             let slip = exercise.slips.iter().find(|slip| slip.name == name.value).ok_or_else(|| {
@@ -433,7 +433,7 @@ fn say(about: &About, draft: &Draft, body: &str) -> Said {
             let figure = figure::slip(draft, slip, piece).map_err(|fault| one((at(body, name), fault.to_string())))?;
             // What the exercise says of the mistake does for a caption.
             let caption = if caption.is_empty() { &slip.says } else { caption };
-            Ok(vec![Part::Figure { figure, caption: caption_of(caption) }])
+            Ok(vec![Content::Figure { figure, caption: caption_of(caption) }])
         }
         About::Steps { only } => Ok(compose::steps(draft, &step_indices(exercise, only, body)?)),
         About::Slips { steps } => Ok(compose::slips(draft, &step_indices(exercise, steps, body)?)),
@@ -444,7 +444,7 @@ fn say(about: &About, draft: &Draft, body: &str) -> Said {
 }
 
 /// A piece that the draft has.
-fn piece_of<'e>(draft: &Draft<'e>, name: &Text, body: &str) -> Result<&'e Piece, Wrong> {
+fn piece_of<'e>(draft: &Draft<'e>, name: &Text, body: &str) -> Result<&'e Piece, BlockFault> {
     let there = || draft.pieces().map(|piece| piece.name.as_str()).collect::<Vec<_>>().join(", ");
     let message = match draft.exercise.piece(&name.value) {
         Some(piece) if draft.pieces().any(|known| known.name == piece.name) => return Ok(piece),
@@ -485,7 +485,7 @@ fn there_are<'n>(names: impl Iterator<Item = &'n str>) -> String {
     }
 }
 
-fn caption_of(caption: &str) -> Vec<super::part::Span> {
+fn caption_of(caption: &str) -> Vec<super::content::Span> {
     if caption.is_empty() { Vec::new() } else { plain(caption) }
 }
 

@@ -1,6 +1,6 @@
 //! What each block says: from a worked draft to the parts of a page.
 
-use super::part::{Part, Span, plain};
+use super::content::{Content, Span, plain};
 use crate::check::blank_file;
 use crate::draft::{Draft, PieceFault};
 use crate::exercise::{Exercise, GivenKind, Step, StepId, StepRule};
@@ -14,7 +14,7 @@ fn length(text: &str) -> Vec<Span> {
 }
 
 /// The givens of a draft.
-pub(super) fn givens(draft: &Draft) -> Vec<Part> {
+pub(super) fn givens(draft: &Draft) -> Vec<Content> {
     let exercise = draft.exercise;
     let mut parts = Vec::new();
     let mut rows = Vec::new();
@@ -29,7 +29,7 @@ pub(super) fn givens(draft: &Draft) -> Vec<Part> {
                     cells.extend(used.iter().map(|column| length(&draft.text_at(column.slot, row))));
                     cells
                 };
-                parts.push(Part::Table { head, rows: (0..draft.measures.rows(*table)).map(row).collect() });
+                parts.push(Content::Table { head, rows: (0..draft.measures.rows(*table)).map(row).collect() });
             }
             GivenKind::Choice { slot, words, .. } => {
                 let word = draft.measures.word(*slot).and_then(|index| words.get(index));
@@ -40,7 +40,7 @@ pub(super) fn givens(draft: &Draft) -> Vec<Part> {
             }
         }
     }
-    parts.push(Part::Table { head: vec!["Given".to_owned(), "Value".to_owned()], rows });
+    parts.push(Content::Table { head: vec!["Given".to_owned(), "Value".to_owned()], rows });
     parts
 }
 
@@ -70,28 +70,28 @@ fn worked(draft: &Draft, step: &Step) -> Vec<Vec<Span>> {
 }
 
 /// One step: its figure if it draws, its rule, its arithmetic and the reason.
-pub(super) fn step(draft: &Draft, index: StepId) -> Vec<Part> {
+pub(super) fn step(draft: &Draft, index: StepId) -> Vec<Content> {
     let step = &draft.exercise.steps[index];
     let mut parts = Vec::new();
     if !step.draw.is_empty() {
-        parts.push(Part::Figure { figure: figure::step(draft, index), caption: Vec::new() });
+        parts.push(Content::Figure { figure: figure::step(draft, index), caption: Vec::new() });
     }
     let sentences = worked(draft, step);
     if let [only] = &sentences[..] {
-        parts.push(Part::Paragraph(only.clone()));
+        parts.push(Content::Paragraph(only.clone()));
     } else {
-        parts.push(Part::List(sentences));
+        parts.push(Content::List(sentences));
     }
-    parts.push(Part::Paragraph(plain(step.why.as_str())));
+    parts.push(Content::Paragraph(plain(step.why.as_str())));
     let limits = draft.limits(step);
     if !limits.is_empty() {
-        parts.push(Part::List(limits.iter().map(|limit| plain(keep_lengths(limit))).collect()));
+        parts.push(Content::List(limits.iter().map(|limit| plain(keep_lengths(limit))).collect()));
     }
     parts
 }
 
 /// The steps as a table: measure, rule, arithmetic, value.
-pub(super) fn steps(draft: &Draft, indices: &[StepId]) -> Vec<Part> {
+pub(super) fn steps(draft: &Draft, indices: &[StepId]) -> Vec<Content> {
     let mut rows = Vec::new();
     for &index in indices {
         let step = &draft.exercise.steps[index];
@@ -107,11 +107,11 @@ pub(super) fn steps(draft: &Draft, indices: &[StepId]) -> Vec<Part> {
         }
     }
     let head = ["Measure", "Rule", "With the numbers", "Value"].map(str::to_owned).to_vec();
-    vec![Part::Table { head, rows }]
+    vec![Content::Table { head, rows }]
 }
 
 /// What goes wrong: each slip with what it would make of this draft; of a list, of its first row.
-pub(super) fn slips(draft: &Draft, indices: &[StepId]) -> Vec<Part> {
+pub(super) fn slips(draft: &Draft, indices: &[StepId]) -> Vec<Content> {
     let exercise = draft.exercise;
     let can_be = |slip: &&crate::exercise::Slip| {
         indices.contains(&slip.step) && slip.when.as_ref().is_none_or(|when| when.holds(&draft.measures))
@@ -127,11 +127,11 @@ pub(super) fn slips(draft: &Draft, indices: &[StepId]) -> Vec<Part> {
         let instead = format!("{} instead of {}. {}", keep_together(&wrong), keep_together(&right), slip.says);
         vec![Span::Strong(format!("{}{row}: ", step.title)), Span::Plain(instead)]
     };
-    vec![Part::List(exercise.slips.iter().filter(can_be).map(item).collect())]
+    vec![Content::List(exercise.slips.iter().filter(can_be).map(item).collect())]
 }
 
 /// The cutting list.
-pub(super) fn cutting(draft: &Draft) -> Result<Vec<Part>, PieceFault> {
+pub(super) fn cutting(draft: &Draft) -> Result<Vec<Content>, PieceFault> {
     let row = |line: crate::draft::CutLine| {
         let mut notes = Vec::new();
         notes.extend(line.fold.map(|edge| format!("{edge} edge on the fold")));
@@ -153,30 +153,30 @@ pub(super) fn cutting(draft: &Draft) -> Result<Vec<Part>, PieceFault> {
     };
     let rows = draft.cutting_list()?.into_iter().map(row).collect();
     let head = ["Piece", "From", "Cut", "Width × height", "Note"].map(str::to_owned).to_vec();
-    Ok(vec![Part::Table { head, rows }])
+    Ok(vec![Content::Table { head, rows }])
 }
 
 /// What can hurt.
-pub(super) fn cautions(exercise: &Exercise) -> Vec<Part> {
+pub(super) fn cautions(exercise: &Exercise) -> Vec<Content> {
     let caution = |caution: &crate::exercise::Caution| {
-        Part::Warning(vec![Span::Strong(format!("{}. ", caution.about)), Span::Plain(caution.says.clone())])
+        Content::Warning(vec![Span::Strong(format!("{}. ", caution.about)), Span::Plain(caution.says.clone())])
     };
     exercise.cautions.iter().map(caution).collect()
 }
 
 /// What to measure, what to work out, and an answer file to copy.
-pub(super) fn homework(exercise: &Exercise, ruler: Ruler) -> Vec<Part> {
+pub(super) fn homework(exercise: &Exercise, ruler: Ruler) -> Vec<Content> {
     let mut parts = Vec::new();
     for given in &exercise.givens {
         let GivenKind::Table { columns, each, .. } = &given.kind else { continue };
-        parts.push(Part::Paragraph(plain(format!("For each kind of {each}, write down:"))));
+        parts.push(Content::Paragraph(plain(format!("For each kind of {each}, write down:"))));
         let item = |column: &crate::exercise::Column| {
             let says = if column.says.is_empty() { String::new() } else { format!(": {}", column.says) };
             vec![Span::Strong(column.title.clone()), Span::Plain(says)]
         };
-        parts.push(Part::List(columns.iter().map(item).collect()));
+        parts.push(Content::List(columns.iter().map(item).collect()));
     }
-    parts.push(Part::Paragraph(plain("Draft it, measure your draft, and fill in this file:")));
-    parts.push(Part::Code { language: "toml", text: blank_file(exercise, ruler, 1) });
+    parts.push(Content::Paragraph(plain("Draft it, measure your draft, and fill in this file:")));
+    parts.push(Content::Code { language: "toml", text: blank_file(exercise, ruler, 1) });
     parts
 }

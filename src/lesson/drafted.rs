@@ -8,7 +8,7 @@ use crate::length::{Length, Ruler, Tolerance, Unit};
 use crate::text::{Fault, Place, Shown, Text, harmless, or_did_you_mean, quoted};
 
 /// What is wrong, and where in the block's text, if that can be told.
-pub(super) type Wrong = (Option<Place>, String);
+pub(super) type BlockFault = (Option<Place>, String);
 
 /// A draft, and the same problem in round numbers of the other system.
 #[derive(Debug, Clone)]
@@ -20,7 +20,7 @@ pub(super) struct Drafted<'s> {
 
 impl<'s> Drafted<'s> {
     /// Works a draft block, and its twin.
-    pub(super) fn work(shelf: &'s Shelf, block: &DraftBlock, body: &str) -> Result<Drafted<'s>, Vec<Wrong>> {
+    pub(super) fn work(shelf: &'s Shelf, block: &DraftBlock, body: &str) -> Result<Drafted<'s>, Vec<BlockFault>> {
         let exercise = shelf.get(&block.exercise.value).map_err(|unknown| {
             if unknown.near.is_some() {
                 return vec![(at(body, &block.exercise), unknown.to_string())];
@@ -50,7 +50,7 @@ fn twin<'s>(
     own: &Draft<'s>,
     own_raw: &Raw,
     body: &str,
-) -> Result<Draft<'s>, Vec<Wrong>> {
+) -> Result<Draft<'s>, Vec<BlockFault>> {
     let key = system.key();
     let reading = Reading { exercise, body, within: key };
     if System::of(own.givens.ruler) == system {
@@ -101,7 +101,7 @@ fn filled(exercise: &Exercise, mut raw: Raw, own: &Raw) -> Raw {
 }
 
 /// Where a twin is another problem: other words, other numbers, other rows.
-fn differing(twin: &Draft, own: &Draft, raw: &Raw, key: &str) -> Vec<Wrong> {
+fn differing(twin: &Draft, own: &Draft, raw: &Raw, key: &str) -> Vec<BlockFault> {
     let exercise = own.exercise;
     let mut wrongs = Vec::new();
     let mut note = |place: Option<Place>, path: String, (here, there): (String, String)| {
@@ -162,23 +162,29 @@ impl<'s> Reading<'s, '_> {
         if self.within.is_empty() { message } else { format!("{}.choice.{key}: {message}", self.within) }
     }
 
-    fn wrong(&self, text: &Text, message: String) -> Vec<Wrong> {
+    fn wrong(&self, text: &Text, message: String) -> Vec<BlockFault> {
         vec![(at(self.body, text), self.named(message))]
     }
 
-    fn unit(&self, values: &Values) -> Result<Option<Unit>, Vec<Wrong>> {
+    fn unit(&self, values: &Values) -> Result<Option<Unit>, Vec<BlockFault>> {
         let Some(text) = &values.unit else { return Ok(None) };
         Unit::named(&text.value).map(Some).map_err(|fault| self.wrong(text, fault.to_string()))
     }
 
-    fn ruler(&self, values: &Values, is_metric: bool) -> Result<Ruler, Vec<Wrong>> {
+    fn ruler(&self, values: &Values, is_metric: bool) -> Result<Ruler, Vec<BlockFault>> {
         match &values.ruler {
             Some(text) => Ruler::read(&text.value).map_err(|error| self.wrong(text, error.to_string())),
             None => Ok(self.exercise.usual_ruler(is_metric)),
         }
     }
 
-    fn draft(&self, values: &Values, raw: &Raw, unit: Option<Unit>, ruler: Ruler) -> Result<Draft<'s>, Vec<Wrong>> {
+    fn draft(
+        &self,
+        values: &Values,
+        raw: &Raw,
+        unit: Option<Unit>,
+        ruler: Ruler,
+    ) -> Result<Draft<'s>, Vec<BlockFault>> {
         let exercise = self.exercise;
         let within = |fault: Fault| {
             let (place, message) = wrong(fault);
@@ -220,7 +226,7 @@ fn read_choice(
     text: &Text,
     unit: Option<Unit>,
     body: &str,
-) -> Result<(StepId, f64), Wrong> {
+) -> Result<(StepId, f64), BlockFault> {
     let index = step_index(exercise, name, body)?;
     if !exercise.steps[index].is_choice() {
         return Err((at(body, name), format!("{} is worked out, not chosen", exercise.steps[index].title)));
@@ -230,13 +236,13 @@ fn read_choice(
 }
 
 /// A fault of a file, as one of a block.
-pub(super) fn wrong(fault: Fault) -> Wrong {
+pub(super) fn wrong(fault: Fault) -> BlockFault {
     let message = if fault.key.is_empty() { fault.message } else { format!("{}: {}", fault.key, fault.message) };
     (fault.place, message)
 }
 
 /// The step that a block names.
-pub(super) fn step_index(exercise: &Exercise, name: &Text, body: &str) -> Result<StepId, Wrong> {
+pub(super) fn step_index(exercise: &Exercise, name: &Text, body: &str) -> Result<StepId, BlockFault> {
     exercise.steps.position(|step| step.name == name.value).ok_or_else(|| {
         let hint = or_did_you_mean(&name.value, exercise.steps.iter().map(|step| step.name.as_str()), Shown::Key);
         (at(body, name), format!("there is no step {}{hint}", quoted(&name.value)))
@@ -244,7 +250,7 @@ pub(super) fn step_index(exercise: &Exercise, name: &Text, body: &str) -> Result
 }
 
 /// The steps named, or all if none is.
-pub(super) fn step_indices(exercise: &Exercise, names: &[Text], body: &str) -> Result<Vec<StepId>, Vec<Wrong>> {
+pub(super) fn step_indices(exercise: &Exercise, names: &[Text], body: &str) -> Result<Vec<StepId>, Vec<BlockFault>> {
     if names.is_empty() {
         return Ok(exercise.steps.keys().collect());
     }

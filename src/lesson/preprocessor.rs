@@ -1,8 +1,8 @@
 //! The mdBook preprocessor, in this process or as a command of its own.
 
 use super::chapter::{Chapter, LessonFault, render_chapter};
+use super::content::Output;
 use super::library::Library;
-use super::part::Output;
 use super::units::System;
 use crate::exercise::Shelf;
 use crate::text::quoted;

@@ -5,9 +5,9 @@ mod code;
 #[cfg(test)]
 mod evenness;
 mod fault;
+mod findings;
 mod key;
 mod maker;
-mod notes;
 mod paper;
 mod planting;
 mod recall;

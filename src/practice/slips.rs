@@ -1,6 +1,6 @@
 //! Whether the slips of an exercise can be told from right answers, and from each other.
 
-use super::notes::example;
+use super::findings::example;
 use crate::check::is_told_apart;
 use crate::draft::{Measures, value_text};
 use crate::exercise::{Exercise, Slip, SlipId};

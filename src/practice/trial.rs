@@ -1,7 +1,7 @@
 //! Trying an exercise out over the whole of its ranges, to find what an author would not think of.
 
 use super::choose::{Chooser, Dice};
-use super::notes::Notes;
+use super::findings::Notes;
 use super::slips::Slips;
 use super::variety;
 use crate::draft::{Draft, Givens, Measures, broken_limit, range, work};

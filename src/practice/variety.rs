@@ -3,8 +3,8 @@
 use super::choose::{Chooser, Dice};
 use super::code::Task;
 use super::fault::PracticeFault;
+use super::findings::example;
 use super::maker::{Flaw, Maker, unsewn};
-use super::notes::example;
 use super::set::PATIENCE;
 use crate::exercise::{Exercise, GivenKind, Level, Vary};
 use crate::length::Ruler;

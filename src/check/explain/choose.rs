@@ -6,7 +6,7 @@
 //! offered as a question.
 
 use super::candidates::{Candidate, likelihood};
-use super::evidence::{Evidence, Fit, Wrong};
+use super::evidence::{Evidence, Fit, WrongAnswer};
 use super::whole_sheet::add_whole_sheet;
 use crate::check::result::{Cause, Explanation};
 use crate::draft::Measures;
@@ -34,7 +34,7 @@ pub(in crate::check) fn explain(evidence: &Evidence) -> Vec<Vec<Explanation>> {
         cell.fits = evidence.fitting(cell, |asked, values| asked.pairs(values));
     }
     count(&mut wrong);
-    let is_pair = |cell: &Wrong| cell.fits.first().is_some_and(|fit| fit.candidate.explanation.and.is_some());
+    let is_pair = |cell: &WrongAnswer| cell.fits.first().is_some_and(|fit| fit.candidate.explanation.and.is_some());
     for cell in wrong.iter().filter(|cell| is_pair(cell)) {
         if is_no_chance(evidence, cell, &known) {
             explained[cell.cell] = choose(evidence, cell);
@@ -44,7 +44,7 @@ pub(in crate::check) fn explain(evidence: &Evidence) -> Vec<Vec<Explanation>> {
 }
 
 /// How many wrong answers each mistake accounts for.
-fn count(wrong: &mut [Wrong]) {
+fn count(wrong: &mut [WrongAnswer]) {
     let all: Vec<Explanation> = wrong.iter().flat_map(|cell| &cell.fits).map(|fit| fit.candidate.explanation).collect();
     for cell in wrong {
         for fit in &mut cell.fits {
@@ -54,7 +54,7 @@ fn count(wrong: &mut [Wrong]) {
 }
 
 /// The best explanations of one answer: those that account for most, each mistake once.
-fn choose(evidence: &Evidence, cell: &Wrong) -> Vec<Explanation> {
+fn choose(evidence: &Evidence, cell: &WrongAnswer) -> Vec<Explanation> {
     let mut kinds: Vec<Vec<Fit>> = Vec::new();
     let elsewhere = elsewhere(evidence, cell);
     for fit in &cell.fits {
@@ -106,7 +106,7 @@ fn is_same_mistake(one: &Explanation, other: &Explanation, elsewhere: &[Vec<Cand
 
 /// What an answer's candidates lead to with other measures; more than once, since what is rounded up coarsely may
 /// agree by chance.
-fn elsewhere(evidence: &Evidence, cell: &Wrong) -> Vec<Vec<Candidate>> {
+fn elsewhere(evidence: &Evidence, cell: &WrongAnswer) -> Vec<Vec<Candidate>> {
     let has_pair = cell.fits.iter().any(|fit| fit.candidate.explanation.and.is_some());
     let candidates = |turn| {
         let shaken = shaken(evidence, turn);
@@ -136,7 +136,7 @@ fn shaken(evidence: &Evidence, turn: usize) -> Measures {
 
 /// Whether a pair fits too well for chance: it accounts for several answers, or one half of it is known from
 /// elsewhere, or there are few pairs that lead to anything like the answer.
-fn is_no_chance(evidence: &Evidence, cell: &Wrong, known: &[Cause]) -> bool {
+fn is_no_chance(evidence: &Evidence, cell: &WrongAnswer, known: &[Cause]) -> bool {
     if cell.fits.iter().all(|fit| fit.accounts > 1) {
         return true;
     }

@@ -11,7 +11,7 @@ use crate::length::Ruler;
 use typed_index_collections::TiSlice;
 
 /// A wrong answer that an explanation is looked for.
-pub(super) struct Wrong<'a, 'e> {
+pub(super) struct WrongAnswer<'a, 'e> {
     pub asked: Asked<'a, 'e>,
     pub cell: usize,
     pub answer: f64,
@@ -40,7 +40,7 @@ pub(in crate::check) struct Evidence<'a, 'e> {
 
 impl<'a, 'e> Evidence<'a, 'e> {
     /// The wrong answers, with nothing that fits yet.
-    pub(super) fn wrong(&self) -> Vec<Wrong<'a, 'e>> {
+    pub(super) fn wrong(&self) -> Vec<WrongAnswer<'a, 'e>> {
         let mut wrong = Vec::new();
         for step in self.judge.exercise.steps.keys() {
             for (row, cell) in self.answers.cells(step).enumerate() {
@@ -48,7 +48,7 @@ impl<'a, 'e> Evidence<'a, 'e> {
                 if let Some(answer) = self.answers.get(cell).filter(|_| judged.verdict.is_wrong()) {
                     let (judge, allowances, ruler) = (self.judge, self.allowances, self.ruler);
                     let asked = Asked { judge, allowances, ruler, step, row };
-                    wrong.push(Wrong { asked, cell, answer, judged, fits: Vec::new() });
+                    wrong.push(WrongAnswer { asked, cell, answer, judged, fits: Vec::new() });
                 }
             }
         }
@@ -58,7 +58,7 @@ impl<'a, 'e> Evidence<'a, 'e> {
     /// The candidates that lead to the answer, worked from the student's own figures or from the true ones.
     pub(super) fn fitting(
         &self,
-        wrong: &Wrong<'a, 'e>,
+        wrong: &WrongAnswer<'a, 'e>,
         candidates: impl Fn(&Asked<'a, 'e>, &Measures) -> Vec<Candidate>,
     ) -> Vec<Fit> {
         let asked = &wrong.asked;
@@ -77,7 +77,7 @@ impl<'a, 'e> Evidence<'a, 'e> {
     }
 
     /// Whether a candidate's value is the answer, and apart from what would have been right.
-    fn leads_to(&self, wrong: &Wrong, candidate: &Candidate) -> bool {
+    fn leads_to(&self, wrong: &WrongAnswer, candidate: &Candidate) -> bool {
         // What lies as near to a right answer as to the mistake can't be told from a right answer; a choice beyond
         // its limits is not right anyhow.
         let width = self.judge.widths[wrong.asked.step];

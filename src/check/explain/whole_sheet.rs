@@ -3,7 +3,7 @@
 //! counts for every wrong answer that it puts right.
 
 use super::candidates::{Candidate, units};
-use super::evidence::{Evidence, Fit, Wrong};
+use super::evidence::{Evidence, Fit, WrongAnswer};
 use crate::check::handed_in::Answers;
 use crate::check::judge::{Judge, Judged, Worked, follows};
 use crate::check::result::{Cause, Explanation, Verdict};
@@ -13,7 +13,7 @@ use crate::formula::{Base, Kind, Slot, Values};
 use crate::length::{Length, Ruler, Unit};
 
 /// Adds the mistakes that account for several of the wrong answers.
-pub(super) fn add_whole_sheet<'a, 'e>(evidence: &Evidence<'a, 'e>, wrong: &mut [Wrong<'a, 'e>]) {
+pub(super) fn add_whole_sheet<'a, 'e>(evidence: &Evidence<'a, 'e>, wrong: &mut [WrongAnswer<'a, 'e>]) {
     // One change costs a whole marking: only where something is left to explain, or may be explained better.
     let is_settled = match &wrong[..] {
         [only] => !only.fits.is_empty(),
@@ -46,7 +46,7 @@ struct Change<'c> {
 /// Changes being tried on a sheet.
 struct Trial<'t, 'a, 'e> {
     evidence: &'t Evidence<'a, 'e>,
-    wrong: &'t mut [Wrong<'a, 'e>],
+    wrong: &'t mut [WrongAnswer<'a, 'e>],
     /// Room to work the changed sheets in.
     worked: Worked,
 }
@@ -105,7 +105,7 @@ impl Trial<'_, '_, '_> {
     fn exchanged(&mut self) {
         let Evidence { judge, answers, givens, .. } = *self.evidence;
         let exercise = judge.exercise;
-        let is_length = |wrong: &&Wrong| exercise.steps[wrong.asked.step].kind == Kind::LENGTH;
+        let is_length = |wrong: &&WrongAnswer| exercise.steps[wrong.asked.step].kind == Kind::LENGTH;
         let cells: Vec<(StepId, usize, f64)> =
             self.wrong.iter().filter(is_length).map(|wrong| (wrong.asked.step, wrong.cell, wrong.answer)).collect();
         // In a sheet where nearly everything is wrong, something always fits.

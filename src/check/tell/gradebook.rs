@@ -33,7 +33,7 @@ pub fn gradebook_head() -> String {
 pub fn gradebook_line(sheet: &MarkedSheet) -> String {
     let mut line = String::new();
     let grades = sheet.grades();
-    let entry = Entry {
+    let entry = GradebookLine {
         student: &sheet.student,
         id: &sheet.id,
         exercise: sheet.truth.exercise,
@@ -46,7 +46,7 @@ pub fn gradebook_line(sheet: &MarkedSheet) -> String {
 }
 
 /// What a line is written from.
-pub(in crate::check) struct Entry<'l> {
+pub(in crate::check) struct GradebookLine<'l> {
     /// Made harmless.
     pub student: &'l str,
     /// Made harmless.
@@ -57,7 +57,7 @@ pub(in crate::check) struct Entry<'l> {
     pub grades: &'l TiSlice<StepId, StepGrade>,
 }
 
-impl Entry<'_> {
+impl GradebookLine<'_> {
     /// Adds the line to a text.
     pub fn write<'x>(&self, out: &mut String, explained: impl Fn(StepId) -> &'x [Explanation]) {
         let mut counts = [0_u32; Verdict::ALL.len()];

@@ -30,7 +30,7 @@ pub(super) enum Span {
 
 /// A part of a chapter.
 #[derive(Debug, Clone)]
-pub(super) enum Part {
+pub(super) enum Content {
     Paragraph(Vec<Span>),
     /// What to take care of, set apart.
     Warning(Vec<Span>),
@@ -56,11 +56,11 @@ pub(super) fn plain(text: impl Into<String>) -> Vec<Span> {
 
 /// Writes parts, each for itself. `id` gives each figure an identifier that is unique in the whole
 /// book, since one page may join all chapters.
-pub(super) fn write(parts: &[Part], output: Output, id: &mut dyn FnMut() -> String) -> Vec<String> {
+pub(super) fn write(parts: &[Content], output: Output, id: &mut dyn FnMut() -> String) -> Vec<String> {
     // mdBook looks for its directives, such as `{{#include …}}`, after this. Text of an exercise is none: in Markdown
     // every bracket is escaped, and elsewhere two of them never meet.
-    let mut written = |part: &Part| match (part, output) {
-        (Part::Code { language, text }, _) => fence(language, &text.replace("{{", "{ {")),
+    let mut written = |part: &Content| match (part, output) {
+        (Content::Code { language, text }, _) => fence(language, &text.replace("{{", "{ {")),
         (part, Output::Html) => html(part, id).replace("{{", "{&#123;"),
         (part, Output::Markdown) => markdown(part),
     };
@@ -78,15 +78,15 @@ fn fence(language: &str, text: &str) -> String {
 const CAPTION: &str = "max-width:36em;margin:.2em auto 0;text-align:center;font-size:.9em";
 
 /// HTML that Markdown passes through whole: it starts with a block element and has no blank line.
-fn html(part: &Part, id: &mut dyn FnMut() -> String) -> String {
+fn html(part: &Content, id: &mut dyn FnMut() -> String) -> String {
     let text = match part {
-        Part::Paragraph(spans) => format!("<p>{}</p>", html_spans(spans)),
-        Part::Warning(spans) => format!("<div class=\"warning\">\n{}\n</div>", html_spans(spans)),
-        Part::List(items) => {
+        Content::Paragraph(spans) => format!("<p>{}</p>", html_spans(spans)),
+        Content::Warning(spans) => format!("<div class=\"warning\">\n{}\n</div>", html_spans(spans)),
+        Content::List(items) => {
             let items: Vec<String> = items.iter().map(|item| format!("<li>{}</li>", html_spans(item))).collect();
             format!("<ul>\n{}\n</ul>", items.join("\n"))
         }
-        Part::Table { head, rows } => {
+        Content::Table { head, rows } => {
             let head: String = head.iter().map(|cell| format!("<th scope=\"col\">{}</th>", escape(cell))).collect();
             // The first cell says what its row is about.
             let cell = |(column, cell): (usize, &Vec<Span>)| match column {
@@ -104,7 +104,7 @@ fn html(part: &Part, id: &mut dyn FnMut() -> String) -> String {
                 rows.join("\n")
             )
         }
-        Part::Figure { figure, caption } => {
+        Content::Figure { figure, caption } => {
             let caption = if caption.is_empty() {
                 String::new()
             } else {
@@ -115,7 +115,7 @@ fn html(part: &Part, id: &mut dyn FnMut() -> String) -> String {
                 figure.inline(&id())
             )
         }
-        Part::Code { .. } => String::new(),
+        Content::Code { .. } => String::new(),
     };
     debug_assert!(text.lines().all(|line| !line.trim().is_empty()), "a blank line would end the HTML block");
     text
@@ -129,23 +129,23 @@ fn html_spans(spans: &[Span]) -> String {
     spans.iter().map(span).collect()
 }
 
-fn markdown(part: &Part) -> String {
+fn markdown(part: &Content) -> String {
     match part {
-        Part::Paragraph(spans) => markdown_spans(spans),
-        Part::Warning(spans) => format!("> {}", markdown_spans(spans)),
-        Part::List(items) => {
+        Content::Paragraph(spans) => markdown_spans(spans),
+        Content::Warning(spans) => format!("> {}", markdown_spans(spans)),
+        Content::List(items) => {
             items.iter().map(|item| format!("- {}", markdown_spans(item))).collect::<Vec<_>>().join("\n")
         }
-        Part::Table { head, rows } => {
+        Content::Table { head, rows } => {
             let row = |cells: Vec<String>| format!("| {} |", cells.join(" | "));
             let mut lines = vec![row(head.iter().map(|cell| markdown_text(cell)).collect())];
             lines.push(row(vec!["---".to_owned(); head.len()]));
             lines.extend(rows.iter().map(|cells| row(cells.iter().map(|cell| markdown_spans(cell)).collect())));
             lines.join("\n")
         }
-        Part::Figure { figure, caption } if caption.is_empty() => image(figure),
-        Part::Figure { figure, caption } => format!("{}\n\n{}", image(figure), markdown_spans(caption)),
-        Part::Code { .. } => String::new(),
+        Content::Figure { figure, caption } if caption.is_empty() => image(figure),
+        Content::Figure { figure, caption } => format!("{}\n\n{}", image(figure), markdown_spans(caption)),
+        Content::Code { .. } => String::new(),
     }
 }
 

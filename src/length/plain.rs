@@ -13,7 +13,7 @@ const MOST_BOTTOM: i64 = 1_000;
 /// Reads `12`, `12 1/2 in`, `5/8"`, `31.8 cm`, `31,8 cm` and the like; `None` for anything else, and for what would have
 /// to be rounded.
 #[inline]
-pub(super) fn quick(text: &str, bare: Option<Unit>) -> Option<(Length, Unit)> {
+pub(super) fn read_plain(text: &str, bare: Option<Unit>) -> Option<(Length, Unit)> {
     let mut scan = Scan { rest: text.as_bytes() };
     let whole = scan.digits()?;
     // The number is `whole + top / bottom`, and what is left is the unit.
@@ -101,10 +101,10 @@ mod tests {
     #[test]
     fn what_a_class_writes_is_read_at_once() {
         for text in ["12", "12 1/2 in", "5/8\"", "9/4", "31.8 cm", "31,8cm", "318 mm", "0.125 in", "1.250 mm"] {
-            assert!(quick(text, Some(Unit::Inch)).is_some(), "{text}");
+            assert!(read_plain(text, Some(Unit::Inch)).is_some(), "{text}");
         }
         for text in ["", "12 ", "-1 in", "1/3 in", "1,250 mm", "12. in", "1 ft 3 in", "100.001 m", "5/0 in"] {
-            assert_eq!(quick(text, Some(Unit::Inch)), None, "{text}");
+            assert_eq!(read_plain(text, Some(Unit::Inch)), None, "{text}");
         }
     }
 
@@ -117,7 +117,7 @@ mod tests {
             text in "[0-9]{1,6}([.,/ ][0-9]{0,6}){0,1}(/[0-9]{0,5})?[ ]{0,2}(in|in\\.|cm|mm|m|ft|\"|''|x)?",
             bare in prop::sample::select(vec![None, Some(Unit::Inch), Some(Unit::Centimetre), Some(Unit::Metre)]),
         ) {
-            if let Some(read) = quick(&text, bare) {
+            if let Some(read) = read_plain(&text, bare) {
                 prop_assert_eq!(Ok(read), parts(&text, bare));
             }
         }
@@ -125,7 +125,7 @@ mod tests {
         /// Nor is anything made of any text.
         #[test]
         fn any_text(text in "[0-9 ./,incm\"\\-½]{0,12}") {
-            if let Some(read) = quick(&text, Some(Unit::Inch)) {
+            if let Some(read) = read_plain(&text, Some(Unit::Inch)) {
                 prop_assert_eq!(Ok(read), parts(&text, Some(Unit::Inch)));
             }
         }
