@@ -5,9 +5,25 @@ use mdbook_preprocessor::Preprocessor;
 use std::io::{self, Read, Write};
 use std::process::ExitCode;
 
+/// For whoever calls it by hand.
+const HELP: &str = "\
+Puts figures, tables and measures in place of the foldmark blocks of a book. It is called by mdbook, which gives it the book on
+standard input; name it in book.toml:
+
+    [preprocessor.foldmark]
+    command = \"mdbook-foldmark\"
+
+mdbook-foldmark supports RENDERER   whether it serves a renderer; answers with its exit status
+mdbook-foldmark --version           which version this is
+mdbook-foldmark --help              this text
+
+foldmark book builds a book without mdbook.";
+
 fn main() -> ExitCode {
     let mut args = std::env::args().skip(1);
     match (args.next().as_deref(), args.next()) {
+        (Some("--help" | "-h"), None) => tell(HELP),
+        (Some("--version" | "-V"), None) => tell(concat!("mdbook-foldmark ", env!("CARGO_PKG_VERSION"))),
         (Some("supports"), Some(renderer)) => match Foldmark::default().supports_renderer(&renderer) {
             Ok(true) => ExitCode::SUCCESS,
             _ => ExitCode::FAILURE,
@@ -22,7 +38,7 @@ fn main() -> ExitCode {
             }
         },
         _ => {
-            say("this is called by mdbook, with a book on standard input, or as: mdbook-foldmark supports RENDERER");
+            say("this is called by mdbook, with a book on standard input; mdbook-foldmark --help says how");
             ExitCode::from(2)
         }
     }
@@ -45,6 +61,12 @@ fn preprocess() -> Result<(), String> {
     let book = Foldmark::with_library(library).run(&context, book).map_err(|error| format!("{error:#}"))?;
     let output = serde_json::to_vec(&book).map_err(|error| format!("the book can't be written: {error}"))?;
     io::stdout().write_all(&output).map_err(|error| format!("the book can't be written to standard output: {error}"))
+}
+
+/// A text on standard output; whoever reads it may stop early.
+fn tell(text: &str) -> ExitCode {
+    let _ = writeln!(io::stdout(), "{text}");
+    ExitCode::SUCCESS
 }
 
 /// A line on standard error; one that can't be written is let go, since there is nowhere to say so.

@@ -100,6 +100,11 @@ impl Preprocessor for Foldmark {
         NAME
     }
 
+    /// Every renderer but one that takes the words of a book out for translation: it has to see what the author wrote.
+    fn supports_renderer(&self, renderer: &str) -> Result<bool> {
+        Ok(renderer != "xgettext")
+    }
+
     fn run(&self, context: &PreprocessorContext, mut book: Book) -> Result<Book> {
         let read;
         let shelf = match &self.library {

@@ -90,6 +90,8 @@ fn any_renderer_is_coped_with() {
     for renderer in ["html", "markdown", "epub", "test"] {
         assert!(command(b"", &["supports", renderer]).status.success());
     }
+    let translates = command(b"", &["supports", "xgettext"]);
+    assert!(!translates.status.success(), "translators have to see what the author wrote");
     let mut input = input(LESSON);
     input[0]["renderer"] = json!("epub");
     let (book, _) = run(&input);
@@ -595,6 +597,21 @@ A slot is `= slot`, and `= flap + 2`.
   ```
 ";
     insta::assert_snapshot!("wrong_blocks", fails(&input(text)));
+}
+
+/// Who calls it by hand is told what it is.
+#[test]
+fn it_says_what_it_is() {
+    let told = |word: &str| {
+        let output = command(b"", &[word]);
+        assert!(output.status.success() && output.stderr.is_empty());
+        String::from_utf8(output.stdout).unwrap()
+    };
+    assert_eq!(told("--version"), concat!("mdbook-foldmark ", env!("CARGO_PKG_VERSION"), "\n"));
+    assert!(told("--help").contains("[preprocessor.foldmark]\n    command = \"mdbook-foldmark\""));
+    let output = command(b"", &["--nonsense"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(String::from_utf8(output.stderr).unwrap().contains("mdbook-foldmark --help"));
 }
 
 /// Text of an exercise never becomes a directive of the book, whose `links` run after the blocks are put in.
