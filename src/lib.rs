@@ -6,9 +6,8 @@
 //!
 //! Data goes one way through the rooms, and each imports only those before it:
 //! [`text`], [`length`], [`formula`], [`geometry`], [`html`], [`exercise`], [`class`], [`draft`], [`figure`], [`check`],
-//! [`practice`];
-//! then, with the feature `cli`, `files`, `lesson` and `command`. Without that feature what remains has no files,
-//! no clock, no threads and no terminal, and runs in a browser as well.
+//! [`practice`], [`lesson`]; with the feature `cli`, `files` before `lesson`, what of a lesson is mdBook's, and `command`.
+//! Without that feature what remains has no files, no clock, no threads and no terminal, and runs in a browser as well.
 //!
 //! A draft is worked, drawn and marked like this:
 //!
@@ -76,7 +75,6 @@ pub mod practice;
 #[cfg(feature = "cli")]
 pub mod files;
 
-#[cfg(feature = "cli")]
 pub mod lesson;
 
 #[cfg(feature = "cli")]

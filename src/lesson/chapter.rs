@@ -1,4 +1,4 @@
-//! One chapter: its blocks and inline measures found with mdBook's own Markdown parser, and replaced.
+//! One chapter, once its blocks and inline measures are found: each is replaced by what it says.
 
 use super::block::{About, Block, read_block};
 use super::compose;
@@ -13,7 +13,6 @@ use crate::formula::{Base, Formula, NoNames, NoValues};
 use crate::html::{escape, keep_together};
 use crate::length::{Length, Ruler};
 use crate::text::{Lines, Place, Shown, Text, harmless, or_did_you_mean, quoted};
-use mdbook_markdown::pulldown_cmark::{CodeBlockKind, Event, HeadingLevel, Tag, TagEnd};
 use std::fmt;
 use std::ops::Range;
 
@@ -45,18 +44,43 @@ impl fmt::Display for LessonFault {
     }
 }
 
-/// Replaces every block and inline measure of a chapter.
+/// What is replaced in a chapter.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Found {
+    /// A block.
+    Block {
+        /// What it is: the word after `foldmark`.
+        name: String,
+        /// What stands in it.
+        body: String,
+        /// Whether it stands within a list or a quotation.
+        nested: bool,
+    },
+    /// An inline measure: its formula.
+    Measure(String),
+    /// The end of the chapter's title, an empty place.
+    Title,
+}
+
+/// Replaces the blocks and inline measures that were found in a chapter, by their places in its text, in order.
 ///
 /// ```
-/// use foldmark::{exercise::Shelf, lesson::{Chapter, Output, render_chapter}};
+/// use foldmark::{exercise::Shelf, lesson::{Chapter, Found, Output, render_found}};
 /// let shelf = Shelf::shipped();
-/// let chapter = Chapter { path: "ruler.md", text: "Half an inch is `= 1/2 in as 1 mm`.", first: None };
-/// assert_eq!(render_chapter(&shelf, chapter, Output::Html).unwrap(), "Half an inch is ≈\u{a0}1.3\u{a0}cm.");
+/// let text = "Half an inch is `= 1/2 in as 1 mm`.";
+/// let found = vec![(16..34, Found::Measure("1/2 in as 1 mm".to_owned()))];
+/// let chapter = Chapter { path: "ruler.md", text, first: None };
+/// assert_eq!(render_found(&shelf, chapter, Output::Html, found).unwrap(), "Half an inch is ≈\u{a0}1.3\u{a0}cm.");
 /// ```
 ///
 /// # Errors
 /// Every fault, in the order of the lines.
-pub fn render_chapter(shelf: &Shelf, chapter: Chapter, output: Output) -> Result<String, Vec<LessonFault>> {
+pub fn render_found(
+    shelf: &Shelf,
+    chapter: Chapter,
+    output: Output,
+    found: Vec<(Range<usize>, Found)>,
+) -> Result<String, Vec<LessonFault>> {
     let mut renderer = Renderer {
         shelf,
         chapter,
@@ -72,7 +96,7 @@ pub fn render_chapter(shelf: &Shelf, chapter: Chapter, output: Output) -> Result
     };
     let mut text = String::with_capacity(chapter.text.len());
     let (mut done, mut below_title) = (0, 0);
-    for (range, found) in find(chapter.text) {
+    for (range, found) in found {
         text.push_str(&chapter.text[done..range.start]);
         done = range.end;
         match found {
@@ -104,70 +128,6 @@ pub fn render_chapter(shelf: &Shelf, chapter: Chapter, output: Output) -> Result
 
 /// How a chapter with blocks looks. On paper what belongs together stays on one page, and closed answers are there to be read.
 const STYLE: &str = concat!("\n<style>\n", include_str!("lesson.css"), "</style>\n");
-
-enum Found {
-    Block {
-        name: String,
-        body: String,
-        nested: bool,
-    },
-    Measure(String),
-    /// The end of the chapter's title.
-    Title,
-}
-
-/// The blocks and inline measures of a text, in order. A block shown as an example inside another fence
-/// is that fence's text, so the parser does not report it.
-#[cfg_attr(
-    not(test),
-    expect(clippy::wildcard_enum_match_arm, reason = "Markdown has many more events than concern a block")
-)]
-fn find(text: &str) -> Vec<(Range<usize>, Found)> {
-    if !text.contains("foldmark") && !text.contains("`= ") {
-        return Vec::new();
-    }
-    let parser = mdbook_markdown::new_cmark_parser(text, &mdbook_markdown::MarkdownOptions::default());
-    let mut found = Vec::new();
-    let (mut depth, mut is_titled) = (0, false);
-    let mut open: Option<(Range<usize>, String, String)> = None;
-    for (event, range) in parser.into_offset_iter() {
-        match event {
-            Event::Start(Tag::CodeBlock(CodeBlockKind::Fenced(info))) => {
-                let mut words = info.split(|c: char| c.is_whitespace() || c == ',').filter(|word| !word.is_empty());
-                if words.next() == Some("foldmark") {
-                    open = Some((range, words.collect::<Vec<_>>().join(" "), String::new()));
-                }
-            }
-            Event::Text(piece) => {
-                if let Some((_, _, body)) = &mut open {
-                    body.push_str(&piece);
-                }
-            }
-            Event::End(TagEnd::CodeBlock) => {
-                if let Some((range, name, body)) = open.take() {
-                    found.push((range, Found::Block { name, body, nested: depth > 0 }));
-                }
-            }
-            Event::Start(Tag::List(_) | Tag::BlockQuote(_) | Tag::FootnoteDefinition(_) | Tag::DefinitionList) => {
-                depth += 1
-            }
-            Event::End(
-                TagEnd::List(_) | TagEnd::BlockQuote(_) | TagEnd::FootnoteDefinition | TagEnd::DefinitionList,
-            ) => depth -= 1,
-            Event::Code(code) => {
-                if let Some(formula) = code.strip_prefix("= ") {
-                    found.push((range, Found::Measure(formula.trim().to_owned())));
-                }
-            }
-            Event::End(TagEnd::Heading(HeadingLevel::H1)) if !is_titled => {
-                is_titled = true;
-                found.push((range.end..range.end, Found::Title));
-            }
-            _ => {}
-        }
-    }
-    found
-}
 
 struct Renderer<'s, 'c> {
     shelf: &'s Shelf,

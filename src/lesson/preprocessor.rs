@@ -1,7 +1,8 @@
 //! The mdBook preprocessor, in this process or as a command of its own.
 
-use super::chapter::{Chapter, LessonFault, render_chapter};
+use super::chapter::{Chapter, LessonFault};
 use super::content::Output;
+use super::find::render_chapter;
 use super::library::Library;
 use super::units::System;
 use crate::exercise::Shelf;
