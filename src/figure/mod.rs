@@ -8,7 +8,6 @@
 //! line solid and heavy, the stitching line dashed, a fold dash-dot, basting dotted, an opening as a break
 //! between two ticks, grain as an arrow with two heads, notches as wedges. Dimensions stand in lanes outside
 //! the drawing, names of lines in a column right of it; no text stands on another or on a line.
-#![warn(missing_docs, clippy::wildcard_enum_match_arm)]
 
 mod drawing;
 mod kinds;
