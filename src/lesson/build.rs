@@ -36,6 +36,13 @@ pub fn build_book(root: &Path, out: Option<&Path>) -> Result<(PathBuf, Vec<Notic
     let (Some(around), Some(name)) = (place.parent(), place.file_name().and_then(|name| name.to_str())) else {
         bail!("{}: pages can't be put here; name a folder for them", shown(&place));
     };
+    // The folder is put in its place as a whole, and whoever stands in it would be left in the old one.
+    if std::env::current_dir().is_ok_and(|here| here.starts_with(&place)) {
+        bail!(
+            "{}: the pages replace this folder, and you are in it; go elsewhere, or name another folder",
+            shown(&place)
+        );
+    }
     let staged = Staged::new(around)?;
     book.config.build.build_dir = staged.path(name);
     // In place of the command of the same name, which `mdbook` itself would call.

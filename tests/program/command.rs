@@ -344,6 +344,10 @@ fn a_book_replaces_only_an_earlier_book() {
     assert_eq!(fs::read_to_string(dir.path().join("mine.txt")).unwrap(), "notes");
     assert_eq!(run(dir.path(), &["book", "course", "--out", "pages"]).0, 0);
     assert_eq!(run(dir.path(), &["book", "course", "--out", "pages"]).0, 0, "an earlier build is replaced");
+    // Pages are put in place as a whole folder, and nobody is left standing in the old one.
+    let (status, _, errors) = run(&dir.path().join("pages"), &["book", "../course", "--out", "."]);
+    assert_eq!(status, 2);
+    assert!(errors.contains("the pages replace this folder, and you are in it"), "{errors}");
     let page = || fs::read_to_string(dir.path().join("pages/one.html")).unwrap();
     let before = page();
     assert!(before.contains("Half is ≈\u{a0}1.3\u{a0}cm."));
