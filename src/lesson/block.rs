@@ -231,3 +231,19 @@ fn values(section: &Section) -> Values {
     let choice = choice.into_iter().filter_map(single).collect();
     Values { unit: section.text("unit"), ruler: section.text("ruler"), given, choice }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// With nothing in it, a block is read, or what it needs is missed; a block that is declared alone would give up here.
+    #[test]
+    fn every_declared_block_is_read() {
+        for declared in &BLOCKS {
+            let faults = read_block(declared.name, "").err().unwrap_or_default();
+            let missing: Vec<String> = faults.iter().map(|fault| fault.message.clone()).collect();
+            let needed = declared.keys.iter().filter(|key| key.is_needed);
+            assert_eq!(missing, needed.map(|key| format!("`{}` is missing", key.name)).collect::<Vec<_>>());
+        }
+    }
+}
