@@ -2,7 +2,7 @@
 //! there is to tell about it, so a table may be as long as it likes.
 
 use super::handed_in::{AnswerSheet, Filed, Filled, HandedIn, Head, InPlace, Layout, Row, Table, looks_like_another};
-use super::judge::Desk;
+use super::judge::Workbench;
 use super::marker::Marker;
 use super::result::MarkedSheet;
 use super::tell::{ClassTally, ExerciseTally, GradebookLine, gradebook_line};
@@ -63,7 +63,7 @@ struct Known<'s> {
 /// What sheets of one exercise are graded with.
 struct Grading<'s> {
     marker: Marker<'s>,
-    desk: Desk<'s>,
+    bench: Workbench<'s>,
     tally: ExerciseTally,
 }
 
@@ -77,14 +77,14 @@ impl Grading<'_> {
         unknown: Vec<Fault>,
         graded: &mut Graded,
     ) -> Result<(), Vec<Fault>> {
-        let Grading { marker, desk, tally } = self;
+        let Grading { marker, bench, tally } = self;
         let rules = &marker.rules;
-        desk.read(rules, sheet)?;
-        desk.judge(rules, sheet)?;
-        let unread = desk.unread.iter().map(|unread| unread.fault(rules.exercise));
+        bench.read(rules, sheet)?;
+        bench.judge(rules, sheet)?;
+        let unread = bench.unread.iter().map(|unread| unread.fault(rules.exercise));
         graded.all_right &= unknown.is_empty();
         graded.faults.extend(unknown.into_iter().chain(unread));
-        let grades = desk.grades(rules);
+        let grades = bench.grades(rules);
         graded.all_right &= grades.iter().all(|grade| !grade.counts || grade.verdict.earns());
         let (points, out_of) = rules.points(grades);
         tally.count(grades, points == out_of);
@@ -174,8 +174,8 @@ impl<'s> Grader<'s> {
         let exercise: &'s Exercise = self.shelf.get(name).map_err(|unknown| unknown.to_string())?;
         let exercise = exercise.at_level(level).unwrap_or(exercise);
         let marker = Marker::new(exercise, self.policy);
-        let (layout, desk) = (Layout::new(self.table, exercise), Desk::new(&marker.rules));
-        let grading = Grading { marker, desk, tally: ExerciseTally::new(exercise) };
+        let (layout, bench) = (Layout::new(self.table, exercise), Workbench::new(&marker.rules));
+        let grading = Grading { marker, bench, tally: ExerciseTally::new(exercise) };
         self.known.push(Known { level, layout, grading });
         Ok(self.known.len() - 1)
     }

@@ -2,7 +2,7 @@
 
 use super::explain::{Evidence, allowances, explain};
 use super::handed_in::{Answer, AnswerSheet, Filed, HandedIn, habits};
-use super::judge::{Desk, Planted, Rules, with_slips};
+use super::judge::{Planted, Rules, Workbench, with_slips};
 use super::result::{Explanation, MarkedCell, MarkedSheet, Verdict};
 use crate::class::{Points, Policy};
 use crate::draft::{Draft, Givens, Written, range};
@@ -64,9 +64,9 @@ impl<'e> Marker<'e> {
     /// Faults in the givens, with their places; or one fault if the draft can't be worked from them.
     pub fn mark(&self, sheet: &AnswerSheet) -> Result<MarkedSheet<'e>, Vec<Fault>> {
         let filed = Filed::new(self.rules.exercise, sheet)?;
-        let mut desk = Desk::new(&self.rules);
-        desk.read(&self.rules, &filed)?;
-        let sheet = OnDesk { marker: self, sheet, filed, desk };
+        let mut bench = Workbench::new(&self.rules);
+        bench.read(&self.rules, &filed)?;
+        let sheet = OnBench { marker: self, sheet, filed, bench };
         match sheet.sheet.planted() {
             [] => sheet.drafted(),
             slips => sheet.found(slips),
@@ -80,60 +80,60 @@ impl<'e> Marker<'e> {
 }
 
 /// A sheet that was read.
-struct OnDesk<'m, 'e> {
+struct OnBench<'m, 'e> {
     marker: &'m Marker<'e>,
     sheet: &'m AnswerSheet,
     filed: Filed<'m>,
-    desk: Desk<'e>,
+    bench: Workbench<'e>,
 }
 
-impl<'e> OnDesk<'_, 'e> {
+impl<'e> OnBench<'_, 'e> {
     /// Marks a draft of the student's own.
     fn drafted(mut self) -> Result<MarkedSheet<'e>, Vec<Fault>> {
         let rules = &self.marker.rules;
         let exercise = rules.exercise;
-        self.desk.judge(rules, &self.filed)?;
-        let (points, out_of) = rules.points(self.desk.grades(rules));
-        let desk = &self.desk;
-        let mut cells = Vec::with_capacity(desk.answers.len());
+        self.bench.judge(rules, &self.filed)?;
+        let (points, out_of) = rules.points(self.bench.grades(rules));
+        let bench = &self.bench;
+        let mut cells = Vec::with_capacity(bench.answers.len());
         let mut explained = self.explained();
         for (index, _) in exercise.steps.iter_enumerated().filter(|(_, step)| step.on_sheet == OnSheet::Asked) {
-            for (row, at) in desk.answers.cells(index).enumerate() {
-                let judged = &desk.worked.judged[at];
+            for (row, at) in bench.answers.cells(index).enumerate() {
+                let judged = &bench.worked.judged[at];
                 cells.push(MarkedCell {
                     verdict: judged.verdict,
                     expected: judged.expected,
                     own: judged.own,
                     explained: explained.get_mut(at).map(std::mem::take).unwrap_or_default(),
-                    rests_on: desk.worked.rests.truth[index],
+                    rests_on: bench.worked.rests.truth[index],
                     ..self.blank_cell(index, row, at)
                 });
             }
         }
         let givens = self.givens();
-        let truth = Draft { exercise, givens: givens.clone(), measures: desk.worked.truth.clone() };
-        let own = Draft { exercise, givens, measures: desk.worked.own.clone() };
+        let truth = Draft { exercise, givens: givens.clone(), measures: bench.worked.truth.clone() };
+        let own = Draft { exercise, givens, measures: bench.worked.own.clone() };
         let broken: Vec<StepId> =
             cells.iter().filter(|cell| cell.verdict == Verdict::OutsideRule).map(|cell| cell.step).collect();
         for cell in &mut cells {
-            if desk.worked.judged[desk.answers.cell(cell.step, cell.row)].is_impossible {
+            if bench.worked.judged[bench.answers.cell(cell.step, cell.row)].is_impossible {
                 cell.remark = impossible(&truth, cell, &broken);
             }
         }
         let mut marked = MarkedSheet { points, out_of, ..self.sheet(truth, own, cells) };
-        marked.remarks.extend(desk.coarser.map(|coarser| {
+        marked.remarks.extend(bench.coarser.map(|coarser| {
             format!(
                 "every answer falls on {coarser} ticks, and the sheet's ruler has {}; they are judged as read off the coarser one",
-                desk.ruler
+                bench.ruler
             )
         }));
-        marked.remarks.extend(habits(exercise, &self.filed, desk.unit, desk.ruler, &desk.answers));
+        marked.remarks.extend(habits(exercise, &self.filed, bench.unit, bench.ruler, &bench.answers));
         Ok(marked)
     }
 
     /// For each cell why it is wrong; empty, where nothing is.
     fn explained(&self) -> Vec<Vec<Explanation>> {
-        let Desk { judge, givens, answers, worked, ruler, .. } = &self.desk;
+        let Workbench { judge, givens, answers, worked, ruler, .. } = &self.bench;
         if !worked.judged.iter().any(|judged| judged.verdict.is_wrong()) {
             return Vec::new();
         }
@@ -146,15 +146,15 @@ impl<'e> OnDesk<'_, 'e> {
         let rules = &self.marker.rules;
         let exercise = rules.exercise;
         let whole = |message: String| vec![Fault::whole(message)];
-        self.desk.judge.widths = rules.widths(self.desk.ruler);
+        self.bench.judge.widths = rules.widths(self.bench.ruler);
         let truth = Draft::new(exercise, self.givens()).map_err(|fault| whole(fault.to_string()))?;
         let shown = with_slips(exercise, &truth.measures, slips);
         let shown = shown.ok_or_else(|| whole("this code's draft can't be worked out".to_owned()))?;
         let planted =
-            Planted { exercise, slips, truth: &truth.measures, shown: &shown, widths: &self.desk.judge.widths };
+            Planted { exercise, slips, truth: &truth.measures, shown: &shown, widths: &self.bench.judge.widths };
         let mut cells = Vec::new();
         for step in exercise.steps.keys() {
-            for (row, at) in self.desk.answers.cells(step).enumerate() {
+            for (row, at) in self.bench.answers.cells(step).enumerate() {
                 let right = planted.right(step, row);
                 let cell = MarkedCell { expected: right, own: right, ..self.blank_cell(step, row, at) };
                 if cell.verdict == Verdict::Unreadable {
@@ -188,7 +188,7 @@ impl<'e> OnDesk<'_, 'e> {
             truth,
             own,
             cells,
-            widths: self.desk.judge.widths.clone(),
+            widths: self.bench.judge.widths.clone(),
             worth: self.marker.rules.worth.clone(),
             points: Points::NONE,
             out_of: Points::NONE,
@@ -200,13 +200,13 @@ impl<'e> OnDesk<'_, 'e> {
     /// An answer as it was read, of which nothing more is known.
     fn blank_cell(&self, step: StepId, row: usize, at: usize) -> MarkedCell {
         let field = self.filed.answer(step, row);
-        let unread = self.desk.unread.iter().find(|unread| unread.cell == at);
+        let unread = self.bench.unread.iter().find(|unread| unread.cell == at);
         MarkedCell {
             step,
             row,
             verdict: if unread.is_some() { Verdict::Unreadable } else { Verdict::Missing },
             written: field.map(|field| harmless(field.text.trim(), 40).into_owned()).unwrap_or_default(),
-            answer: self.desk.answers.get(at),
+            answer: self.bench.answers.get(at),
             expected: None,
             own: None,
             explained: Vec::new(),
@@ -217,7 +217,7 @@ impl<'e> OnDesk<'_, 'e> {
     }
 
     fn givens(&self) -> Givens {
-        let Desk { ruler, givens, .. } = &self.desk;
+        let Workbench { ruler, givens, .. } = &self.bench;
         let row_names = Givens::row_names(self.marker.rules.exercise, self.filed.givens());
         Givens { ruler: *ruler, row_names, measures: givens.clone() }
     }
@@ -228,7 +228,7 @@ impl<'e> OnDesk<'_, 'e> {
         let rules = &self.marker.rules;
         let version = version(rules.exercise, self.sheet).into_iter();
         let all = version.chain(self.otherwise_than_class()).chain(assigned(rules.exercise, self.sheet));
-        all.chain(rules.ruler_remark(self.desk.ruler)).collect()
+        all.chain(rules.ruler_remark(self.bench.ruler)).collect()
     }
 
     /// Givens that the class lays down and the sheet has otherwise.

@@ -1,17 +1,17 @@
 //! Judging answers that were read: the verdict on each, and what it rests on.
 
 mod coarser_ruler;
-mod desk;
 mod follow_through;
 mod planted_slips;
 mod rests;
 mod rules;
 mod tolerance;
+mod workbench;
 
-pub(super) use desk::Desk;
 pub(super) use follow_through::{Judge, Judged, Worked, follows};
 pub(super) use planted_slips::Planted;
 pub use planted_slips::with_slips;
 pub(super) use rules::Rules;
 pub(super) use tolerance::LAST_DECIMAL;
 pub use tolerance::is_told_apart;
+pub(super) use workbench::Workbench;

@@ -12,9 +12,9 @@ use crate::length::{Ruler, Unit};
 use crate::text::{Fault, harmless};
 use typed_index_collections::TiVec;
 
-/// The sheet on the desk. What is made for one sheet is used for the next, so that nothing is allocated for a sheet about
+/// The sheet on the bench. What is made for one sheet is used for the next, so that nothing is allocated for a sheet about
 /// which nothing has to be told.
-pub(in crate::check) struct Desk<'e> {
+pub(in crate::check) struct Workbench<'e> {
     /// What a bare number is measured in.
     pub unit: Option<Unit>,
     pub ruler: Ruler,
@@ -32,13 +32,13 @@ pub(in crate::check) struct Desk<'e> {
     grades: TiVec<StepId, StepGrade>,
 }
 
-impl<'e> Desk<'e> {
-    pub fn new(rules: &Rules<'e>) -> Desk<'e> {
+impl<'e> Workbench<'e> {
+    pub fn new(rules: &Rules<'e>) -> Workbench<'e> {
         let exercise = rules.exercise;
         let (unit, ruler) = rules.measuring(None, None);
         let tables = exercise.givens.iter().filter(|given| matches!(given.kind, GivenKind::Table { .. }));
         let givens = Measures::new(exercise, &vec![0; tables.count()], ruler);
-        Desk {
+        Workbench {
             unit,
             ruler,
             answers: Answers::new(exercise, &givens),
@@ -79,7 +79,7 @@ impl<'e> Desk<'e> {
             self.widths_for = Some(self.ruler);
         }
         self.absurd.clear();
-        let Desk { judge, givens, answers, worked, absurd, .. } = self;
+        let Workbench { judge, givens, answers, worked, absurd, .. } = self;
         judge.judge(givens, answers, worked, Some(absurd)).map_err(unworkable)?;
         self.take_out_absurd(sheet);
         self.coarser = coarser_ruler(&self.judge, self.ruler, &self.answers, &self.worked.judged);
