@@ -6,7 +6,7 @@
 //!
 //! Data goes one way through the rooms, and each imports only those before it:
 //! [`text`], [`length`], [`formula`], [`geometry`], [`html`], [`exercise`], [`class`], [`draft`], [`figure`], [`check`],
-//! [`practice`], [`lesson`]; with the feature `cli`, `files` before `lesson`, what of a lesson is mdBook's, and `command`.
+//! [`practice`], [`lesson`], [`live`]; with the feature `cli` then `files`, `book` and `command`.
 //! Without that feature what remains has no files, no clock, no threads and no terminal, and runs in a browser as well.
 //!
 //! A draft is worked, drawn and marked like this:
@@ -46,6 +46,7 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+#![forbid(unsafe_code)]
 // The library prints nothing by itself and gives up on nothing.
 #![warn(clippy::print_stdout, clippy::print_stderr)]
 #![cfg_attr(not(test), warn(clippy::unwrap_used, clippy::expect_used))]
@@ -72,10 +73,15 @@ pub mod check;
 
 pub mod practice;
 
+pub mod lesson;
+
+pub mod live;
+
 #[cfg(feature = "cli")]
 pub mod files;
 
-pub mod lesson;
+#[cfg(feature = "cli")]
+pub mod book;
 
 #[cfg(feature = "cli")]
 pub mod command;

@@ -1,6 +1,6 @@
 //! The preprocessor as a command, for `mdbook` to call: `supports RENDERER`, or a book on standard input.
 
-use foldmark::lesson::Foldmark;
+use foldmark::book::Foldmark;
 use mdbook_preprocessor::Preprocessor;
 use std::io::{self, Read, Write};
 use std::process::ExitCode;

@@ -2,8 +2,8 @@
 
 use super::args::BookArgs;
 use super::terminal::{Done, Failure, Status, notice, print};
+use crate::book::build_book;
 use crate::files::shown;
-use crate::lesson::build_book;
 use std::path::Path;
 
 pub(super) fn run(args: &BookArgs) -> Done {

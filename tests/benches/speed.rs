@@ -1,12 +1,13 @@
 //! How fast the main jobs are. Run by hand: `cargo bench`. The figures are written down in DEVELOPERS.md.
 
 use divan::{Bencher, black_box};
+use foldmark::book::{Foldmark, render_chapter};
 use foldmark::check::{answer_file, mark, read_answers};
 use foldmark::draft::{Draft, Givens, Raw, work};
 use foldmark::exercise::{Exercise, Shelf, StepId};
 use foldmark::figure;
 use foldmark::length::Ruler;
-use foldmark::lesson::{Chapter, Foldmark, Output, render_chapter};
+use foldmark::lesson::{Chapter, Output};
 use mdbook_driver::MDBook;
 use mdbook_preprocessor::book::{Book, BookItem, Chapter as Page};
 use mdbook_preprocessor::config::Config;
@@ -178,7 +179,7 @@ fn folder(files: &Files) -> TempDir {
 fn build(bencher: Bencher, files: Files) {
     bencher
         .with_inputs(|| folder(&files))
-        .bench_local_refs(|root| foldmark::lesson::build_book(root.path(), None).expect("the book builds"));
+        .bench_local_refs(|root| foldmark::book::build_book(root.path(), None).expect("the book builds"));
 }
 
 /// Builds a book as mdBook alone does.

@@ -14,7 +14,7 @@ use std::path::Path;
 use std::{env, fs};
 
 use devtools::{Result, Tab};
-use foldmark::lesson::build_book;
+use foldmark::book::build_book;
 use tempfile::TempDir;
 
 /// A telephone and a desk, for pages that have one look.

@@ -3,7 +3,7 @@
 
 use std::fs;
 
-use foldmark::lesson::build_book;
+use foldmark::book::build_book;
 use tempfile::TempDir;
 
 use crate::devtools::{Result, Tab};

@@ -1,10 +1,11 @@
 //! Cross-sections and views: what is read, what is refused, and what is drawn.
 
+use foldmark::book::render_chapter;
 use foldmark::draft::{Draft, Givens, Raw, Seen, Stretch};
 use foldmark::exercise::{Exercise, Shelf, read};
 use foldmark::figure;
 use foldmark::length::Ruler;
-use foldmark::lesson::{Chapter, Output, render_chapter};
+use foldmark::lesson::{Chapter, Output};
 
 /// An exercise with something to see, stated by `scenes`.
 fn file(scenes: &str) -> String {

@@ -6,9 +6,10 @@
 
 use super::declared::with_tables;
 use super::shared::{is_update, run, write};
+use foldmark::book::{build_book, render_chapter};
 use foldmark::exercise::{Pen, Shelf, Side, read};
 use foldmark::formula::{Base, FUNCTIONS, Formula, NoNames, may_name};
-use foldmark::lesson::{Chapter, Output, build_book, render_chapter};
+use foldmark::lesson::{Chapter, Output};
 use foldmark::text::Fault;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;

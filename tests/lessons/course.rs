@@ -1,9 +1,9 @@
 //! What holds for the course as a whole: links, exercises, homework, words.
 
 use super::shared::files;
+use foldmark::book::build_book;
 use foldmark::check::read_answers;
 use foldmark::exercise::{Shelf, shipped};
-use foldmark::lesson::build_book;
 use mdbook_driver::MDBook;
 use mdbook_markdown::pulldown_cmark::{CodeBlockKind, Event, Options, Parser, Tag, TagEnd};
 use std::collections::{BTreeMap, BTreeSet};

@@ -2,7 +2,7 @@
 //! command, its standard input and output.
 
 use super::course::BUILT;
-use foldmark::lesson::build_book;
+use foldmark::book::build_book;
 use mdbook_markdown::pulldown_cmark::{Event, Tag};
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
@@ -112,7 +112,7 @@ fn another_renderer_gets_images() {
     write("src/SUMMARY.md", "- [One](one.md)\n");
     write("src/one.md", LESSON);
     let mut book = mdbook_driver::MDBook::load(root.path()).unwrap();
-    book.with_preprocessor(foldmark::lesson::Foldmark::default());
+    book.with_preprocessor(foldmark::book::Foldmark::default());
     book.build().unwrap();
     let page = fs::read_to_string(root.path().join("book/one.md")).unwrap();
     let parser = mdbook_markdown::new_cmark_parser(&page, &mdbook_markdown::MarkdownOptions::default());

@@ -1,15 +1,14 @@
 //! A chapter's blocks and inline measures, found with mdBook's own Markdown parser.
 
-use super::chapter::{Chapter, Found, LessonFault, render_found};
-use super::content::Output;
 use crate::exercise::Shelf;
+use crate::lesson::{Chapter, Found, LessonFault, Output, render_found};
 use mdbook_markdown::pulldown_cmark::{CodeBlockKind, Event, HeadingLevel, Tag, TagEnd};
 use std::ops::Range;
 
 /// Replaces every block and inline measure of a chapter.
 ///
 /// ```
-/// use foldmark::{exercise::Shelf, lesson::{Chapter, Output, render_chapter}};
+/// use foldmark::{exercise::Shelf, book::render_chapter, lesson::{Chapter, Output}};
 /// let shelf = Shelf::shipped();
 /// let chapter = Chapter { path: "ruler.md", text: "Half an inch is `= 1/2 in as 1 mm`.", first: None };
 /// assert_eq!(render_chapter(&shelf, chapter, Output::Html).unwrap(), "Half an inch is ≈\u{a0}1.3\u{a0}cm.");

@@ -1,11 +1,9 @@
 //! The mdBook preprocessor, in this process or as a command of its own.
 
-use super::chapter::{Chapter, LessonFault};
-use super::content::Output;
 use super::find::render_chapter;
 use super::library::Library;
-use super::units::System;
 use crate::exercise::Shelf;
+use crate::lesson::{Chapter, LessonFault, Output, System};
 use crate::text::quoted;
 use mdbook_preprocessor::book::{Book, BookItem};
 use mdbook_preprocessor::config::Config;
@@ -83,7 +81,7 @@ impl Foldmark {
     /// made with; it is no reason to fail.
     ///
     /// ```
-    /// use foldmark::lesson::Foldmark;
+    /// use foldmark::book::Foldmark;
     /// assert!(Foldmark::version_warning("0.4.40").is_some());
     /// assert!(Foldmark::version_warning(mdbook_preprocessor::MDBOOK_VERSION).is_none());
     /// ```
