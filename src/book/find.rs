@@ -10,14 +10,14 @@ use std::ops::Range;
 /// ```
 /// use foldmark::{exercise::Shelf, book::render_chapter, lesson::{Chapter, Output}};
 /// let shelf = Shelf::shipped();
-/// let chapter = Chapter { path: "ruler.md", text: "Half an inch is `= 1/2 in as 1 mm`.", first: None };
+/// let chapter = Chapter { path: "ruler.md", text: "Half an inch is `= 1/2 in as 1 mm`.", first: None, is_live: false };
 /// assert_eq!(render_chapter(&shelf, chapter, Output::Html).unwrap(), "Half an inch is ≈\u{a0}1.3\u{a0}cm.");
 /// ```
 ///
 /// # Errors
 /// Every fault, in the order of the lines.
 pub fn render_chapter(shelf: &Shelf, chapter: Chapter, output: Output) -> Result<String, Vec<LessonFault>> {
-    render_found(shelf, chapter, output, find(chapter.text))
+    render_found(shelf, chapter, output, &find(chapter.text))
 }
 
 /// The blocks and inline measures of a text, in order. A block shown as an example inside another fence

@@ -117,7 +117,7 @@ impl Preprocessor for Foldmark {
         let mut jobs: Vec<(String, String)> = Vec::new();
         each_chapter(&mut book, |path, content| jobs.push((path, std::mem::take(content))));
         let first = first(&context.config)?;
-        let chapters = jobs.iter().map(|(path, text)| Chapter { path, text, first }).collect::<Vec<_>>();
+        let chapters = jobs.iter().map(|(path, text)| Chapter { path, text, first, is_live: true }).collect::<Vec<_>>();
         let mut rendered = render_all(shelf, &chapters, output).into_iter();
         let mut faults = Vec::new();
         each_chapter(&mut book, |_, content| match rendered.next() {

@@ -14,12 +14,12 @@ mod tell;
 pub use grader::{Graded, Grader, Recall};
 pub use handed_in::{
     ANSWERS, Answer, AnswerSheet, Assignment, ColumnNote, Table, Value, answer_file, answer_file_of, blank_file,
-    looks_like_another, read_answers, table_columns, table_sheets,
+    looks_like_another, read_answers, table_columns, table_sheets, written_file,
 };
 pub use judge::{is_told_apart, with_slips};
 pub use marker::{Marker, mark};
 pub use result::{Cause, Explanation, MarkedCell, MarkedSheet, StepGrade, Verdict};
 pub use tell::{
-    Chosen, ClassLine, ClassTally, ExerciseTally, GRADEBOOK_BEGINS, Mistake, Results, SheetReport, StepReport,
+    Chosen, ClassLine, ClassTally, ExerciseTally, GRADEBOOK_BEGINS, Mistake, Results, SheetReport, Sign, StepReport,
     StepTally, class_page, feedback_page, gradebook_head, gradebook_line, report_text, sentences, sheet_report,
 };

@@ -1,6 +1,7 @@
 //! One exercise worked for one set of givens: measures, limits of the choices, marks, pieces, sections and views.
 
 mod arithmetic;
+mod choices;
 mod fault;
 mod fields;
 mod given_faults;
@@ -20,6 +21,7 @@ mod view;
 mod work;
 mod written;
 
+pub use choices::Room;
 pub use fault::{DrawFault, PieceFault};
 pub(crate) use fields::{Field, Written};
 pub use givens::Givens;

@@ -29,6 +29,6 @@ pub use kinds::piece::piece;
 pub use kinds::ruler::ruler;
 pub use kinds::section::section;
 pub use kinds::slip::slip;
-pub use kinds::step::{step, whole};
+pub use kinds::step::{growing, step, whole};
 pub use kinds::view::view;
 pub use subject::mark::is_drawable;

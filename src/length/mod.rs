@@ -14,6 +14,7 @@
 
 mod exact;
 mod fault;
+mod likely;
 mod number;
 mod plain;
 mod print;
@@ -25,6 +26,7 @@ mod unit;
 
 pub use exact::{Length, NM_PER_MM, Rounding};
 pub use fault::{ReadFault, ReadFaultKind, UnitFault};
+pub use likely::likely;
 pub use read::{read, read_with_unit};
 pub use ruler::{Ruler, RulerFault, Written};
 pub use tolerance::Tolerance;

@@ -1,18 +1,20 @@
 //! One chapter, once its blocks and inline measures are found: each is replaced by what it says.
 
-use super::block::{About, Block, read_block};
+use super::block::{Block, read_block};
 use super::compose;
-use super::content::{Content, Output, plain, write};
-use super::drafted::{BlockFault, Drafted, step_index, step_indices, wrong};
+use super::content::{Content, Output, write};
+use super::drafted::{BlockFault, Drafted, wrong};
 use super::markdown::markdown_text;
+use super::measure::Measure;
+use super::say::{Said, at, caption_of, say};
 use super::units::{self, Both, System};
-use crate::draft::{Draft, value_text};
-use crate::exercise::{Piece, Shelf, View};
+use crate::draft::Draft;
+use crate::exercise::Shelf;
 use crate::figure;
-use crate::formula::{Base, Formula, NoNames, NoValues};
-use crate::html::{escape, keep_together};
+use crate::html::escape;
 use crate::length::{Length, Ruler};
-use crate::text::{Lines, Place, Shown, Text, harmless, or_did_you_mean, quoted};
+use crate::text::{Lines, Place, Text, harmless, quoted};
+use serde::{Deserialize, Serialize};
 use std::fmt;
 use std::ops::Range;
 
@@ -25,6 +27,8 @@ pub struct Chapter<'c> {
     pub text: &'c str,
     /// What shows first of what is in both systems of units; `None` for that of the chapter's first draft with a twin.
     pub first: Option<System>,
+    /// Whether the page can be worked anew for a reader's own objects: then its parts are numbered.
+    pub is_live: bool,
 }
 
 /// Something wrong in a chapter.
@@ -45,7 +49,8 @@ impl fmt::Display for LessonFault {
 }
 
 /// What is replaced in a chapter.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Found {
     /// A block.
     Block {
@@ -69,8 +74,8 @@ pub enum Found {
 /// let shelf = Shelf::shipped();
 /// let text = "Half an inch is `= 1/2 in as 1 mm`.";
 /// let found = vec![(16..34, Found::Measure("1/2 in as 1 mm".to_owned()))];
-/// let chapter = Chapter { path: "ruler.md", text, first: None };
-/// assert_eq!(render_found(&shelf, chapter, Output::Html, found).unwrap(), "Half an inch is ≈\u{a0}1.3\u{a0}cm.");
+/// let chapter = Chapter { path: "ruler.md", text, first: None, is_live: false };
+/// assert_eq!(render_found(&shelf, chapter, Output::Html, &found).unwrap(), "Half an inch is ≈\u{a0}1.3\u{a0}cm.");
 /// ```
 ///
 /// # Errors
@@ -79,30 +84,17 @@ pub fn render_found(
     shelf: &Shelf,
     chapter: Chapter,
     output: Output,
-    found: Vec<(Range<usize>, Found)>,
+    found: &[(Range<usize>, Found)],
 ) -> Result<String, Vec<LessonFault>> {
-    let mut renderer = Renderer {
-        shelf,
-        chapter,
-        lines: Lines::new(chapter.text),
-        output,
-        drafts: Vec::new(),
-        figures: 0,
-        first: chapter.first,
-        is_both: false,
-        is_styled: false,
-        draft_failed: false,
-        faults: Vec::new(),
-    };
+    let mut renderer = Renderer::new(shelf, chapter, output);
     let mut text = String::with_capacity(chapter.text.len());
     let (mut done, mut below_title) = (0, 0);
-    for (range, found) in found {
+    for (at, (range, found)) in found.iter().enumerate() {
         text.push_str(&chapter.text[done..range.start]);
         done = range.end;
         match found {
             Found::Block { name, body, nested } => {
-                let block = renderer.block(&name, &body, nested, range.start);
-                renderer.is_styled |= output == Output::Html && !block.is_empty();
+                let block = renderer.block(at, name, body, *nested, range.start);
                 // Blank lines around it, whatever stands before and after.
                 if !block.is_empty() && !text.is_empty() && !text.ends_with("\n\n") {
                     text.push('\n');
@@ -112,22 +104,21 @@ pub fn render_found(
                     text.push('\n');
                 }
             }
-            Found::Measure(formula) => text.push_str(&renderer.measure(&formula, range.start)),
+            Found::Measure(formula) => text.push_str(&renderer.measure(at, formula, range.start)),
             Found::Title => below_title = text.len(),
         }
     }
     text.push_str(&chapter.text[done..]);
-    if renderer.is_styled {
-        text.insert_str(below_title, STYLE);
-    }
     if let (true, Some(first)) = (renderer.is_both, renderer.first) {
         text.insert_str(below_title, &format!("\n{}\n\n", units::switch(first)));
     }
+    if renderer.is_open {
+        let marker =
+            format!("\n<div class=\"foldmark-lesson\" data-lesson=\"{}\"></div>\n\n", identifier(chapter.path));
+        text.insert_str(below_title, &marker);
+    }
     if renderer.faults.is_empty() { Ok(text) } else { Err(renderer.faults) }
 }
-
-/// How a chapter with blocks looks. On paper what belongs together stays on one page, and closed answers are there to be read.
-const STYLE: &str = concat!("\n<style>\n", include_str!("lesson.css"), "</style>\n");
 
 struct Renderer<'s, 'c> {
     shelf: &'s Shelf,
@@ -140,14 +131,11 @@ struct Renderer<'s, 'c> {
     /// What shows first of what is in both systems of units, and whether anything is.
     first: Option<System>,
     is_both: bool,
-    /// Whether a block shows anything on a page of HTML.
-    is_styled: bool,
+    /// Whether a draft was shown that a reader may work for their own objects.
+    is_open: bool,
     draft_failed: bool,
     faults: Vec<LessonFault>,
 }
-
-/// What is said of one draft.
-type Said = Result<Vec<Content>, Vec<BlockFault>>;
 
 /// What a block becomes: once, or in both systems of units.
 enum Parts {
@@ -155,7 +143,23 @@ enum Parts {
     Both(Both<Vec<Content>>),
 }
 
-impl<'s> Renderer<'s, '_> {
+impl<'s, 'c> Renderer<'s, 'c> {
+    fn new(shelf: &'s Shelf, chapter: Chapter<'c>, output: Output) -> Renderer<'s, 'c> {
+        Renderer {
+            shelf,
+            chapter,
+            lines: Lines::new(chapter.text),
+            output,
+            drafts: Vec::new(),
+            figures: 0,
+            first: chapter.first,
+            is_both: false,
+            is_open: false,
+            draft_failed: false,
+            faults: Vec::new(),
+        }
+    }
+
     fn fault(&mut self, line: usize, message: String) {
         // What is missing only because a draft failed is not worth a fault of its own.
         if message.is_empty() {
@@ -168,18 +172,23 @@ impl<'s> Renderer<'s, '_> {
         self.faults.push(LessonFault { chapter: self.chapter.path.to_owned(), line, message });
     }
 
-    fn block(&mut self, name: &str, body: &str, nested: bool, start: usize) -> String {
+    fn block(&mut self, at: usize, name: &str, body: &str, nested: bool, start: usize) -> String {
         let line = self.lines.place(start).line;
         if nested {
             self.fault(line, "a foldmark block stands at the left margin, not inside a list or a quotation".to_owned());
             return String::new();
         }
         let parts = match read_block(name, body) {
-            Ok(block) => self.parts(&block, body),
+            Ok(block) => self.parts(&block, body).map(|parts| (self.is_about_open(&block), parts)),
             Err(faults) => Err(faults.into_iter().map(wrong).collect()),
         };
         match parts {
-            Ok(parts) => self.written(&parts),
+            Ok((true, parts)) => {
+                self.is_open = true;
+                let text = self.written(&parts);
+                format!("<div class=\"foldmark-part\" data-part=\"{at}\" data-block=\"{name}\">\n\n{text}\n\n</div>")
+            }
+            Ok((false, parts)) => self.written(&parts),
             Err(wrongs) => {
                 self.draft_failed |= name == "draft";
                 for (place, message) in wrongs {
@@ -188,6 +197,18 @@ impl<'s> Renderer<'s, '_> {
                 String::new()
             }
         }
+    }
+
+    /// Whether a block is about a draft that a reader may work for their own objects.
+    fn is_about_open(&self, block: &Block) -> bool {
+        let is_open = |name: Option<&str>| self.draft_of(name).is_ok_and(|drafted| drafted.is_open);
+        self.chapter.is_live
+            && self.output == Output::Html
+            && match block {
+                Block::Draft(_) => is_open(None),
+                Block::About(name, _) => is_open(name.as_ref().map(|name| name.value.as_str())),
+                Block::Ruler { .. } => false,
+            }
     }
 
     fn written(&mut self, parts: &Parts) -> String {
@@ -282,16 +303,19 @@ impl<'s> Renderer<'s, '_> {
     }
 
     /// An inline measure: `fold_height`, `chisels: fold_height`, `fold_height / 2 as 1 mm`.
-    fn measure(&mut self, text: &str, start: usize) -> String {
+    fn measure(&mut self, at: usize, text: &str, start: usize) -> String {
         match self.measure_text(text) {
-            Ok((own, twin)) => match (self.output, twin) {
-                (Output::Markdown, _) => markdown_text(&own),
-                (Output::Html, Some((system, twin))) if twin != own => {
-                    self.is_both = true;
-                    units::inline(Both::new(system, &twin, &own), self.first.unwrap_or(System::Inch))
-                }
-                (Output::Html, _) => escape(&own),
-            },
+            Ok(Measured { own, .. }) if self.output == Output::Markdown => markdown_text(&own),
+            Ok(Measured { own, twin, is_open }) => {
+                let text = match twin {
+                    Some((system, twin)) if twin != own => {
+                        self.is_both = true;
+                        units::inline(Both::new(system, &twin, &own), self.first.unwrap_or(System::Inch))
+                    }
+                    _ => escape(&own),
+                };
+                if is_open && self.chapter.is_live { format!("<span data-part=\"{at}\">{text}</span>") } else { text }
+            }
             Err(message) => {
                 let line = self.lines.place(start).line;
                 let told = format!("`= {}`: {message}", harmless(text, 60));
@@ -301,30 +325,14 @@ impl<'s> Renderer<'s, '_> {
         }
     }
 
-    /// The measure as it is typeset, and that of the draft's twin, if it has one.
-    fn measure_text(&self, text: &str) -> Result<(String, Option<(System, String)>), String> {
-        let (text, ruler) = match text.rsplit_once(" as ") {
-            Some((formula, ruler)) => (formula, Some(Ruler::read(ruler.trim()).map_err(|error| error.to_string())?)),
-            None => (text, None),
-        };
-        let (name, text) = match text.split_once(':') {
-            Some((name, formula)) => (Some(name.trim()), formula.trim()),
-            None => (None, text.trim()),
-        };
-        if name.is_none() && self.drafts.is_empty() && !self.draft_failed {
-            let formula = Formula::compile(text, &NoNames).map_err(|fault| fault.message)?;
-            return Ok((keep_together(&literal(&formula, ruler)?), None));
+    fn measure_text(&self, text: &str) -> Result<Measured, String> {
+        let measure = Measure::read(text)?;
+        if measure.draft.is_none() && self.drafts.is_empty() && !self.draft_failed {
+            return Ok(Measured { own: measure.alone()?, twin: None, is_open: false });
         }
-        let drafted = self.draft_of(name)?;
-        let formula = Formula::compile(text, &drafted.own.exercise.scope).map_err(|fault| fault.message)?;
-        if formula.kind().list.is_some() {
-            return Err("this has a value for each row; fold it into one, with sum, max, first or the like".to_owned());
-        }
-        let written = |draft: &Draft| {
-            let value = measurable(&formula, formula.evaluate(&draft.measures, None))?;
-            let text = value_text(formula.kind().base, value, ruler.unwrap_or(draft.givens.ruler));
-            Ok::<_, String>(keep_together(&text))
-        };
+        let drafted = self.draft_of(measure.draft)?;
+        let formula = measure.of(&drafted.own)?;
+        let written = |draft: &Draft| measure.text(&formula, draft);
         let twin = match &drafted.twin {
             None => None,
             Some(twin) => {
@@ -332,126 +340,22 @@ impl<'s> Renderer<'s, '_> {
                 Some((system, written(twin).map_err(|message| format!("in {}: {message}", system.people()))?))
             }
         };
-        Ok((written(&drafted.own)?, twin))
+        Ok(Measured { own: written(&drafted.own)?, twin, is_open: drafted.is_open })
     }
 }
 
-/// What a block says of a draft.
-fn say(about: &About, draft: &Draft, body: &str) -> Said {
-    let one = |wrong: BlockFault| vec![wrong];
-    let exercise = draft.exercise;
-    match about {
-        About::Step { step } => Ok(compose::step(draft, step_index(exercise, step, body).map_err(one)?)),
-        About::Figure { step, piece, is_opened, caption } => {
-            let figure = match (step, piece) {
-                (Some(step), _) => figure::step(draft, step_index(exercise, step, body).map_err(one)?),
-                (None, Some(name)) => {
-                    let piece = piece_of(draft, name, body).map_err(one)?;
-                    let fault = |message: String| one((at(body, name), format!("{}: {message}", piece.title)));
-                    if *is_opened {
-                        let figure = figure::opened(draft, piece).map_err(|error| fault(error.to_string()))?;
-                        figure.ok_or_else(|| {
-                            fault("none of its edges is on the fold, so there is nothing to open out".to_owned())
-                        })?
-                    } else {
-                        figure::piece(draft, piece).map_err(|error| fault(error.to_string()))?
-                    }
-                }
-                (None, None) => figure::whole(draft),
-            };
-            Ok(vec![Content::Figure { figure, caption: caption_of(caption) }])
-        }
-        About::Section { section: name, caption } => {
-            let found = exercise.sections.iter().find(|section| section.name == name.value);
-            let found = found.ok_or_else(|| {
-                let names = exercise.sections.iter().map(|section| section.name.as_str());
-                one((at(body, name), format!("there is no section {}{}", quoted(&name.value), there_are(names))))
-            })?;
-            let figure = figure::section(draft, found);
-            let figure = figure.map_err(|fault| one((at(body, name), format!("{}: {fault}", found.title))))?;
-            Ok(vec![Content::Figure { figure, caption: caption_of(caption) }])
-        }
-        About::View { view: name, caption } => {
-            let place = name.as_ref().and_then(|name| at(body, name));
-            let is_meant = |view: &&View| name.as_ref().is_none_or(|name| view.name == name.value);
-            let found = exercise.views.iter().find(is_meant).ok_or_else(|| {
-                let called = name.as_ref().map_or_else(String::new, |name| format!(" {}", quoted(&name.value)));
-                let names = exercise.views.iter().map(|view| view.name.as_str());
-                one((place, format!("there is no view{called}{}", there_are(names))))
-            })?;
-            let figure = figure::view(draft, found);
-            let figure = figure.map_err(|fault| one((place, format!("{}: {fault}", found.title))))?;
-            Ok(vec![Content::Figure { figure, caption: caption_of(caption) }])
-        }
-        About::Wrong { slip: name, piece, caption } => {
-            let slip = exercise.slips.iter().find(|slip| slip.name == name.value).ok_or_else(|| {
-                let known = exercise.slips.iter().map(|slip| slip.name.as_str());
-                let hint = or_did_you_mean(&name.value, known, Shown::Key);
-                one((at(body, name), format!("there is no slip {}{hint}", quoted(&name.value))))
-            })?;
-            let piece = piece.as_ref().map(|piece| piece_of(draft, piece, body)).transpose().map_err(one)?;
-            let figure = figure::slip(draft, slip, piece).map_err(|fault| one((at(body, name), fault.to_string())))?;
-            // What the exercise says of the mistake does for a caption.
-            let caption = if caption.is_empty() { &slip.says } else { caption };
-            Ok(vec![Content::Figure { figure, caption: caption_of(caption) }])
-        }
-        About::Steps { only } => Ok(compose::steps(draft, &step_indices(exercise, only, body)?)),
-        About::Slips { steps } => Ok(compose::slips(draft, &step_indices(exercise, steps, body)?)),
-        About::Cutting => compose::cutting(draft).map_err(|fault| one((None, fault.to_string()))),
-        About::Cautions => Ok(compose::cautions(exercise)),
-        About::Homework => Ok(compose::homework(exercise, draft.givens.ruler)),
-    }
-}
-
-/// A piece that the draft has.
-fn piece_of<'e>(draft: &Draft<'e>, name: &Text, body: &str) -> Result<&'e Piece, BlockFault> {
-    let there = || draft.pieces().map(|piece| piece.name.as_str()).collect::<Vec<_>>().join(", ");
-    let message = match draft.exercise.piece(&name.value) {
-        Some(piece) if draft.pieces().any(|known| known.name == piece.name) => return Ok(piece),
-        Some(_) => format!("with these givens there is no piece {}; there are: {}", quoted(&name.value), there()),
-        None => format!("there is no piece {}; there are: {}", quoted(&name.value), there()),
-    };
-    Err((at(body, name), message))
-}
-
-fn at(body: &str, text: &Text) -> Option<Place> {
-    Some(Place::of(body, text.span.start))
-}
-
-/// A value that can be printed as a measure.
-fn measurable(formula: &Formula, value: Option<f64>) -> Result<f64, String> {
-    let kind = formula.kind();
-    if !matches!(kind.base, Base::Length | Base::Number | Base::Area) {
-        return Err(format!("a measure is expected here, but this is {}", kind.describe()));
-    }
-    let fits = |value: &f64| kind.base != Base::Length || Length::from_nm_f64(*value).is_some();
-    value.filter(fits).ok_or_else(|| "this can't be worked out; does it divide by nothing?".to_owned())
-}
-
-/// A formula of literals only; a length on the ruler, or exactly where none is named.
-fn literal(formula: &Formula, ruler: Option<Ruler>) -> Result<String, String> {
-    let value = measurable(formula, formula.evaluate(&NoValues, None))?;
-    match (ruler, Length::from_nm_f64(value)) {
-        (None, Some(length)) if formula.kind() == crate::formula::Kind::LENGTH => Ok(length.to_string()),
-        (ruler, _) => Ok(value_text(formula.kind().base, value, ruler.unwrap_or(Ruler::SIXTEENTH))),
-    }
-}
-
-/// The rest of a sentence on something that is not there.
-fn there_are<'n>(names: impl Iterator<Item = &'n str>) -> String {
-    match names.collect::<Vec<_>>()[..] {
-        [] => "; this exercise has none".to_owned(),
-        ref names => format!("; there are: {}", names.join(", ")),
-    }
-}
-
-fn caption_of(caption: &str) -> Vec<super::content::Span> {
-    if caption.is_empty() { Vec::new() } else { plain(caption) }
+/// An inline measure as it is typeset.
+struct Measured {
+    own: String,
+    /// That of the draft's twin, if it has one.
+    twin: Option<(System, String)>,
+    /// Whether a reader may work its draft for their own objects.
+    is_open: bool,
 }
 
 /// A chapter's path as part of an identifier. Every character but letters, digits, `-` and `_` is written as its
 /// code between full stops, so that different paths never share one.
-fn identifier(path: &str) -> String {
+pub(super) fn identifier(path: &str) -> String {
     let mut id = String::new();
     for letter in path.trim_end_matches(".md").chars() {
         match letter {

@@ -16,6 +16,8 @@ pub(super) struct Drafted<'s> {
     pub name: String,
     pub own: Draft<'s>,
     pub twin: Option<Draft<'s>>,
+    /// Whether it is shown, so that a reader may work it for their own objects.
+    pub is_open: bool,
 }
 
 impl<'s> Drafted<'s> {
@@ -38,7 +40,7 @@ impl<'s> Drafted<'s> {
             Some((system, values)) => Some(twin(exercise, *system, values, &own, &raw, body)?),
             None => None,
         };
-        Ok(Drafted { name: block.name.clone(), own, twin })
+        Ok(Drafted { name: block.name.clone(), own, twin, is_open: !block.quiet })
     }
 }
 

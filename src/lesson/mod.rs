@@ -7,9 +7,13 @@ mod content;
 mod drafted;
 mod image;
 mod markdown;
+mod measure;
+mod own;
+mod say;
 mod units;
 
 pub use block::BLOCKS;
 pub use chapter::{Chapter, Found, LessonFault, render_found};
 pub use content::Output;
+pub use own::{OpenChapter, OpenDraft, Own};
 pub use units::System;

@@ -125,17 +125,14 @@ fn attributes(system: System, first: System) -> String {
     format!("class=\"foldmark-{}\"{hidden}", system.key())
 }
 
-/// The switch, with its style and its script: one block of HTML. It shows itself only where there is script.
+/// The switch: one block of HTML. The page's script shows it.
 pub(super) fn switch(first: System) -> String {
     let button = |system: System| {
         let (value, people, pressed) = (system.key(), system.people(), system == first);
         format!("<button type=\"button\" value=\"{value}\" aria-pressed=\"{pressed}\">{people}</button>")
     };
-    let lines = |text: &str| text.lines().map(str::trim).filter(|line| !line.is_empty()).collect::<Vec<_>>().join("\n");
     format!(
-        "<div class=\"foldmark-units\" role=\"group\" aria-label=\"Measures in\" hidden>\n<span aria-hidden=\"true\">Measures in</span>\n{}\n</div>\n<style>\n{}\n</style>\n<script>\n{}\n</script>",
+        "<div class=\"foldmark-units\" role=\"group\" aria-label=\"Measures in\" hidden>\n<span aria-hidden=\"true\">Measures in</span>\n{}\n</div>",
         System::BOTH.map(button).join("\n"),
-        lines(include_str!("units.css")),
-        lines(include_str!("units.js")),
     )
 }

@@ -1,7 +1,7 @@
 //! The instructor's key to a problem: the worked arithmetic, the limits of each choice, the slips, the labelled figure.
 
 use super::paper::{givens, measure, table};
-use super::set::Problem;
+use super::problem::Problem;
 use crate::check::with_slips;
 use crate::class::Student;
 use crate::draft::Draft;

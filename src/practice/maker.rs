@@ -168,13 +168,6 @@ impl<'e> Maker<'e> {
         self.flaw(measures).map_or(Ok(()), Err)
     }
 
-    /// The problem of a seed with everything worked out, choices as suggested; nothing, if the seed holds none.
-    pub fn draft(&self, seed: u32) -> Option<Draft<'e>> {
-        let shape = self.shape((seed >> 24) as u8);
-        let mut measures = self.room(&shape);
-        self.fill(&shape, seed, &mut measures).then(|| self.named(seed, measures))
-    }
-
     /// Many problems with their answers, of seeds one after another: `take` gets each seed that holds one, and what was
     /// worked. All have the shape of the first.
     pub fn many(&self, seeds: std::ops::Range<u32>, take: &mut dyn FnMut(u32, &Measures)) {

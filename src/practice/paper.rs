@@ -1,6 +1,6 @@
 //! What sheets and keys have in common: a page of paper, and what is given on it.
 
-use super::set::Problem;
+use super::problem::Problem;
 use crate::draft::Givens;
 use crate::exercise::{GivenId, GivenKind, OnSheet};
 use crate::formula::{Base, Slot, Values};
@@ -114,7 +114,7 @@ pub(super) fn givens(problem: &Problem, all: bool) -> String {
 }
 
 /// What the sheet tells of the draft beside what is given.
-pub(super) fn told(problem: &Problem) -> String {
+pub(super) fn told(problem: &Problem, heading: &str) -> String {
     let draft = &problem.draft;
     let mut rows = Vec::new();
     for step in draft.exercise.steps.iter().filter(|step| step.on_sheet == OnSheet::Told) {
@@ -126,7 +126,7 @@ pub(super) fn told(problem: &Problem) -> String {
     if rows.is_empty() {
         String::new()
     } else {
-        format!("<h2>Measured already, each with its own ruler</h2>\n{}", table("", &[], &rows))
+        format!("<{heading}>Measured already, each with its own ruler</{heading}>\n{}", table("", &[], &rows))
     }
 }
 

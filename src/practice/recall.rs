@@ -2,6 +2,7 @@
 
 use super::code::Code;
 use super::maker::Maker;
+use super::problem::Problem;
 use crate::check::{AnswerSheet, Assignment};
 use crate::draft::{Draft, Entry, Raw, RawRow};
 use crate::exercise::{Exercise, GivenKind, Shelf};
@@ -34,24 +35,35 @@ pub fn recall(sheet: &mut AnswerSheet, shelf: &Shelf) -> Result<(), Vec<Fault>> 
         return Ok(());
     }
     let place = sheet.given.place;
-    let fault = |message: String| vec![Fault { place, key: "code".to_owned(), message }];
-    let code = Code::read(text).map_err(|it| fault(it.to_string()))?;
     // That there is no such exercise is told where the sheet is marked.
-    let Ok(exercise) = shelf.get(&sheet.exercise) else { return Ok(()) };
-    if !code.is_for(&exercise.name, exercise.version) {
-        return Err(fault(of_another(&code, exercise, shelf)));
-    }
-    let unknown =
-        || fault(format!("{text} is a code of this exercise, but no sheet has it; copy it from the head of the sheet"));
-    let maker = Maker::new(exercise, code.level, code.task, code.ruler).map_err(|_| unknown())?;
-    let draft = maker.draft(code.seed).ok_or_else(unknown)?;
-    let slips = maker.slips(code.seed, &draft).ok_or_else(unknown)?;
+    let Ok(exercise) = shelf.get(&sheet.exercise) else {
+        return Code::read(text)
+            .map(|_| ())
+            .map_err(|it| vec![Fault { place, key: "code".to_owned(), message: it.to_string() }]);
+    };
+    let fault = |message: String| vec![Fault { place, key: "code".to_owned(), message }];
+    let Problem { code, draft, slips, .. } = coded(text, exercise, shelf).map_err(fault)?;
     let had_givens = !sheet.given.singles.is_empty() || !sheet.given.tables.is_empty();
     sheet.given = Raw { place, ..raw(&draft) };
     sheet.ruler = Some(code.ruler);
     sheet.unit.get_or_insert(code.ruler.unit());
     sheet.assignment = Some(Assignment { level: code.level, slips, had_givens });
     Ok(())
+}
+
+/// The problem of a code. The shelf serves to tell which exercise a code is of that is none of this one.
+///
+/// # Errors
+/// Why there is none, as a sentence without a full stop.
+pub fn coded<'e>(text: &str, exercise: &'e Exercise, shelf: &Shelf) -> Result<Problem<'e>, String> {
+    let code = Code::read(text).map_err(|fault| fault.to_string())?;
+    if !code.is_for(&exercise.name, exercise.version) {
+        return Err(of_another(&code, exercise, shelf));
+    }
+    let unknown =
+        || format!("{text} is a code of this exercise, but no sheet has it; copy it from the head of the sheet");
+    let maker = Maker::new(exercise, code.level, code.task, code.ruler).map_err(|_| unknown())?;
+    maker.problem(code.seed).ok_or_else(unknown)
 }
 
 fn of_another(code: &Code, exercise: &Exercise, shelf: &Shelf) -> String {

@@ -1,12 +1,13 @@
 //! A set of problems: each one possible, no two alike, all of them the same work.
 
 use super::choose::{Chooser, Counter};
-use super::code::{Code, Task};
+use super::code::Task;
 use super::fault::{MOST_SHEETS, PracticeFault};
 use super::maker::{Maker, unsewn};
+use super::problem::Problem;
 use super::space::Shape;
 use crate::draft::{Draft, Measures};
-use crate::exercise::{Exercise, Level, SlipId};
+use crate::exercise::{Exercise, SlipId};
 use crate::length::Ruler;
 use std::collections::BTreeSet;
 
@@ -21,23 +22,6 @@ const MOST_TRIES: usize = 2_000_000;
 
 /// How many seeds share a shape.
 const SEEDS: usize = 1 << 24;
-
-/// One problem of a set.
-#[derive(Debug, Clone)]
-pub struct Problem<'e> {
-    /// Counted from 1.
-    pub number: usize,
-    /// What the checker makes it anew from.
-    pub code: Code,
-    /// The draft with everything worked out, choices as suggested: the key.
-    pub draft: Draft<'e>,
-    /// The ruler that the givens are stated on; the draft's own is the one for the answers.
-    pub stated_on: Ruler,
-    /// The slips in it, by index, where it is a finished draft to find them in.
-    pub slips: Vec<SlipId>,
-    /// Its level, where it has one.
-    pub level: Option<&'e Level>,
-}
 
 /// Makes a set of no particular level. The same exercise, ruler, count and seed give the same set on every machine.
 ///
@@ -61,6 +45,24 @@ pub fn set<'e>(
 }
 
 impl<'e> Maker<'e> {
+    /// The problem of a seed with everything worked out, choices as suggested; nothing, if the seed holds none.
+    pub fn draft(&self, seed: u32) -> Option<Draft<'e>> {
+        let shape = self.shape((seed >> 24) as u8);
+        let mut measures = self.room(&shape);
+        self.fill(&shape, seed, &mut measures).then(|| self.named(seed, measures))
+    }
+
+    /// The problem of a seed with everything that a sheet and its key say; nothing, if the seed holds none.
+    pub fn problem(&self, seed: u32) -> Option<Problem<'e>> {
+        let draft = self.draft(seed)?;
+        let slips = self.slips(seed, &draft)?;
+        Some(self.numbered(1, seed, draft, slips))
+    }
+
+    fn numbered(&self, number: usize, seed: u32, draft: Draft<'e>, slips: Vec<SlipId>) -> Problem<'e> {
+        Problem { number, code: self.code(seed), draft, stated_on: self.stated_on(), slips, level: self.level() }
+    }
+
     /// Makes a set: all problems of one shape, so that there are as many steps to each and the arithmetic is of one kind,
     /// and no two with the same answers. The same count and seed give the same set on every machine.
     ///
@@ -177,14 +179,7 @@ impl<'m, 'e> Found<'m, 'e> {
             return Taken::Nothing;
         };
         self.seen.insert(answers);
-        self.problems.push(Problem {
-            number: self.problems.len() + 1,
-            code: maker.code(seed),
-            draft,
-            stated_on: maker.stated_on(),
-            slips,
-            level: maker.level(),
-        });
+        self.problems.push(maker.numbered(self.problems.len() + 1, seed, draft, slips));
         Taken::New
     }
 }

@@ -1,7 +1,7 @@
 //! A problem on paper: the sheet for the student. Nothing in it gives an answer away.
 
 use super::paper::{givens, measure, told};
-use super::set::Problem;
+use super::problem::Problem;
 use crate::check::{answer_file_of, with_slips};
 use crate::class::Student;
 use crate::draft::Draft;
@@ -31,12 +31,9 @@ impl Sheets {
     pub fn page(&mut self, problem: &Problem, student: Option<&Student>) -> String {
         let draft = &problem.draft;
         let exercise = draft.exercise;
-        let steps: Vec<_> =
-            exercise.steps.keys().filter(|step| exercise.steps[*step].on_sheet == OnSheet::Asked).collect();
         let words = shape(draft);
-        let blank = self.blanks.entry((exercise.name.clone(), problem.code.level, words)).or_insert_with(|| {
-            figure::blank(exercise, Some(&draft.givens), &steps).filter(|it| !it.letters.is_empty())
-        });
+        let key = (exercise.name.clone(), problem.code.level, words);
+        let blank = self.blanks.entry(key).or_insert_with(|| lettered(draft));
         let mut page = format!(
             "<section class=\"page\" aria-label=\"{}\">\n<header><h1>{}</h1><code>{}</code>\n{}</header>\n",
             escape(&format!("{}, sheet {}", exercise.title, problem.number)),
@@ -47,7 +44,7 @@ impl Sheets {
         let _ = writeln!(page, "<p>{}</p>", task(problem));
         page.push_str("<div class=\"given\">\n<div>\n<h2>Given</h2>\n");
         page.push_str(&givens(problem, false));
-        page.push_str(&told(problem));
+        page.push_str(&told(problem, "h2"));
         page.push_str("</div>\n");
         if let Some(blank) = blank {
             let drawing = blank.figure.inline(&format!("sheet-{}-{}", exercise.name, problem.number));
@@ -70,6 +67,13 @@ impl Sheets {
     }
 }
 
+/// The outline with a letter at each measure that a draft's sheet asks for.
+pub(super) fn lettered(draft: &Draft) -> Option<Blank> {
+    let exercise = draft.exercise;
+    let steps: Vec<_> = exercise.steps.keys().filter(|step| exercise.steps[*step].on_sheet == OnSheet::Asked).collect();
+    figure::blank(exercise, Some(&draft.givens), &steps).filter(|it| !it.letters.is_empty())
+}
+
 /// The words chosen, on which a drawing depends.
 fn shape(draft: &Draft) -> Vec<usize> {
     let word = |given: &Given| {
@@ -89,7 +93,7 @@ fn who(student: Option<&Student>) -> String {
 }
 
 /// What is to be done, in words.
-fn task(problem: &Problem) -> String {
+pub(super) fn task(problem: &Problem) -> String {
     let draft = &problem.draft;
     let exercise = draft.exercise;
     let mut says = escape(&exercise.practice.tells);

@@ -21,4 +21,4 @@ pub(super) use reading::{HandedIn, Unread, habits, read_answers_of};
 pub use row::table_sheets;
 pub(super) use row::{Head, Row};
 pub use table::Table;
-pub use template::{answer_file, answer_file_of, blank_file};
+pub use template::{answer_file, answer_file_of, blank_file, written_file};

@@ -1,5 +1,6 @@
 //! Writing answer files: empty for a student, or filled in from a draft.
 
+use super::answer_file::AnswerSheet;
 use super::columns::table_of;
 use crate::draft::{Draft, Givens};
 use crate::exercise::{Exercise, GivenKind, OnSheet, Step, StepId, usual_on};
@@ -89,6 +90,55 @@ pub fn answer_file_of(draft: &Draft, student: &str, code: &str, fills: &dyn Fn(S
     file
 }
 
+/// The answer file of a sheet that was filled in elsewhere, as it was written, right or wrong: read again it is the same
+/// sheet.
+///
+/// ```
+/// use foldmark::{check::{read_answers, written_file}, exercise::Shelf, length::Ruler};
+/// let shelf = Shelf::shipped();
+/// let pouch = shelf.get("zip-pouch").unwrap();
+/// let text = "exercise = \"zip-pouch\"\nversion = 1\nstudent = \"Tansy\"\nunit = \"in\"\nruler = \"1/8 in\"\n\
+///     [given]\nzip = \"8\"\n[answer]\nfinished_width = \"7 \\\"or so\"\n";
+/// let sheet = read_answers(text).unwrap();
+/// let again = read_answers(&written_file(pouch, Ruler::EIGHTH, &sheet)).unwrap();
+/// assert_eq!(again.answers[0].values[0].text, sheet.answers[0].values[0].text);
+/// ```
+pub fn written_file(exercise: &Exercise, ruler: Ruler, sheet: &AnswerSheet) -> String {
+    let mut file = head(exercise, ruler, &sheet.student);
+    // Writing to a String can't fail.
+    if !sheet.id.is_empty() {
+        let _ = writeln!(file, "id = {}", toml_text(&sheet.id));
+    }
+    if sheet.code.is_empty() {
+        file.push_str("\n[given]\n");
+        for entry in &sheet.given.singles {
+            let _ = writeln!(file, "{} = {}", toml_key(&entry.key), toml_text(&entry.text));
+        }
+        for (table, rows) in &sheet.given.tables {
+            for row in rows {
+                let _ = writeln!(file, "\n[[given.{}]]\nname = {}", toml_key(table), toml_text(&row.name));
+                for cell in &row.cells {
+                    let _ = writeln!(file, "{} = {}", toml_key(&cell.key), toml_text(&cell.text));
+                }
+            }
+        }
+    } else {
+        let _ = writeln!(file, "code = {}", toml_text(&sheet.code));
+    }
+    file.push_str("\n[answer]\n");
+    for answer in &sheet.answers {
+        let values: Vec<String> = answer.values.iter().map(|value| toml_text(&value.text)).collect();
+        let is_list = exercise.step(&answer.step).is_some_and(|step| step.kind.list.is_some());
+        let values = match &values[..] {
+            [value] if !is_list => value.clone(),
+            values => format!("[{}]", values.join(", ")),
+        };
+        let title = exercise.step(&answer.step).map(|step| format!("  # {}", step.title)).unwrap_or_default();
+        let _ = writeln!(file, "{} = {values}{title}", toml_key(&answer.step));
+    }
+    file
+}
+
 fn head(exercise: &Exercise, ruler: Ruler, student: &str) -> String {
     let mut file = format!("# {}\n", exercise.title);
     // Writing to a String can't fail.
@@ -161,6 +211,12 @@ fn note(draft: &Draft, step: &Step) -> String {
     }
     let names: Vec<&str> = (0..draft.rows(step)).map(|row| draft.row_name(step, row)).collect();
     format!("{}: {}", step.title, names.join(", "))
+}
+
+/// A key as TOML writes it: bare where it may be.
+fn toml_key(key: &str) -> String {
+    let is_bare = |byte: u8| byte.is_ascii_alphanumeric() || byte == b'_' || byte == b'-';
+    if !key.is_empty() && key.bytes().all(is_bare) { key.to_owned() } else { toml_text(key) }
 }
 
 /// Text as TOML writes it, with every character that needs it escaped.

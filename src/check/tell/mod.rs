@@ -10,6 +10,6 @@ mod sentences;
 pub use class::{Chosen, ClassLine, ClassTally, ExerciseTally, Mistake, StepTally};
 pub(super) use gradebook::GradebookLine;
 pub use gradebook::{GRADEBOOK_BEGINS, gradebook_head, gradebook_line};
-pub use page::{class_page, feedback_page};
+pub use page::{Sign, class_page, feedback_page};
 pub use report::{Results, SheetReport, StepReport, report_text, sheet_report};
 pub use sentences::sentences;

@@ -131,12 +131,42 @@ pub fn whole(draft: &Draft) -> Figure {
     leave_right_to_names(&mut sheet);
     leave_out_smallest(&mut sheet);
     let title = format!("{}: the finished draft", plain(&draft.exercise.title));
-    Figure::new(&title, &told_whole(&sheet.dimensions, &sheet.marks), [drawing(&sheet)])
+    Figure::new(
+        &title,
+        &told_whole("The finished draft with all its lines.", &sheet.dimensions, &sheet.marks),
+        [drawing(&sheet)],
+    )
 }
 
-/// The finished draft.
-fn told_whole(dimensions: &[Dimension], marks: &[(Mark, Standing)]) -> String {
-    let mut telling = Telling::new("The finished draft with all its lines.");
+/// A draft as far as it is known: what rests on a measure that is not known yet is left out. `None` if nothing can be drawn.
+///
+/// ```
+/// use foldmark::{draft::{Draft, Givens, Raw}, exercise::Shelf, figure, length::Ruler};
+/// let shelf = Shelf::shipped();
+/// let roll = shelf.get("flap-roll").unwrap();
+/// let givens = Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).unwrap();
+/// let mut draft = Draft { exercise: roll, measures: givens.measures.clone(), givens };
+/// assert!(figure::growing(&draft).is_none());
+/// draft.measures.set(roll.step("finished_width").unwrap().slot, 0, 254e6);
+/// assert!(figure::growing(&draft).unwrap().description().contains("10 in"));
+/// ```
+pub fn growing(draft: &Draft) -> Option<Figure> {
+    let marks: Vec<Mark> = draft.exercise.steps.iter().flat_map(|step| drawable(draft, step)).collect();
+    if marks.is_empty() {
+        return None;
+    }
+    let dimensions = measured(draft, &marks);
+    let mut sheet = Sheet { grows: true, ..Sheet::of(marks, dimensions) };
+    leave_right_to_names(&mut sheet);
+    leave_out_smallest(&mut sheet);
+    let title = format!("{}: your draft so far", plain(&draft.exercise.title));
+    let told = told_whole("Your draft as far as you have measured it.", &sheet.dimensions, &sheet.marks);
+    Some(Figure::new(&title, &told, [drawing(&sheet)]))
+}
+
+/// The finished draft, or what there is of it.
+fn told_whole(what: &str, dimensions: &[Dimension], marks: &[(Mark, Standing)]) -> String {
+    let mut telling = Telling::new(what);
     telling.dimensions("Dimensions:", dimensions);
     telling.list("Named:", &names(marks, Standing::Even));
     telling.told()

@@ -13,3 +13,4 @@ mod sign;
 
 pub use class::class_page;
 pub use feedback::feedback_page;
+pub use sign::Sign;

@@ -1,18 +1,22 @@
 //! How a verdict is shown: a symbol and words, and never colour alone.
 
 use crate::check::result::Verdict;
+use serde::Serialize;
 
 /// A verdict as a page shows it.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Sign {
-    symbol: &'static str,
-    words: &'static str,
+#[derive(Debug, Clone, Copy, Serialize)]
+pub struct Sign {
+    /// What stands before the words, and says the same.
+    pub symbol: &'static str,
+    /// The verdict in words.
+    pub words: &'static str,
     /// The class that gives its colour.
-    class: &'static str,
+    pub class: &'static str,
 }
 
 impl Sign {
-    pub(super) fn of(verdict: Verdict) -> Sign {
+    /// That of a verdict.
+    pub fn of(verdict: Verdict) -> Sign {
         let (symbol, class) = match verdict {
             Verdict::Right => ("✓", "right"),
             Verdict::RightFromOwn => ("(✓)", "own"),

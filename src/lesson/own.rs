@@ -1,0 +1,158 @@
+//! A lesson worked for a reader's own objects: of the parts that are about one draft, what each says then.
+
+use super::block::{About, Block, read_block};
+use super::chapter::{Found, identifier};
+use super::compose;
+use super::content::{Content, Output, plain, write};
+use super::measure::Measure;
+use super::say::say;
+use crate::draft::{Draft, Givens, Raw};
+use crate::exercise::{Exercise, StepId};
+use crate::html::escape;
+use crate::length::{Length, Ruler};
+use crate::text::Fault;
+
+/// What a reader works a draft with, in place of the lesson's values.
+#[derive(Debug, Clone)]
+pub struct Own {
+    /// The ruler; a bare number is in its unit.
+    pub ruler: Ruler,
+    /// The givens, as typed.
+    pub given: Raw,
+    /// Choices by the step's name, as typed; what is not named is as suggested.
+    pub choice: Vec<(String, String)>,
+}
+
+impl Own {
+    /// Works an exercise with these values. A choice beyond its limits is put back within them; one that can't be read is as
+    /// if there were none.
+    ///
+    /// # Errors
+    /// Every given that is missing, unreadable or out of range; or the step that can't be worked out.
+    pub fn draft<'e>(&self, exercise: &'e Exercise) -> Result<Draft<'e>, Vec<Fault>> {
+        let unit = Some(self.ruler.unit());
+        let givens = Givens::read(exercise, &self.given, unit, self.ruler)?;
+        let chosen = |(name, text): &(String, String)| {
+            let step = exercise.step_id(name).filter(|step| exercise.steps[*step].is_choice())?;
+            Some((step, Length::read(text, unit).ok()?.as_nm_f64()))
+        };
+        let chosen: Vec<(StepId, f64)> = self.choice.iter().filter_map(chosen).collect();
+        Draft::settling(exercise, &givens, chosen).map_err(|fault| vec![Fault::whole(fault.to_string())])
+    }
+}
+
+/// The parts of a chapter that are about drafts which a reader may work, read once.
+#[derive(Debug, Clone)]
+pub struct OpenChapter {
+    id: String,
+    parts: Vec<OpenPart>,
+}
+
+#[derive(Debug, Clone)]
+struct OpenPart {
+    /// Its number on the page.
+    at: usize,
+    /// The draft it is about: its place among those of the chapter.
+    draft: usize,
+    what: What,
+}
+
+#[derive(Debug, Clone)]
+enum What {
+    /// A block, and its text.
+    Block(Block, String),
+    /// An inline measure.
+    Measure(String),
+}
+
+/// A draft of a chapter that a reader may work.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OpenDraft {
+    /// The number on the page of the part that shows what is given.
+    pub part: usize,
+    /// The exercise.
+    pub exercise: String,
+}
+
+impl OpenChapter {
+    /// From what was found in a chapter, and the drafts in it that are open. What has a fault is left out: a chapter
+    /// with one is not built.
+    pub fn new(path: &str, found: &[Found]) -> (OpenChapter, Vec<OpenDraft>) {
+        let mut parts = Vec::new();
+        let mut drafts: Vec<(String, Option<usize>)> = Vec::new();
+        let mut open = Vec::new();
+        for (at, found) in found.iter().enumerate() {
+            // The draft of this name, or the last one above, if it is open.
+            let about = |drafts: &[(String, Option<usize>)], name: Option<&str>| match name {
+                None => drafts.last().and_then(|(_, draft)| *draft),
+                Some(name) => drafts.iter().rev().find(|(known, _)| known == name).and_then(|(_, draft)| *draft),
+            };
+            let (draft, what) = match found {
+                Found::Title => continue,
+                Found::Measure(text) => {
+                    let name = text.split_once(':').map(|(name, _)| name.trim());
+                    (about(&drafts, name), What::Measure(text.clone()))
+                }
+                Found::Block { name, body, .. } => {
+                    let Ok(block) = read_block(name, body) else { continue };
+                    let draft = match &block {
+                        Block::Draft(block) => {
+                            let draft = (!block.quiet).then_some(open.len());
+                            open.extend(draft.map(|_| OpenDraft { part: at, exercise: block.exercise.value.clone() }));
+                            drafts.push((block.name.clone(), draft));
+                            draft
+                        }
+                        Block::About(name, _) => about(&drafts, name.as_ref().map(|name| name.value.as_str())),
+                        Block::Ruler { .. } => None,
+                    };
+                    (draft, What::Block(block, body.clone()))
+                }
+            };
+            parts.extend(draft.map(|draft| OpenPart { at, draft, what }));
+        }
+        (OpenChapter { id: identifier(path), parts }, open)
+    }
+
+    /// What each part about an open draft says of another draft of its exercise: its number on the page, and HTML. Where a
+    /// part has nothing to show, it says why.
+    pub fn work(&self, open: usize, draft: &Draft) -> Vec<(usize, String)> {
+        let parts = self.parts.iter().filter(|part| part.draft == open);
+        parts.map(|part| (part.at, self.written(part, draft))).collect()
+    }
+
+    fn written(&self, part: &OpenPart, draft: &Draft) -> String {
+        let mut figures = 0;
+        let mut id = || {
+            figures += 1;
+            format!("own-{}-{}-{figures}", self.id, part.at)
+        };
+        match &part.what {
+            What::Measure(text) => measured(text, draft).unwrap_or_else(|_| "—".to_owned()),
+            What::Block(block, body) => {
+                let said = match block {
+                    Block::Draft(_) => Ok(compose::givens(draft)),
+                    Block::About(_, about) => say(about, draft, body),
+                    Block::Ruler { .. } => Ok(Vec::new()),
+                };
+                let parts = said.unwrap_or_else(|faults| {
+                    let told = |(_, message)| Content::Paragraph(plain(format!("With these objects {message}.")));
+                    faults.into_iter().map(told).collect()
+                });
+                write(&parts, Output::Html, &mut id).join("\n")
+            }
+        }
+    }
+
+    /// For each step that the chapter shows, the step's name and the part's number on the page.
+    pub fn steps(&self, open: usize) -> impl Iterator<Item = (&str, usize)> {
+        self.parts.iter().filter(move |part| part.draft == open).filter_map(|part| match &part.what {
+            What::Block(Block::About(_, About::Step { step }), _) => Some((step.value.as_str(), part.at)),
+            _ => None,
+        })
+    }
+}
+
+fn measured(text: &str, draft: &Draft) -> Result<String, String> {
+    let measure = Measure::read(text)?;
+    measure.text(&measure.of(draft)?, draft).map(|text| escape(&text))
+}
