@@ -274,6 +274,27 @@ impl Ruler {
         if self.on_tick(length) { self.write(length).to_string() } else { length.to_string() }
     }
 
+    /// The next tick below a length.
+    ///
+    /// ```
+    /// use foldmark::length::{Length, Ruler, Unit};
+    /// let inch = Unit::Inch.length();
+    /// assert_eq!(Ruler::EIGHTH.tick_below(inch).to_string(), "7/8 in");
+    /// assert_eq!(Ruler::EIGHTH.tick_above(inch).to_string(), "1 1/8 in");
+    /// ```
+    #[must_use]
+    pub fn tick_below(self, length: Length) -> Length {
+        let below = length.round_to(self.tick, Rounding::Down);
+        if below == length { length - self.tick } else { below }
+    }
+
+    /// The next tick above a length; see [`Ruler::tick_below`].
+    #[must_use]
+    pub fn tick_above(self, length: Length) -> Length {
+        let above = length.round_to(self.tick, Rounding::Up);
+        if above == length { length + self.tick } else { above }
+    }
+
     /// `length` as read off this ruler, without its unit: `12 1/2`, `≈ 3 1/8`.
     ///
     /// ```

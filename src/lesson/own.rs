@@ -4,10 +4,11 @@ use super::block::{About, Block, read_block};
 use super::chapter::{Found, identifier};
 use super::compose;
 use super::content::{Content, Output, plain, write};
+use super::drafted::Drafted;
 use super::measure::Measure;
 use super::say::say;
 use crate::draft::{Draft, Givens, Raw};
-use crate::exercise::{Exercise, StepId};
+use crate::exercise::{Exercise, Shelf, StepId};
 use crate::html::escape;
 use crate::length::{Length, Ruler};
 use crate::text::Fault;
@@ -141,6 +142,15 @@ impl OpenChapter {
                 write(&parts, Output::Html, &mut id).join("\n")
             }
         }
+    }
+
+    /// The lesson's own drafts of an open draft: in the system it is worked in, and its twin, if it has one.
+    pub fn lessons<'s>(&self, shelf: &'s Shelf, open: usize) -> Vec<Draft<'s>> {
+        let drafted = self.parts.iter().filter(|part| part.draft == open).find_map(|part| match &part.what {
+            What::Block(Block::Draft(block), body) => Drafted::work(shelf, block, body).ok(),
+            _ => None,
+        });
+        drafted.into_iter().flat_map(|drafted| [Some(drafted.own), drafted.twin]).flatten().collect()
     }
 
     /// For each step that the chapter shows, the step's name and the part's number on the page.

@@ -1,21 +1,11 @@
-//! A page that answers while someone works in it: text in, text out.
+//! What a page asks and is told while someone works in it: text in, text out. A page knows no drafting; all that it shows is
+//! worked here, by the code that builds books and marks classes.
 
-/// What a page talks to.
-#[derive(Debug, Default)]
-pub struct Live {}
+mod ask;
+mod engine;
+mod form;
+mod hand_in;
+mod own;
+mod problem;
 
-impl Live {
-    /// One that knows no exercise yet.
-    pub fn new() -> Live {
-        Live::default()
-    }
-
-    /// Answers a request; both are JSON. Never fails: what is wrong with a request is its answer.
-    pub fn answer(&mut self, request: &str) -> String {
-        let read: Result<serde_json::Value, _> = serde_json::from_str(request);
-        match read {
-            Ok(value) => value.to_string(),
-            Err(error) => serde_json::json!({ "fault": error.to_string() }).to_string(),
-        }
-    }
-}
+pub use engine::Live;

@@ -1,0 +1,180 @@
+//! Answers typed into a page: judged one by one, drawn as far as they go, and written as a file to hand in.
+
+use super::ask::SheetAsked;
+use super::engine::{Live, Told, ruler};
+use crate::check::{AnswerSheet, MarkedCell, MarkedSheet, Marker, Sign, Verdict, sentences, written_file};
+use crate::class::{Policy, Show};
+use crate::draft::Draft;
+use crate::exercise::{Exercise, OnSheet, Step};
+use crate::figure;
+use crate::formula::Base;
+use crate::length::{Ruler, likely};
+use crate::practice::recall;
+use crate::text::Fault;
+use serde::Serialize;
+
+/// A sheet as it stands.
+#[derive(Debug, Default, Serialize)]
+pub(super) struct Marked {
+    answers: Vec<Judged>,
+    /// The draft as far as it was measured, as SVG; empty, where nothing can be drawn yet.
+    figure: String,
+    /// What is to be said once.
+    remarks: Vec<String>,
+    /// What is wrong with the givens: for each field of the form a sentence.
+    faults: Vec<Fault>,
+    /// How many answers are right, and how many are asked for.
+    right: usize,
+    asked: usize,
+    /// Whether the objects are still those of the lesson.
+    is_lessons: bool,
+    /// The mistakes that account for wrong answers, by name.
+    slips: Vec<String>,
+}
+
+/// One answer, judged.
+#[derive(Debug, Serialize)]
+pub(super) struct Judged {
+    step: String,
+    row: usize,
+    /// What it is called.
+    label: String,
+    is_length: bool,
+    /// For a choice its limits in words.
+    limits: String,
+    written: String,
+    verdict: Verdict,
+    /// How it is shown; nothing, where it is not, or where nothing was written.
+    sign: Option<Sign>,
+    says: Vec<String>,
+    /// What was probably meant.
+    likely: Option<String>,
+}
+
+impl Judged {
+    /// An answer of a marked sheet; without `show` only what can't be read is told.
+    pub fn of(marked: &MarkedSheet, cell: &MarkedCell, show: Option<Show>) -> Judged {
+        let step = &marked.truth.exercise.steps[cell.step];
+        let is_told = match cell.verdict {
+            Verdict::Missing => false,
+            Verdict::Unreadable => true,
+            _ => show.is_some(),
+        };
+        // At `marks` an answer that can't be read is still told why, since it can't be marked.
+        let show = if cell.verdict == Verdict::Unreadable { Some(Show::Coach) } else { show };
+        Judged {
+            step: step.name.clone(),
+            row: cell.row,
+            label: marked.truth.label(step, cell.row),
+            is_length: step.kind.base == Base::Length,
+            limits: limits(&marked.truth, step),
+            written: cell.written.clone(),
+            verdict: if is_told { cell.verdict } else { Verdict::Missing },
+            sign: is_told.then(|| Sign::of(cell.verdict)),
+            says: show.filter(|_| is_told).map(|show| sentences(marked, cell, show)).unwrap_or_default(),
+            likely: meant(marked, cell, step),
+        }
+    }
+}
+
+/// The limits of a choice in words, without a number that was to be found.
+fn limits(draft: &Draft, step: &Step) -> String {
+    if step.is_choice() { draft.rule(step) } else { String::new() }
+}
+
+/// What was probably meant by an answer that can't be read, or is not right.
+fn meant(marked: &MarkedSheet, cell: &MarkedCell, step: &Step) -> Option<String> {
+    if cell.verdict.earns() || step.kind.base != Base::Length {
+        return None;
+    }
+    let ruler = marked.truth.givens.ruler;
+    likely(&cell.written, ruler.unit()).map(|length| ruler.write_exactly(length))
+}
+
+/// What is set: the exercise as its level sets it, the ruler, and the sheet as if it had been handed in.
+fn read<'l>(live: &'l Live, asked: &SheetAsked) -> Told<(&'l Exercise, Ruler, AnswerSheet)> {
+    let exercise = live.exercise(&asked.exercise)?;
+    let mut sheet = asked.read(ruler(exercise, &asked.own)?);
+    if !asked.code.is_empty() {
+        // The code says which ruler.
+        (sheet.unit, sheet.ruler) = (None, None);
+    }
+    recall(&mut sheet, live.shelf()).map_err(|faults| faults[0].message.clone())?;
+    let set = exercise.at_level(sheet.level()).unwrap_or(exercise);
+    let ruler = sheet.ruler.unwrap_or_else(|| set.usual_ruler(false));
+    Ok((set, ruler, sheet))
+}
+
+/// Judges a sheet as far as it is filled in.
+pub(super) fn marked(live: &Live, asked: &SheetAsked) -> Told<Marked> {
+    let show = match asked.show.as_str() {
+        "none" => None,
+        "" => Some(Show::Coach),
+        name => Show::ALL.into_iter().find(|(known, _)| *known == name).map(|(_, show)| show),
+    };
+    let (exercise, _, mut sheet) = read(live, asked)?;
+    // A sheet without a name is marked as well: it is not handed in yet.
+    if sheet.student.is_empty() {
+        sheet.student.push('?');
+    }
+    let marked = match Marker::new(exercise, &Policy::default()).mark(&sheet) {
+        Ok(marked) => marked,
+        Err(faults) => return Ok(Marked { faults, ..Marked::default() }),
+    };
+    let answers: Vec<Judged> = marked.cells.iter().map(|cell| Judged::of(&marked, cell, show)).collect();
+    let slips = marked.cells.iter().flat_map(|cell| cell.cause_names(exercise)).flatten().map(str::to_owned);
+    Ok(Marked {
+        right: marked.cells.iter().filter(|cell| cell.verdict.earns()).count(),
+        asked: answers.len(),
+        answers,
+        figure: growing(&marked),
+        remarks: marked.remarks.iter().filter(|_| show.is_some()).map(|remark| format!("{remark}.")).collect(),
+        faults: Vec::new(),
+        is_lessons: is_lessons(live, asked, &marked),
+        slips: slips.collect(),
+    })
+}
+
+/// The draft as far as it was measured. Nothing in it comes from a value that was to be found.
+fn growing(marked: &MarkedSheet) -> String {
+    let exercise = marked.truth.exercise;
+    let mut measures = marked.truth.givens.measures.clone();
+    for (id, step) in exercise.steps.iter_enumerated() {
+        for row in 0..marked.truth.rows(step) {
+            let cell = marked.cells.iter().find(|cell| cell.step == id && cell.row == row);
+            let told = (step.on_sheet == OnSheet::Told)
+                .then(|| crate::formula::Values::value(&marked.truth.measures, step.slot, row));
+            measures.set(step.slot, row, told.flatten().or_else(|| cell.and_then(|cell| cell.answer)));
+        }
+    }
+    let draft = Draft { exercise, givens: marked.truth.givens.clone(), measures };
+    figure::growing(&draft).map(|figure| figure.inline("foldmark-growing")).unwrap_or_default()
+}
+
+/// Whether the givens are those of the lesson, or of the exercise's example.
+fn is_lessons(live: &Live, asked: &SheetAsked, marked: &MarkedSheet) -> bool {
+    let Ok((chapter, _)) = live.chapter(&asked.chapter, asked.draft) else { return false };
+    let given = &marked.truth.givens.measures;
+    chapter.lessons(live.shelf(), asked.draft).iter().any(|lesson| lesson.givens.measures == *given)
+}
+
+/// An answer file, and a name for it.
+#[derive(Debug, Serialize)]
+pub(super) struct File {
+    name: String,
+    text: String,
+}
+
+/// The sheet as a file that can be handed in.
+pub(super) fn file(live: &Live, asked: &SheetAsked) -> Told<File> {
+    let exercise = live.exercise(&asked.exercise)?;
+    let (_, ruler, _) = read(live, asked)?;
+    let mut sheet = asked.read(ruler);
+    // In the order of work.
+    sheet.answers.sort_by_key(|answer| exercise.steps.position(|step| step.name == answer.step));
+    let plain = |letter: char| if letter.is_ascii_alphanumeric() { letter.to_ascii_lowercase() } else { '-' };
+    let name: String = sheet.student.chars().map(plain).take(40).collect();
+    let name = name.split('-').filter(|part| !part.is_empty()).collect::<Vec<_>>().join("-");
+    let stem = if name.is_empty() { exercise.name.clone() } else { format!("{}-{name}", exercise.name) };
+    Ok(File { name: format!("{stem}.toml"), text: written_file(exercise, ruler, &sheet) })
+}

@@ -1,0 +1,120 @@
+//! A lesson worked for the reader's own objects: its parts, and the choices that are left to make.
+
+use super::ask::OwnAsked;
+use super::engine::{Live, Told, ruler};
+use super::hand_in::Judged;
+use crate::check::{AnswerSheet, Marker, Value, answer_file, read_answers};
+use crate::class::{Policy, Show};
+use crate::draft::{Bound, Draft};
+use crate::exercise::{Exercise, Step};
+use crate::length::Ruler;
+use crate::lesson::OpenChapter;
+use crate::text::{Fault, Place};
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+/// A lesson for a reader's own objects.
+#[derive(Debug, Default, Serialize)]
+pub(super) struct Worked {
+    /// What each part says, as HTML, by its number on the page.
+    parts: BTreeMap<usize, String>,
+    choices: Vec<Choice>,
+    /// Why it can't be worked: for each field of the form a sentence.
+    faults: Vec<Fault>,
+}
+
+/// A choice of the reader's.
+#[derive(Debug, Serialize)]
+struct Choice {
+    step: String,
+    title: String,
+    /// The part of the page that tells of it, if one does.
+    part: Option<usize>,
+    value: String,
+    /// A tick less and a tick more, where that is within the limits.
+    less: Option<String>,
+    more: Option<String>,
+    /// What holds it there: the lower and the upper limit with its reason.
+    low: String,
+    high: String,
+    /// Where it lies between the two, from 0 to 1.
+    place: f64,
+}
+
+pub(super) fn worked(chapter: &OpenChapter, open: usize, exercise: &Exercise, own: &OwnAsked, ruler: Ruler) -> Worked {
+    let draft = match own.read(ruler).draft(exercise) {
+        Ok(draft) => draft,
+        Err(faults) => return Worked { faults, ..Worked::default() },
+    };
+    let steps: Vec<(&str, usize)> = chapter.steps(open).collect();
+    let part = |step: &Step| steps.iter().find(|(name, _)| *name == step.name).map(|(_, part)| *part);
+    let chosen = exercise.steps.iter().filter(|step| step.is_choice());
+    let choices = chosen.filter_map(|step| choice(&draft, step, part(step))).collect();
+    Worked { parts: chapter.work(open, &draft).into_iter().collect(), choices, faults: Vec::new() }
+}
+
+/// A choice with where it may still go; nothing, where no tick is within its limits.
+fn choice(draft: &Draft, step: &Step, part: Option<usize>) -> Option<Choice> {
+    let room = draft.room(step, 0)?;
+    let ruler = draft.givens.ruler;
+    let value = draft.measures.length(step.slot, 0)?;
+    // What is suggested may lie between two ticks: a tick less or more is the next one on the ruler.
+    let less = (ruler.tick_below(value) >= room.lowest).then(|| ruler.write_exactly(ruler.tick_below(value)));
+    let more = (ruler.tick_above(value) <= room.highest).then(|| ruler.write_exactly(ruler.tick_above(value)));
+    let told = |bound: Option<Bound>| {
+        bound.map_or_else(String::new, |bound| match bound.limit.why.as_str() {
+            "" => draft.write_limit(&bound),
+            why => format!("{}: {why}", draft.write_limit(&bound)),
+        })
+    };
+    let (lowest, width) = (room.lowest.as_nm_f64(), (room.highest - room.lowest).as_nm_f64());
+    let place = if width > 0.0 { ((value.as_nm_f64() - lowest) / width).clamp(0.0, 1.0) } else { 0.5 };
+    Some(Choice {
+        step: step.name.clone(),
+        title: step.title.clone(),
+        part,
+        value: draft.text_at(step.slot, 0),
+        less,
+        more,
+        low: told(room.low),
+        high: told(room.high),
+        place: (place * 1_000.0).round() / 1_000.0,
+    })
+}
+
+/// What a try at one step comes to, before the reader has seen it: all else is as the draft has it. Of the lesson's own
+/// draft that in the system that shows (`first`).
+pub(super) fn tried(
+    live: &Live,
+    (chapter, open): (&str, usize),
+    own: Option<&OwnAsked>,
+    first: &str,
+    step: &str,
+    answers: &[String],
+) -> Told<Vec<Judged>> {
+    let (chapter, draft) = live.chapter(chapter, open)?;
+    let exercise = live.exercise(&draft.exercise)?;
+    let draft = match own {
+        Some(own) => own.read(ruler(exercise, own)?).draft(exercise).map_err(|faults| faults[0].to_string())?,
+        None => {
+            let mut drafts = chapter.lessons(live.shelf(), open);
+            let is_metric = first == "metric";
+            let at = drafts.iter().position(|draft| draft.givens.ruler.is_metric() == is_metric).unwrap_or_default();
+            if drafts.is_empty() {
+                return Err("this lesson has no draft to be tried".to_owned());
+            }
+            drafts.swap_remove(at)
+        }
+    };
+    let mut sheet: AnswerSheet =
+        read_answers(&answer_file(&draft, "reader", true)).map_err(|faults| faults[0].to_string())?;
+    let id = exercise.step_id(step).ok_or("there is no such step")?;
+    for answer in sheet.answers.iter_mut().filter(|answer| answer.step == step) {
+        let place = Place { line: 1, column: 1 };
+        answer.values = answers.iter().map(|text| Value { text: text.clone(), place }).collect();
+    }
+    let marker = Marker::new(exercise, &Policy::default());
+    let marked = marker.mark(&sheet).map_err(|faults| faults[0].to_string())?;
+    let cells = marked.cells.iter().filter(|cell| cell.step == id);
+    Ok(cells.map(|cell| Judged::of(&marked, cell, Some(Show::Coach))).collect())
+}
