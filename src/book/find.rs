@@ -17,7 +17,7 @@ use std::ops::Range;
 /// # Errors
 /// Every fault, in the order of the lines.
 pub fn render_chapter(shelf: &Shelf, chapter: Chapter, output: Output) -> Result<String, Vec<LessonFault>> {
-    render_found(shelf, chapter, output, &find(chapter.text))
+    render_found(shelf, chapter, output, &find(chapter.text)).map(|rendered| rendered.text)
 }
 
 /// The blocks and inline measures of a text, in order. A block shown as an example inside another fence
@@ -26,7 +26,7 @@ pub fn render_chapter(shelf: &Shelf, chapter: Chapter, output: Output) -> Result
     not(test),
     expect(clippy::wildcard_enum_match_arm, reason = "Markdown has many more events than concern a block")
 )]
-fn find(text: &str) -> Vec<(Range<usize>, Found)> {
+pub(super) fn find(text: &str) -> Vec<(Range<usize>, Found)> {
     if !text.contains("foldmark") && !text.contains("`= ") {
         return Vec::new();
     }

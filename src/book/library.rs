@@ -3,6 +3,7 @@
 use crate::exercise::{Shelf, read, shipped};
 use crate::files::{read_text, shown};
 use crate::text::Fault;
+use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
 
@@ -16,12 +17,14 @@ pub struct Library {
     pub shelf: Shelf,
     /// What there is to say about them.
     pub notices: Vec<Notice>,
+    /// The texts of the folder's exercises, by name.
+    own: BTreeMap<String, String>,
 }
 
 impl Library {
     /// The shipped exercises.
     pub fn shipped() -> Library {
-        Library { shelf: Shelf::shipped(), notices: Vec::new() }
+        Library { shelf: Shelf::shipped(), notices: Vec::new(), own: BTreeMap::new() }
     }
 
     /// The shipped exercises and every `.toml` file of a folder; a file with the name of a shipped
@@ -51,6 +54,12 @@ impl Library {
         if faults.is_empty() { Ok(library) } else { Err(faults) }
     }
 
+    /// The text of an exercise.
+    pub fn text(&self, name: &str) -> Option<&str> {
+        let shipped = || shipped().find(|(known, _)| *known == name).map(|(_, text)| text);
+        self.own.get(name).map(String::as_str).or_else(shipped)
+    }
+
     fn put(&mut self, path: &Path) -> Result<Option<Notice>, Vec<String>> {
         let name = path.file_stem().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
         let text = read_text(path).map_err(|fault| vec![fault.to_string()])?;
@@ -59,6 +68,7 @@ impl Library {
         }
         let exercise = read(&name, &text).map_err(|faults| located(path, &faults))?;
         let replaced = self.shelf.put(exercise);
+        self.own.insert(name.clone(), text);
         Ok(replaced.then(|| format!("{} replaces the shipped exercise {name}", shown(path))))
     }
 }

@@ -1,11 +1,14 @@
 //! Books: the blocks of a chapter found with mdBook's parser, the preprocessor, and the building of pages in this process.
 
 mod build;
+mod companions;
 mod find;
+mod install;
 mod library;
 mod preprocessor;
 
 pub use build::build_book;
 pub use find::render_chapter;
+pub use install::install;
 pub use library::{Library, Notice};
 pub use preprocessor::Foldmark;

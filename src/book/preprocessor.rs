@@ -1,9 +1,11 @@
 //! The mdBook preprocessor, in this process or as a command of its own.
 
-use super::find::render_chapter;
+use super::companions::{self, OpenPage};
+use super::find::find;
 use super::library::Library;
+use crate::class::Show;
 use crate::exercise::Shelf;
-use crate::lesson::{Chapter, LessonFault, Output, System};
+use crate::lesson::{Chapter, Found, LessonFault, Output, Rendered, Shown, System, render_found};
 use crate::text::quoted;
 use mdbook_preprocessor::book::{Book, BookItem};
 use mdbook_preprocessor::config::Config;
@@ -24,7 +26,7 @@ pub struct Foldmark {
 /// Its name in `book.toml`.
 const NAME: &str = "foldmark";
 
-/// Its table in `book.toml`. All but the last two keys are mdBook's own; a key that nobody knows is a fault.
+/// Its table in `book.toml`. All but the last three keys are mdBook's own; a key that nobody knows is a fault.
 #[derive(Debug, Default, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case", default)]
 struct Settings {
@@ -37,6 +39,8 @@ struct Settings {
     exercises: Option<PathBuf>,
     /// What shows first of what is in both systems of units: "in" or "cm".
     unit: Option<String>,
+    /// How much pages show of what was found in answers: "marks", "coach", "full" or "none".
+    show: Option<String>,
 }
 
 fn settings(config: &Config) -> Result<Settings> {
@@ -57,6 +61,18 @@ fn first(config: &Config) -> Result<Option<System>> {
         Error::msg(format!("book.toml, [preprocessor.foldmark]: unit is {unit}, but has to be \"in\" or \"cm\""))
     };
     system.map(Some).ok_or_else(message)
+}
+
+/// How much the book's pages show of what was found in answers.
+fn show(config: &Config) -> Result<Shown> {
+    let named = settings(config)?.show;
+    let show = named.as_deref().map_or(Some(Shown::As(Show::Coach)), Shown::named);
+    let told = quoted(&named.unwrap_or_default());
+    show.ok_or_else(|| {
+        Error::msg(format!(
+            "book.toml, [preprocessor.foldmark]: show is {told}, but has to be \"marks\", \"coach\", \"full\" or \"none\""
+        ))
+    })
 }
 
 impl Foldmark {
@@ -106,26 +122,41 @@ impl Preprocessor for Foldmark {
 
     fn run(&self, context: &PreprocessorContext, mut book: Book) -> Result<Book> {
         let read;
-        let shelf = match &self.library {
-            Some(library) => &library.shelf,
+        let library = match &self.library {
+            Some(library) => library,
             None => {
                 read = Foldmark::library(context)?;
-                &read.shelf
+                &read
             }
         };
         let output = Output::of_renderer(&context.renderer);
+        let (first, show) = (first(&context.config)?, show(&context.config)?);
+        let folder = companions::folder(context).filter(|_| output == Output::Html);
         let mut jobs: Vec<(String, String)> = Vec::new();
         each_chapter(&mut book, |path, content| jobs.push((path, std::mem::take(content))));
-        let first = first(&context.config)?;
-        let chapters = jobs.iter().map(|(path, text)| Chapter { path, text, first, is_live: true }).collect::<Vec<_>>();
-        let mut rendered = render_all(shelf, &chapters, output).into_iter();
+        let chapter = |(path, text)| Chapter { path, text, first, is_live: folder.is_some() };
+        let chapters: Vec<Chapter> = jobs.iter().map(|(path, text)| chapter((path, text))).collect();
+        let mut rendered = render_all(&library.shelf, &chapters, output);
         let mut faults = Vec::new();
-        each_chapter(&mut book, |_, content| match rendered.next() {
-            Some(Ok(text)) => *content = text,
-            Some(Err(more)) => faults.extend(more.iter().map(ToString::to_string)),
+        let mut done = rendered.iter_mut();
+        each_chapter(&mut book, |_, content| match done.next() {
+            Some((_, Ok(rendered))) => *content = std::mem::take(&mut rendered.text),
+            Some((_, Err(more))) => faults.extend(more.iter().map(ToString::to_string)),
             None => {}
         });
-        if faults.is_empty() { Ok(book) } else { Err(Error::msg(faults.join("\n"))) }
+        if !faults.is_empty() {
+            return Err(Error::msg(faults.join("\n")));
+        }
+        if let Some(folder) = folder {
+            let is_open = |(_, (_, rendered)): &(&Chapter, &(Vec<Found>, Rendering))| {
+                rendered.as_ref().is_ok_and(|rendered| rendered.is_open)
+            };
+            let open = chapters.iter().zip(&rendered).filter(is_open);
+            let pages: Vec<OpenPage> =
+                open.map(|(chapter, (found, _))| OpenPage { path: chapter.path, found }).collect();
+            companions::put(&folder, &pages, library, show)?;
+        }
+        Ok(book)
     }
 }
 
@@ -140,11 +171,11 @@ fn each_chapter(book: &mut Book, mut visit: impl FnMut(String, &mut String)) {
     });
 }
 
-type Rendered = std::result::Result<String, Vec<LessonFault>>;
+type Rendering = std::result::Result<Rendered, Vec<LessonFault>>;
 
-/// Renders chapters on all processors. Each is rendered alone, so the result does not depend on how many
-/// there are.
-fn render_all(shelf: &Shelf, jobs: &[Chapter], output: Output) -> Vec<Rendered> {
+/// Renders chapters on all processors, each with what was found in it. Each is rendered alone, so the result does not depend
+/// on how many there are.
+fn render_all(shelf: &Shelf, jobs: &[Chapter], output: Output) -> Vec<(Vec<Found>, Rendering)> {
     let workers = std::thread::available_parallelism().map_or(1, usize::from).min(jobs.len()).max(1);
     let next = AtomicUsize::new(0);
     let work = || {
@@ -152,11 +183,13 @@ fn render_all(shelf: &Shelf, jobs: &[Chapter], output: Output) -> Vec<Rendered> 
         loop {
             let at = next.fetch_add(1, Ordering::Relaxed);
             let Some(chapter) = jobs.get(at) else { break };
-            done.push((at, render_chapter(shelf, *chapter, output)));
+            let found = find(chapter.text);
+            let rendered = render_found(shelf, *chapter, output, &found);
+            done.push((at, (found.into_iter().map(|(_, found)| found).collect(), rendered)));
         }
         done
     };
-    let mut all: Vec<(usize, Rendered)> = std::thread::scope(|scope| {
+    let mut all: Vec<(usize, (Vec<Found>, Rendering))> = std::thread::scope(|scope| {
         let workers: Vec<_> = (0..workers).map(|_| scope.spawn(work)).collect();
         workers
             .into_iter()

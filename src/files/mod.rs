@@ -4,10 +4,12 @@ mod fault;
 mod interrupt;
 mod pieces;
 mod read;
+mod refresh;
 mod staged;
 
 pub use fault::{FileFault, shown};
 pub(crate) use interrupt::when_interrupted;
 pub(crate) use pieces::Pieces;
 pub use read::{read_bytes, read_text};
+pub(crate) use refresh::refresh;
 pub(crate) use staged::{Growing, Staged, StagedFile};

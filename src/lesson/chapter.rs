@@ -67,6 +67,15 @@ pub enum Found {
     Title,
 }
 
+/// A chapter, rendered.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Rendered {
+    /// Its text, Markdown with HTML in it.
+    pub text: String,
+    /// Whether it has a draft that a reader may work for their own objects.
+    pub is_open: bool,
+}
+
 /// Replaces the blocks and inline measures that were found in a chapter, by their places in its text, in order.
 ///
 /// ```
@@ -75,7 +84,7 @@ pub enum Found {
 /// let text = "Half an inch is `= 1/2 in as 1 mm`.";
 /// let found = vec![(16..34, Found::Measure("1/2 in as 1 mm".to_owned()))];
 /// let chapter = Chapter { path: "ruler.md", text, first: None, is_live: false };
-/// assert_eq!(render_found(&shelf, chapter, Output::Html, &found).unwrap(), "Half an inch is ≈\u{a0}1.3\u{a0}cm.");
+/// assert_eq!(render_found(&shelf, chapter, Output::Html, &found).unwrap().text, "Half an inch is ≈\u{a0}1.3\u{a0}cm.");
 /// ```
 ///
 /// # Errors
@@ -85,7 +94,7 @@ pub fn render_found(
     chapter: Chapter,
     output: Output,
     found: &[(Range<usize>, Found)],
-) -> Result<String, Vec<LessonFault>> {
+) -> Result<Rendered, Vec<LessonFault>> {
     let mut renderer = Renderer::new(shelf, chapter, output);
     let mut text = String::with_capacity(chapter.text.len());
     let (mut done, mut below_title) = (0, 0);
@@ -117,7 +126,7 @@ pub fn render_found(
             format!("\n<div class=\"foldmark-lesson\" data-lesson=\"{}\"></div>\n\n", identifier(chapter.path));
         text.insert_str(below_title, &marker);
     }
-    if renderer.faults.is_empty() { Ok(text) } else { Err(renderer.faults) }
+    if renderer.faults.is_empty() { Ok(Rendered { text, is_open: renderer.is_open }) } else { Err(renderer.faults) }
 }
 
 struct Renderer<'s, 'c> {
@@ -355,7 +364,11 @@ struct Measured {
 
 /// A chapter's path as part of an identifier. Every character but letters, digits, `-` and `_` is written as its
 /// code between full stops, so that different paths never share one.
-pub(super) fn identifier(path: &str) -> String {
+///
+/// ```
+/// assert_eq!(foldmark::lesson::identifier("flat/roll.md"), "flat.2f.roll");
+/// ```
+pub fn identifier(path: &str) -> String {
     let mut id = String::new();
     for letter in path.trim_end_matches(".md").chars() {
         match letter {

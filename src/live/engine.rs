@@ -58,8 +58,11 @@ impl Live {
             }
             Ask::Chapter { path, found } => {
                 let chapter = OpenChapter::new(&path, &found);
-                let drafts: Vec<Value> =
-                    chapter.1.iter().map(|draft| json!({ "part": draft.part, "exercise": draft.exercise })).collect();
+                let told = |(at, draft): (usize, &OpenDraft)| {
+                    let steps: Vec<(&str, usize)> = chapter.0.steps(at).collect();
+                    json!({ "part": draft.part, "exercise": draft.exercise, "steps": steps })
+                };
+                let drafts: Vec<Value> = chapter.1.iter().enumerate().map(told).collect();
                 self.chapters.insert(path, chapter);
                 written(&json!({ "drafts": drafts }))
             }

@@ -9,6 +9,7 @@ use crate::exercise::{Exercise, OnSheet, Step};
 use crate::figure;
 use crate::formula::Base;
 use crate::length::{Ruler, likely};
+use crate::lesson::Shown;
 use crate::practice::recall;
 use crate::text::Fault;
 use serde::Serialize;
@@ -107,11 +108,7 @@ fn read<'l>(live: &'l Live, asked: &SheetAsked) -> Told<(&'l Exercise, Ruler, An
 
 /// Judges a sheet as far as it is filled in.
 pub(super) fn marked(live: &Live, asked: &SheetAsked) -> Told<Marked> {
-    let show = match asked.show.as_str() {
-        "none" => None,
-        "" => Some(Show::Coach),
-        name => Show::ALL.into_iter().find(|(known, _)| *known == name).map(|(_, show)| show),
-    };
+    let show = Shown::named(&asked.show).ok_or("this page asks for something unknown")?.show();
     let (exercise, _, mut sheet) = read(live, asked)?;
     // A sheet without a name is marked as well: it is not handed in yet.
     if sheet.student.is_empty() {
