@@ -5,7 +5,7 @@ use super::engine::{Live, Told, ruler};
 use crate::check::{AnswerSheet, MarkedCell, MarkedSheet, Marker, Sign, Verdict, sentences, written_file};
 use crate::class::{Policy, Show};
 use crate::draft::Draft;
-use crate::exercise::{Exercise, OnSheet, Step};
+use crate::exercise::{Exercise, Limit, OnSheet, Step, StepRule};
 use crate::figure;
 use crate::formula::Base;
 use crate::length::{Ruler, likely};
@@ -41,6 +41,8 @@ pub(super) struct Judged {
     /// What it is called.
     label: String,
     is_length: bool,
+    /// The ruler it is measured with.
+    ruler: String,
     /// For a choice its limits in words.
     limits: String,
     written: String,
@@ -68,6 +70,7 @@ impl Judged {
             row: cell.row,
             label: marked.truth.label(step, cell.row),
             is_length: step.kind.base == Base::Length,
+            ruler: marked.truth.givens.ruler.to_string(),
             limits: limits(&marked.truth, step),
             written: cell.written.clone(),
             verdict: if is_told { cell.verdict } else { Verdict::Missing },
@@ -78,9 +81,11 @@ impl Judged {
     }
 }
 
-/// The limits of a choice in words, without a number that was to be found.
+/// All limits of a choice in words, without a number that was to be found.
 fn limits(draft: &Draft, step: &Step) -> String {
-    if step.is_choice() { draft.rule(step) } else { String::new() }
+    let StepRule::Within { limits, .. } = &step.rule else { return String::new() };
+    let limit = |limit: &Limit| format!("{} {}", limit.kind.words(), draft.in_names(&limit.value));
+    limits.iter().map(limit).collect::<Vec<_>>().join(", ")
 }
 
 /// What was probably meant by an answer that can't be read, or is not right.

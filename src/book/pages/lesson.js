@@ -6,14 +6,14 @@
   const page = document.documentElement;
 
   // ---- The systems of units.
-  const show = (unit) => {
+  const show = (/** @type {string} */ unit) => {
     page.dataset.foldmark = unit;
     for (const button of document.querySelectorAll(".foldmark-units button")) {
-      button.setAttribute("aria-pressed", String(button.value === unit));
+      button.setAttribute("aria-pressed", String(button.getAttribute("value") === unit));
     }
   };
   for (const group of document.querySelectorAll(".foldmark-units")) {
-    group.hidden = false;
+    group.removeAttribute("hidden");
     group.addEventListener("click", (event) => {
       const unit = event.target instanceof HTMLButtonElement ? event.target.value : "";
       if (!unit) return;
@@ -23,15 +23,18 @@
   }
 
   // ---- What is kept on this device. Where nothing may be kept, it lasts as long as the page.
+  /** @type {Map<string, string>} */
   const memory = new Map();
-  function kept(name) {
+  function kept(/** @type {string} */ name) {
     try {
       const text = localStorage.getItem(`foldmark-${name}`);
       if (text !== null) return text;
-    } catch { /* Then only this page remembers. */ }
+    } catch {
+      /* Then only this page remembers. */
+    }
     return memory.get(name) ?? null;
   }
-  function keep(name, text) {
+  function keep(/** @type {string} */ name, /** @type {string} */ text) {
     memory.set(name, text);
     try {
       localStorage.setItem(`foldmark-${name}`, text);
@@ -51,8 +54,9 @@
   const root = typeof path_to_root === "string" ? path_to_root : "";
   const taken = new Map();
 
-  /** Loads a script of the book once. */
+  /** @type {Map<string, Promise<void>>} */
   const scripts = new Map();
+  /** Loads a script of the book once. @param {string} file @returns {Promise<void>} */
   function load(file) {
     const known = scripts.get(file);
     if (known) return known;
@@ -72,15 +76,21 @@
   }
 
   const foldmark = {
-    name, root, kept, keep, load, taken,
+    name,
+    root,
+    kept,
+    keep,
+    load,
+    taken,
     /** What a loaded script hands over. */
-    take: (kind, key, what) => taken.set(`${kind} ${key}`, what),
-    /** Set by the panel, once it is there. */
-    open: undefined,
+    take: (/** @type {string} */ kind, /** @type {string} */ key, /** @type {any} */ what) =>
+      taken.set(`${kind} ${key}`, what),
+    /** Set by the panel, once it is there. @type {(kind: string, place: Element, door: Element) => Promise<void>} */
+    open: async () => {},
   };
   globalThis.foldmark = foldmark;
 
-  const doors = [];
+  /** A button after `place`, and what it does. @param {Element} place @param {string} kind @param {string} words */
   function door(place, kind, words) {
     const button = document.createElement("button");
     button.type = "button";
@@ -100,11 +110,12 @@
       }
     };
     button.addEventListener("click", open);
-    doors.push(open);
     place.after(button);
     return open;
   }
-  const parts = (block) => [...document.querySelectorAll(`.foldmark-part[data-block="${block}"]`)];
+  const parts = (/** @type {string} */ block) => [
+    ...document.querySelectorAll(`.foldmark-part[data-block="${block}"]`),
+  ];
   for (const part of parts("draft")) {
     const own = door(part, "own", "Work this with my own objects");
     if (kept(`shown-${name}-${part.getAttribute("data-part")}`) === "own") own();
