@@ -20,12 +20,27 @@ pub(super) const STYLE: &str = "lesson.css";
 pub(super) const SCRIPT: &str = "lesson.js";
 
 /// What is the same in every book, by name.
-const COMMON: [(&str, &str); 4] = [
+const COMMON: [(&str, &str); 3] = [
     (STYLE, include_str!("pages/lesson.css")),
     (SCRIPT, include_str!("pages/lesson.js")),
-    ("panel.js", include_str!("pages/panel.js")),
     ("engine.js", include_str!("../live/engine.js")),
 ];
+
+/// The script behind the doors of a page, in parts that share one scope: a page opened from a folder can load no modules.
+const PANELS: (&str, [&str; 9]) = (
+    "panels.js",
+    [
+        include_str!("pages/core.js"),
+        include_str!("pages/page.js"),
+        include_str!("pages/device.js"),
+        include_str!("pages/own.js"),
+        include_str!("pages/show-own.js"),
+        include_str!("pages/answers.js"),
+        include_str!("pages/practice.js"),
+        include_str!("pages/steps.js"),
+        include_str!("pages/door.js"),
+    ],
+);
 
 /// What tells one build from another.
 const STAMPS: crc::Crc<u32> = crc::Crc::<u32>::new(&crc::CRC_32_ISO_HDLC);
@@ -90,6 +105,8 @@ pub(super) fn put(folder: &Path, pages: &[OpenPage], library: &Library, show: Sh
         let lesson = Lesson { path: page.path, found: page.found, show: show.name(), exercises, taught: &taught };
         made.insert(format!("lessons/{}.js", identifier(page.path)), taken(&("lesson", identifier(page.path), lesson)));
     }
+    let (name, parts) = PANELS;
+    made.insert(name.to_owned(), format!("{MADE}.\n(() => {{\n\"use strict\";\n{}}})();\n", parts.join("\n")));
     // Under another address whatever is new is loaded anew; mdBook does the same for the script that has it.
     let mut digest = STAMPS.digest();
     let common = COMMON.iter().map(|(_, text)| *text);

@@ -6,7 +6,7 @@
   const page = document.documentElement;
 
   // ---- The systems of units.
-  const show = (/** @type {string} */ unit) => {
+  const show = (unit) => {
     page.dataset.foldmark = unit;
     for (const button of document.querySelectorAll(".foldmark-units button")) {
       button.setAttribute("aria-pressed", String(button.getAttribute("value") === unit));
@@ -25,7 +25,7 @@
   // ---- What is kept on this device. Where nothing may be kept, it lasts as long as the page.
   /** @type {Map<string, string>} */
   const memory = new Map();
-  function kept(/** @type {string} */ name) {
+  function kept(name) {
     try {
       const text = localStorage.getItem(`foldmark-${name}`);
       if (text !== null) return text;
@@ -34,7 +34,7 @@
     }
     return memory.get(name) ?? null;
   }
-  function keep(/** @type {string} */ name, /** @type {string} */ text) {
+  function keep(name, text) {
     memory.set(name, text);
     try {
       localStorage.setItem(`foldmark-${name}`, text);
@@ -83,8 +83,7 @@
     load,
     taken,
     /** What a loaded script hands over. */
-    take: (/** @type {string} */ kind, /** @type {string} */ key, /** @type {any} */ what) =>
-      taken.set(`${kind} ${key}`, what),
+    take: (kind, key, what) => taken.set(`${kind} ${key}`, what),
     /** Set by the panel, once it is there. @type {(kind: string, place: Element, door: Element) => Promise<void>} */
     open: async () => {},
   };
@@ -99,7 +98,7 @@
     const open = async () => {
       button.disabled = true;
       try {
-        await Promise.all([load("panel.js"), load("engine.js"), load(`lessons/${name}.js`)]);
+        await Promise.all([load("panels.js"), load("engine.js"), load(`lessons/${name}.js`)]);
         await foldmark.open(kind, place, button);
       } catch (error) {
         button.disabled = false;
@@ -113,9 +112,7 @@
     place.after(button);
     return open;
   }
-  const parts = (/** @type {string} */ block) => [
-    ...document.querySelectorAll(`.foldmark-part[data-block="${block}"]`),
-  ];
+  const parts = (block) => [...document.querySelectorAll(`.foldmark-part[data-block="${block}"]`)];
   for (const part of parts("draft")) {
     const own = door(part, "own", "Work this with my own objects");
     if (kept(`shown-${name}-${part.getAttribute("data-part")}`) === "own") own();

@@ -1,0 +1,341 @@
+// Answers: fields that are judged one by one, and ways to hand them in.
+
+/**
+ * Fields for the answers of a sheet, judged one by one.
+ * @param {{asked: () => any, answers: Record<string, string[]>, save: () => void, letters?: Record<string, string>,
+ *   fixed?: Record<string, string[]>, shown?: Record<string, string[]>, fractions: () => string[], unit: () => string,
+ *   outline?: string, after?: (marked: any) => void}} sheet
+ */
+function answers(sheet) {
+  const drawn = el("div", { class: "foldmark-drawn" });
+  const list = el("div");
+  const remarks = el("p", { class: "foldmark-said" });
+  const tally = el("p");
+  const node = el("div", { class: "foldmark-sheet" }, drawn, el("div", {}, remarks, list, tally));
+  /** @type {Map<string, any>} */
+  let fields = new Map();
+  let shape = "";
+
+  const put = (one, text) => {
+    const values = (sheet.answers[one.step] ??= []);
+    while (values.length <= one.row) values.push("");
+    values[one.row] = text;
+    sheet.save();
+  };
+  function draw(marked) {
+    fields = new Map();
+    list.replaceChildren(
+      ...marked.answers.map((one) => {
+        const key = `${one.step} ${one.row}`;
+        const letter = sheet.letters?.[one.step];
+        const shows = sheet.shown?.[one.step]?.[one.row];
+        const fixed = sheet.fixed?.[one.step] !== undefined;
+        const made = field({
+          label: `${letter ? `${letter}  ` : ""}${one.label}${one.limits ? " (your choice)" : ""}`,
+          says: [shows ? `The draft shows ${shows}.` : "", one.limits, fixed ? "Filled in for you." : ""]
+            .filter(Boolean)
+            .join(" "),
+          value: sheet.answers[one.step]?.[one.row] ?? "",
+          key,
+          fixed,
+          length: one.is_length,
+          unit: one.is_length ? sheet.unit() : "",
+          fractions: one.is_length ? sheet.fractions() : [],
+          oninput: (text) => {
+            put(one, text);
+            made.said.replaceChildren();
+          },
+          onchange: () => update(one),
+        });
+        fields.set(key, made);
+        return made.node;
+      }),
+    );
+  }
+  /** Judges everything anew; of `touched` the verdict is said aloud. @param {any} [touched] */
+  function update(touched) {
+    const marked = ask({ ask: "mark", ...sheet.asked() });
+    if (marked.fault) {
+      remarks.textContent = marked.fault;
+      return marked;
+    }
+    if (marked.faults.length === 0) {
+      const now = JSON.stringify([marked.answers.map((one) => [one.label, one.limits]), sheet.unit()]);
+      if (now !== shape) draw(marked);
+      shape = now;
+    }
+    for (const one of marked.answers) {
+      const made = fields.get(`${one.step} ${one.row}`);
+      const said = made?.said;
+      if (!said) continue;
+      const verdict = one.sign ? `${one.sign.symbol} ${one.sign.words}` : "";
+      const words = [verdict && `${verdict}.`, ...one.says].filter(Boolean).join(" ");
+      if (said.dataset.words === words + one.likely) continue;
+      said.dataset.words = words + one.likely;
+      said.replaceChildren(words);
+      if (one.likely && one.sign) {
+        said.append(
+          ` Did you mean ${one.likely}? `,
+          button("Yes", () => {
+            made.input.value = one.likely;
+            put(one, one.likely);
+            made.input.focus();
+            update(one);
+          }),
+        );
+      }
+      if (touched && touched.step === one.step && touched.row === one.row && words) say(`${one.label}: ${words}`);
+    }
+    fill(drawn, marked.figure || sheet.outline || "");
+    node.classList.toggle("drawn", drawn.childNodes.length > 0);
+    remarks.textContent = marked.remarks.join(" ");
+    const filled = Object.values(sheet.answers)
+      .flat()
+      .filter((text) => String(text).trim() !== "").length;
+    tally.textContent =
+      marked.faults.length > 0
+        ? ""
+        : lesson.show === "none"
+          ? `${filled} of ${marked.asked} filled in.`
+          : `${marked.right} of ${marked.asked} right.`;
+    if (touched) remember(marked, sheet.asked().exercise);
+    sheet.after?.(marked);
+    return marked;
+  }
+  return { node, update };
+}
+
+/** Which mistakes came up on this device, for problems in which they matter. */
+function remember(marked, exercise) {
+  if (marked.slips.length === 0) return;
+  const slips = read(`slips-${exercise}`, {});
+  for (const slip of new Set(marked.slips)) slips[slip] = (Number(slips[slip]) || 0) + 1;
+  write(`slips-${exercise}`, slips);
+}
+
+/** What can be done with a sheet that is filled in. */
+function handing(asked, clear, paper) {
+  const told = el("p", { class: "foldmark-said", role: "status" });
+  const file = () => {
+    const file = ask({ ask: "file", ...asked() });
+    told.textContent =
+      file.fault ?? (asked().student.trim() ? "" : "Put in your name first, so that the sheet is known as yours.");
+    return told.textContent ? null : file;
+  };
+  const save = () => {
+    const made = file();
+    if (!made) return;
+    const address = URL.createObjectURL(new Blob([made.text], { type: "application/toml" }));
+    const link = el("a", { href: address, download: made.name });
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(address), 10000);
+    told.textContent = `Saved as ${made.name}. Hand in that file.`;
+  };
+  const send = async () => {
+    const made = file();
+    if (!made) return;
+    const text = new File([made.text], made.name.replace(/toml$/, "txt"), { type: "text/plain" });
+    const shared = navigator.canShare?.({ files: [text] }) ? { files: [text] } : { title: made.name, text: made.text };
+    try {
+      await navigator.share(shared);
+      told.textContent = "Handed to the program that you chose.";
+    } catch {
+      told.textContent = "Nothing was sent.";
+    }
+  };
+  const copy = async () => {
+    const made = file();
+    if (!made) return;
+    try {
+      await navigator.clipboard.writeText(made.text);
+      told.textContent = "Copied. Paste it into a message, and send that.";
+    } catch {
+      const area = el("textarea", { readonly: true, rows: 8, "aria-label": "Your answers as text" });
+      area.value = made.text;
+      told.replaceChildren("Copy this, and paste it into a message:", area);
+      area.select();
+    }
+  };
+  const print = () => {
+    const page = el("div", { class: "foldmark-paper" }, ...paper());
+    document.body.append(page);
+    document.body.classList.add("foldmark-printing");
+    window.addEventListener(
+      "afterprint",
+      () => {
+        page.remove();
+        document.body.classList.remove("foldmark-printing");
+      },
+      { once: true },
+    );
+    window.print();
+  };
+  return el(
+    "div",
+    {},
+    "share" in navigator ? button("Send", send) : null,
+    button("Save my answers", save),
+    button("Copy as text", copy),
+    button("Print", print),
+    button("Clear my answers", () => {
+      clear();
+      told.textContent = "Cleared.";
+    }),
+    told,
+    el("p", {}, el("small", {}, keepingNote())),
+  );
+}
+
+/** A sheet on paper: whose, what is given, every measure with what was found. */
+function onPaper(title, student, givens, marked) {
+  const row = (one) =>
+    el(
+      "tr",
+      {},
+      el("th", { scope: "row" }, one.label),
+      el("td", {}, one.written || "—"),
+      el("td", {}, one.sign ? `${one.sign.symbol} ${one.sign.words}` : ""),
+    );
+  const figure = el("div");
+  fill(figure, marked.figure ?? "");
+  return [
+    el("p", {}, el("strong", {}, title), ` · ${student}`),
+    ...givens,
+    el("table", {}, el("tbody", {}, ...(marked.answers ?? []).map(row))),
+    figure,
+  ];
+}
+
+/** One's own objects in a table. @param {Own} own @returns {Node[]} */
+function summary(own) {
+  const form = ask({ ask: "form", exercise: own.exercise, own: own.asked() });
+  const needed = form.givens.filter((given) => given.is_needed);
+  return needed.map((given) => {
+    if (given.kind !== "table") {
+      const text = own.value.single[given.name] || given.usual;
+      const word = given.words.find(([word]) => word === text);
+      return el("div", {}, `${given.title}: ${word?.[1] ?? text}`);
+    }
+    const columns = given.columns.filter((column) => column.is_needed);
+    const rows = own
+      .rows(given.name)
+      .map(({ row }) =>
+        el(
+          "tr",
+          {},
+          el("th", { scope: "row" }, row.name ?? ""),
+          ...columns.map((column) => el("td", {}, row[column.name] ?? "")),
+        ),
+      );
+    const head = el(
+      "tr",
+      {},
+      el("th", { scope: "col" }, given.each),
+      ...columns.map((column) => el("th", { scope: "col" }, column.title)),
+    );
+    return el("div", { class: "table-wrapper" }, el("table", {}, el("thead", {}, head), el("tbody", {}, ...rows)));
+  });
+}
+
+const student = () => read("student", { name: "" });
+function nameField() {
+  return field({ label: "Your name", value: student().name, oninput: (text) => write("student", { name: text }) }).node;
+}
+
+function openAnswers(part, door) {
+  // The draft of a lesson's homework is its first open one.
+  const draft = 0;
+  const own = ownOf(draft);
+  const key = `answers-${own.exercise}`;
+  const kept = read(key, { answers: {} });
+  if (typeof kept.answers !== "object" || kept.answers === null) kept.answers = {};
+  const save = () => write(key, kept);
+  const asked = () => ({
+    exercise: own.exercise,
+    student: student().name,
+    show: lesson.show,
+    own: own.asked(),
+    chapter: lesson.path,
+    draft,
+    answers: kept.answers,
+  });
+  const form = editor(own);
+  const rest = el("p", { class: "foldmark-said", role: "status" });
+  const objects = el(
+    "details",
+    { open: own.isEmpty() },
+    el("summary", {}, "My objects"),
+    borrowed(own),
+    form.node,
+    rest,
+  );
+  const still = el("p", { class: "foldmark-said", role: "status" });
+  const ruled = () => ask({ ask: "form", exercise: own.exercise, own: own.asked() });
+  let marked = {};
+  const sheet = answers({
+    asked,
+    answers: kept.answers,
+    save,
+    fractions: () => ruled().fractions,
+    unit: () => ruled().unit,
+    after: (now) => {
+      marked = now;
+      const faults = own.isEmpty() && Object.keys(own.value.table).length > 0 ? [] : now.faults;
+      form.blame(faults, rest);
+      still.textContent = now.is_lessons
+        ? "These are still the lesson’s objects and values. Did you draft for your own? Then put those in under “My objects”."
+        : "";
+      waiting.hidden = now.faults.length === 0;
+    },
+  });
+  const waiting = el("p", {}, "Put in your objects first; then every measure of the sheet has its line here.");
+  const title = ask({ ask: "form", exercise: own.exercise, own: own.asked() }).title;
+  const panel = el(
+    "section",
+    { class: "foldmark-panel", "aria-label": "My answers" },
+    el("p", { class: "foldmark-title" }, "My answers"),
+    nameField(),
+    objects,
+    still,
+    waiting,
+    sheet.node,
+    handing(
+      asked,
+      () => {
+        for (const step of Object.keys(kept.answers)) delete kept.answers[step];
+        save();
+        for (const input of sheet.node.querySelectorAll("input")) input.value = "";
+        sheet.update();
+      },
+      () => onPaper(title, student().name, summary(own), marked),
+    ),
+    button("Close", () => {
+      panel.remove();
+      door.hidden = false;
+      door.toggleAttribute("disabled", false);
+      own.watchers.delete(update);
+      keep(`shown-${lessonName}-answers`, "");
+      door.focus();
+    }),
+  );
+  const update = () => {
+    sheet.update();
+  };
+  own.watchers.add(update);
+  window.addEventListener("storage", (event) => {
+    if (event.key !== `foldmark-${key}` || !panel.isConnected) return;
+    Object.assign(kept.answers, read(key, { answers: {} }).answers);
+    for (const [at, values] of Object.entries(kept.answers)) {
+      values.forEach((text, row) => {
+        const input = sheet.node.querySelector(`[data-key="${CSS.escape(`${at} ${row}`)}"]`);
+        if (input instanceof HTMLInputElement && input !== document.activeElement) input.value = text;
+      });
+    }
+    sheet.update();
+  });
+  door.after(panel);
+  door.hidden = true;
+  keep(`shown-${lessonName}-answers`, "answers");
+  sheet.update();
+  return panel;
+}

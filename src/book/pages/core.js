@@ -1,0 +1,68 @@
+// The core as a module, and what it was given to know.
+
+const { name: lessonName, root, kept, keep, load, taken } = globalThis.foldmark;
+
+/** @type {Promise<(request: object) => any> | undefined} */
+let starting;
+
+/** The core as a module; it stands in a script as text, since a page opened from a folder may load nothing else. */
+function start() {
+  starting ??= (async () => {
+    const packed = Uint8Array.from(atob(globalThis.foldmarkEngine), (letter) => letter.charCodeAt(0));
+    const stream = new Blob([packed]).stream().pipeThrough(new DecompressionStream("gzip"));
+    const module = await WebAssembly.compile(await new Response(stream).arrayBuffer());
+    /** @returns {any} */
+    const fresh = () => new WebAssembly.Instance(module, {}).exports;
+    let core = fresh();
+    const ask = (request) => {
+      const bytes = new TextEncoder().encode(JSON.stringify(request));
+      try {
+        const room = core.room(bytes.length);
+        new Uint8Array(core.memory.buffer, room, bytes.length).set(bytes);
+        // Memory may have grown by then, so it is looked at after the answer.
+        const answer = core.answer();
+        const [start, length] = new Uint32Array(core.memory.buffer, answer, 2);
+        return JSON.parse(new TextDecoder().decode(new Uint8Array(core.memory.buffer, start, length)));
+      } catch (error) {
+        // It gave up; a new one knows nothing yet.
+        core = fresh();
+        for (const give of given) ask(give);
+        return { fault: `This could not be worked out (${error}).` };
+      }
+    };
+    return ask;
+  })();
+  return starting;
+}
+
+/** What the core was given to know. @type {object[]} */
+const given = [];
+/** @type {(request: object) => any} */
+let ask = () => ({});
+
+let lesson;
+
+let drafts = [];
+
+async function ready() {
+  if (lesson) return;
+  ask = await start();
+  const found = taken.get(`lesson ${lessonName}`);
+  await Promise.all(found.exercises.map((name) => learn(name)));
+  const chapter = { ask: "chapter", path: found.path, found: found.found };
+  given.push(chapter);
+  const answer = ask(chapter);
+  if (answer.fault) throw new Error(answer.fault);
+  drafts = answer.drafts;
+  lesson = found;
+}
+
+/** Has the core read an exercise. @param {string} name */
+async function learn(name) {
+  await load(`exercises/${name}.js`);
+  const give = { ask: "exercise", name, text: taken.get(`exercise ${name}`) };
+  if (given.some((known) => known.ask === "exercise" && known.name === name)) return;
+  const answer = ask(give);
+  if (answer.fault) throw new Error(answer.fault);
+  given.push(give);
+}

@@ -1,0 +1,362 @@
+// One's own objects: what was typed, and the form for it.
+
+/** What a reader typed, for one exercise, and who wants to know of changes. */
+class Own {
+  /** @param {string} exercise @param {number} draft */
+  constructor(exercise, draft) {
+    this.exercise = exercise;
+    this.draft = draft;
+    this.key = `own-${exercise}`;
+    this.value = this.stored();
+    /** @type {Set<(source: any) => void>} */
+    this.watchers = new Set();
+    // Another window with the same lesson.
+    window.addEventListener("storage", (event) => {
+      if (event.key !== `foldmark-${this.key}`) return;
+      this.value = this.stored();
+      this.tell(null);
+    });
+  }
+  stored() {
+    const value = read(this.key, { ruler: "", single: {}, table: {}, choice: {} });
+    for (const part of ["single", "table", "choice"]) {
+      if (typeof value[part] !== "object" || value[part] === null) value[part] = {};
+    }
+    return value;
+  }
+  /** @param {any} source */
+  changed(source) {
+    write(this.key, this.value);
+    this.tell(source);
+  }
+  /** @param {any} source */
+  tell(source) {
+    for (const watcher of this.watchers) watcher(source);
+  }
+  /** The rows of a table in which something stands, each with its place. @param {string} table */
+  rows(table) {
+    const rows = Array.isArray(this.value.table[table]) ? this.value.table[table] : [];
+    return rows
+      .map((row, at) => ({ row, at }))
+      .filter(({ row }) => row && Object.values(row).some((text) => String(text).trim() !== ""));
+  }
+  /** As the core takes it. */
+  asked() {
+    const table = Object.fromEntries(
+      Object.keys(this.value.table).map((name) => [name, this.rows(name).map(({ row }) => row)]),
+    );
+    return { ruler: this.value.ruler, single: this.value.single, table, choice: this.value.choice };
+  }
+  /** Where a fault of the core belongs in the form. @param {string} key */
+  place(key) {
+    const [, table, row, column] = /^given\.(.+)\.(\d+)\.(.+)$/.exec(key) ?? [];
+    const found = table ? this.rows(table)[Number(row) - 1] : undefined;
+    return found ? `given.${table}.${found.at + 1}.${column}` : key;
+  }
+  isEmpty() {
+    return (
+      Object.keys(this.value.table).every((table) => this.rows(table).length === 0) &&
+      Object.values(this.value.single).every((text) => String(text).trim() === "")
+    );
+  }
+  clear() {
+    this.value = { ruler: this.value.ruler, single: {}, table: {}, choice: {} };
+    this.changed(null);
+  }
+}
+
+/** @type {Map<number, Own>} */
+const owns = new Map();
+const ownOf = (draft) => {
+  const own = owns.get(draft) ?? new Own(drafts[draft].exercise, draft);
+  owns.set(draft, own);
+  return own;
+};
+
+/** A ruler in the system that the page shows, where nobody has chosen one. */
+const isMetric = () => {
+  const shown =
+    document.documentElement.dataset.foldmark ??
+    document.querySelector(".foldmark-units [aria-pressed='true']")?.getAttribute("value");
+  return shown === "metric";
+};
+
+/**
+ * A field for a measurement or a text, with room for what is said of it.
+ * @param {{label: string, says?: string, value: string, unit?: string, key?: string, hint?: string, length?: boolean,
+ *   fractions?: string[], fixed?: boolean, oninput: (text: string) => void, onchange?: () => void}} what
+ */
+function field(what) {
+  const id = newId();
+  const said = el("p", { class: "foldmark-said", id: `${id}-said` });
+  const input = el("input", {
+    id,
+    value: what.value,
+    autocomplete: "off",
+    spellcheck: "false",
+    maxlength: 200,
+    enterkeyhint: "next",
+    inputmode: what.length ? "decimal" : undefined,
+    placeholder: what.hint,
+    readonly: what.fixed,
+    "aria-describedby": `${id}-said`,
+    "data-key": what.key,
+    oninput: () => what.oninput(input.value),
+    onchange: () => what.onchange?.(),
+  });
+  const node = el(
+    "div",
+    { class: "foldmark-field" },
+    el("label", { for: id }, what.label, what.says ? el("small", {}, what.says) : null),
+    what.unit ? el("div", { class: "foldmark-unit" }, input, el("span", { "aria-hidden": "true" }, what.unit)) : input,
+    said,
+  );
+  if (what.fractions?.length && !what.fixed) {
+    input.addEventListener("focus", () => pad(input, what.fractions ?? []));
+  }
+  return { node, input, said };
+}
+
+/** The ruler's fractions under the field that is filled in: a telephone's digits have no line between two numbers. */
+const padNode = el("div", { class: "foldmark-pad" });
+function pad(input, fractions) {
+  padNode.replaceChildren(
+    ...fractions.map((fraction) =>
+      button(
+        fraction,
+        () => {
+          const at = input.selectionStart ?? input.value.length;
+          const before = input.value.slice(0, at);
+          input.setRangeText(/\d$/.test(before) ? ` ${fraction}` : fraction, at, input.selectionEnd ?? at, "end");
+          input.dispatchEvent(new Event("input", { bubbles: true }));
+        },
+        { tabindex: -1, onpointerdown: (event) => event.preventDefault() },
+      ),
+    ),
+  );
+  (input.closest(".foldmark-row") ?? input.closest(".foldmark-field"))?.append(padNode);
+}
+
+/**
+ * The form for one's own objects.
+ * @param {Own} own
+ */
+function editor(own) {
+  const node = el("div");
+  const me = {};
+
+  let form;
+  /** What decides about which fields there are. */
+  const shape = () =>
+    JSON.stringify([
+      form?.ruler,
+      form?.givens.map((given) => [given.is_needed, given.columns.map((column) => column.is_needed)]),
+    ]);
+
+  const changed = () => {
+    const before = shape();
+    own.changed(me);
+    form = ask({ ask: "form", exercise: own.exercise, own: own.asked() });
+    if (shape() !== before) draw();
+  };
+  const length = (is) => (is ? { length: true, unit: form.unit, fractions: form.fractions } : {});
+
+  function table(given) {
+    const rows = Array.isArray(own.value.table[given.name]) ? own.value.table[given.name] : [];
+    if (rows.length === 0) rows.push({});
+    own.value.table[given.name] = rows;
+    const card = (row, at) => {
+      const cell = (name, more) =>
+        field({
+          value: row[name] ?? "",
+          key: `given.${given.name}.${at + 1}.${name}`,
+          ...more,
+          oninput: (text) => {
+            row[name] = text;
+            changed();
+          },
+        }).node;
+      const columns = given.columns.filter((column) => column.is_needed);
+      return el(
+        "fieldset",
+        {},
+        el("legend", {}, `${given.each} ${at + 1}`),
+        el(
+          "div",
+          { class: "foldmark-row" },
+          cell("name", { label: "what is it?" }),
+          ...columns.map((column) =>
+            cell(column.name, {
+              label: column.title,
+              says: column.says,
+              ...length(column.is_length),
+              ...(column.is_length ? {} : { length: true }),
+            }),
+          ),
+        ),
+        rows.length > 1
+          ? button(`Take out ${given.each} ${at + 1}`, () => {
+              rows.splice(at, 1);
+              changed();
+              draw();
+            })
+          : null,
+      );
+    };
+    return el(
+      "div",
+      { role: "group", "aria-label": given.title },
+      given.says ? el("p", {}, given.says) : null,
+      ...rows.map(card),
+      el("p", { class: "foldmark-said", "data-key": `given.${given.name}` }),
+      rows.length < given.most
+        ? button(`One more ${given.each}`, () => {
+            rows.push({});
+            changed();
+            draw();
+            focusLast();
+          })
+        : el("p", {}, `There may be ${given.most} of them, and no more.`),
+    );
+  }
+  const focusLast = () =>
+    /** @type {HTMLElement | null} */ ([...node.querySelectorAll("fieldset")].at(-1)?.querySelector("input"))?.focus();
+
+  function single(given) {
+    if (given.kind === "choice") {
+      const id = newId();
+      const now = own.value.single[given.name] || given.usual;
+      const select = el(
+        "select",
+        {
+          id,
+          "data-key": `given.${given.name}`,
+          onchange: () => {
+            own.value.single[given.name] = select.value;
+            changed();
+          },
+        },
+        ...given.words.map(([word, says]) => el("option", { value: word, selected: word === now }, says || word)),
+      );
+      return el(
+        "div",
+        { class: "foldmark-field" },
+        el("label", { for: id }, given.title, given.says ? el("small", {}, given.says) : null),
+        select,
+      );
+    }
+    return field({
+      label: given.title,
+      says: given.says,
+      value: own.value.single[given.name] ?? "",
+      key: `given.${given.name}`,
+      hint: given.usual && `usually ${given.usual}`,
+      ...length(given.kind === "length"),
+      oninput: (text) => {
+        own.value.single[given.name] = text;
+        changed();
+      },
+    }).node;
+  }
+
+  function draw() {
+    form = ask({ ask: "form", exercise: own.exercise, own: own.asked() });
+    const focused = document.activeElement instanceof HTMLElement ? document.activeElement.dataset.key : undefined;
+    const id = newId();
+    const ruler = el(
+      "select",
+      {
+        id,
+        onchange: () => {
+          own.value.ruler = ruler.value;
+          changed();
+        },
+      },
+      ...form.rulers.map((one) => el("option", { value: one, selected: one === form.ruler }, one)),
+    );
+    const needed = form.givens.filter((given) => given.is_needed);
+    const tables = needed.filter((given) => given.kind === "table");
+    const words = needed.filter((given) => given.kind === "choice");
+    const rest = needed.filter((given) => given.kind !== "table" && given.kind !== "choice");
+    const usual = tables.length > 0 ? rest.filter((given) => given.usual) : [];
+    const isOpen = node.querySelector("details")?.open;
+    node.replaceChildren(
+      el("div", { class: "foldmark-field" }, el("label", { for: id }, "Smallest tick of the ruler"), ruler),
+      ...words.map(single),
+      ...tables.map(table),
+      ...rest.filter((given) => !usual.includes(given)).map(single),
+      usual.length
+        ? el(
+            "details",
+            { open: isOpen },
+            el("summary", {}, `What else is given: ${usual.length} usual values`),
+            ...usual.map(single),
+          )
+        : "",
+    );
+    if (focused)
+      /** @type {HTMLElement | null} */ (node.querySelector(`[data-key="${CSS.escape(focused)}"]`))?.focus();
+  }
+
+  /** Puts each fault under its field; those that have none are told in `rest`. */
+  function blame(faults, rest) {
+    const keys = new Map(faults.map((fault) => [own.place(fault.key), fault.message]));
+    for (const input of node.querySelectorAll("[data-key]")) {
+      const message = keys.get(input.dataset.key) ?? "";
+      const said = input.matches("p") ? input : document.getElementById(`${input.id}-said`);
+      if (said && said.textContent !== message) said.textContent = message;
+      if (!input.matches("p")) input.toggleAttribute("aria-invalid", false);
+      if (message && !input.matches("p")) input.setAttribute("aria-invalid", "true");
+      keys.delete(input.dataset.key);
+    }
+    rest.textContent = [...keys.values()].join(" ");
+  }
+
+  if (!own.value.ruler) {
+    const rulers = ask({ ask: "form", exercise: own.exercise, own: own.asked() }).rulers;
+    own.value.ruler = rulers.find((one) => one.includes("mm") === isMetric()) ?? rulers[0];
+  }
+  draw();
+  own.watchers.add((source) => {
+    if (source !== me) draw();
+  });
+  return { node, blame };
+}
+
+/** Objects that were typed in another lesson and fit into this one. @param {Own} own */
+function borrowed(own) {
+  if (!own.isEmpty()) return null;
+  const form = ask({ ask: "form", exercise: own.exercise, own: own.asked() });
+  const tables = form.givens.filter((given) => given.kind === "table");
+  for (const exercise of Object.keys(lesson.taught)) {
+    if (exercise === own.exercise) continue;
+    const other = read(`own-${exercise}`, { table: {} });
+    for (const table of tables) {
+      const rows = Object.values(other.table ?? {}).find(
+        (rows) =>
+          Array.isArray(rows) && rows.some((row) => row?.name && table.columns.some((column) => row[column.name])),
+      );
+      if (!rows) continue;
+      const names = ["name", ...table.columns.map((column) => column.name)];
+      const take = () => {
+        own.value.ruler = other.ruler || own.value.ruler;
+        own.value.table[table.name] = rows
+          .slice(0, table.most)
+          .map((row) => Object.fromEntries(names.filter((name) => row[name]).map((name) => [name, String(row[name])])));
+        own.changed(null);
+        offer.remove();
+      };
+      const offer = el(
+        "p",
+        {},
+        `You measured ${rows
+          .map((row) => row.name)
+          .filter(Boolean)
+          .join(", ")} for another lesson. `,
+        button("Use them here", take),
+      );
+      return offer;
+    }
+  }
+  return null;
+}

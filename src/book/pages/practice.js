@@ -1,0 +1,179 @@
+// Fresh problems, and the sheets of codes.
+
+function openPractice(part, door) {
+  const exercise = drafts[0].exercise;
+  const key = `practice-${exercise}`;
+  const kept = read(key, { code: "", level: 1, ruler: "", slips: 0, answers: {}, half: {}, done: 0, tried: false });
+  const save = () => write(key, kept);
+  const form = ask({ ask: "form", exercise, own: { ruler: "" } });
+  const told = el("p", { class: "foldmark-said", role: "status" });
+  const problem = el("div");
+  const choose = (label, name, /** @type {[any, string, string?][]} */ options) => {
+    const id = newId();
+    const says = el("small", { "aria-live": "polite" });
+    const select = el(
+      "select",
+      {
+        id,
+        onchange: () => {
+          kept[name] = options[select.selectedIndex][0];
+          tell();
+          save();
+        },
+      },
+      ...options.map(([value, words]) =>
+        el("option", { value, selected: String(value) === String(kept[name]) }, words),
+      ),
+    );
+    const tell = () => {
+      says.textContent = options[select.selectedIndex]?.[2] ?? "";
+    };
+    tell();
+    return el("div", { class: "foldmark-field" }, el("label", { for: id }, label), select, says);
+  };
+  if (!form.rulers.includes(kept.ruler))
+    kept.ruler = form.rulers.find((one) => one.includes("mm") === isMetric()) ?? form.rulers[0];
+  if (!form.levels.some(([level]) => level === kept.level)) kept.level = form.levels[0]?.[0] ?? 0;
+
+  /** Shows a problem; `fresh` has no answers yet. */
+  async function show(set, from, fresh) {
+    if (set.fault) {
+      told.textContent = `${set.fault}.`;
+      return;
+    }
+    told.textContent = "";
+    if (fresh) {
+      // After the worked draft some steps stand filled in; then none.
+      const half = kept.done === 0 ? set.half : {};
+      Object.assign(kept, { code: set.code, answers: { ...half }, half, done: kept.done + 1, tried: false });
+      save();
+    }
+    const asked = () => ({
+      exercise: from,
+      student: student().name,
+      show: lesson.show === "none" ? "coach" : lesson.show,
+      code: kept.code,
+      own: { ruler: set.ruler },
+      answers: kept.answers,
+    });
+    const fractions = ask({ ask: "form", exercise: from, own: { ruler: set.ruler } }).fractions;
+    let marked = {};
+    const sheet = answers({
+      asked,
+      answers: kept.answers,
+      save,
+      letters: set.letters,
+      fixed: kept.half,
+      shown: set.shown,
+      fractions: () => fractions,
+      unit: () => set.unit,
+      outline: set.outline,
+      after: (now) => {
+        marked = now;
+      },
+    });
+    const set_ = el("div");
+    fill(set_, set.html);
+    const keyed = el("div", { hidden: true });
+    problem.replaceChildren(
+      el("p", {}, "Code of this sheet: ", el("code", {}, set.code)),
+      set.matters
+        ? el("p", {}, `In this one “${set.matters}” matters: a mistake was made there before on this device.`)
+        : "",
+      set_,
+      sheet.node,
+      button("Show the worked key", () => {
+        fill(keyed, set.key);
+        keyed.hidden = false;
+        keyed.scrollIntoView({ block: "nearest" });
+      }),
+      keyed,
+      el(
+        "details",
+        {},
+        el("summary", {}, "Hand this sheet in"),
+        nameField(),
+        handing(
+          asked,
+          () => {
+            for (const step of Object.keys(kept.answers)) if (!(step in kept.half)) delete kept.answers[step];
+            save();
+            show(set, from, false);
+          },
+          () => onPaper(form.title, student().name, [el("p", {}, `Code: ${set.code}`)], marked),
+        ),
+      ),
+    );
+    sheet.update();
+  }
+  const fresh = () => {
+    const slips = read(`slips-${exercise}`, {});
+    const weak = Object.keys(slips)
+      .sort((one, other) => slips[other] - slips[one])
+      .slice(0, 3);
+    const seed = crypto.getRandomValues(new Uint32Array(1))[0];
+    show(
+      ask({ ask: "problem", exercise, level: kept.level, ruler: kept.ruler, seed, slips: kept.slips, weak }),
+      exercise,
+      true,
+    );
+  };
+  async function coded(code) {
+    let set = ask({ ask: "coded", exercise, code });
+    if (!set.fault) return show(set, exercise, true);
+    // Perhaps it is of a sheet that belongs to another lesson.
+    for (const [other, page] of Object.entries(lesson.taught)) {
+      await learn(other);
+      set = other === exercise ? set : ask({ ask: "coded", exercise: other, code });
+      if (set.fault || other === exercise) continue;
+      told.replaceChildren(
+        "This code belongs to another lesson: ",
+        el("a", { href: `${root}${page}` }, "open it there"),
+        ".",
+      );
+      return;
+    }
+    told.textContent = `${ask({ ask: "coded", exercise, code }).fault}.`;
+  }
+  const code = field({ label: "Or the code of a sheet", value: "", oninput: () => {} });
+  const panel = el(
+    "section",
+    { class: "foldmark-panel", "aria-label": "Practice" },
+    el("p", { class: "foldmark-title" }, "Another problem"),
+    choose(
+      "Level",
+      "level",
+      form.levels.length ? form.levels.map(([level, says]) => [level, `Level ${level}`, says]) : [[0, "any"]],
+    ),
+    choose(
+      "Smallest tick of the ruler",
+      "ruler",
+      form.rulers.map((one) => [one, one]),
+    ),
+    form.has_slips
+      ? choose("What to do", "slips", [
+          [0, "Draft it"],
+          [1, "Find one slip in a finished draft"],
+          [2, "Find two slips in a finished draft"],
+        ])
+      : null,
+    button("Set a problem", fresh),
+    code.node,
+    button("Open the sheet of this code", () => coded(code.input.value)),
+    told,
+    problem,
+    button("Close", () => {
+      panel.remove();
+      door.hidden = false;
+      door.toggleAttribute("disabled", false);
+      door.focus();
+    }),
+  );
+  door.after(panel);
+  door.hidden = true;
+  if (kept.code) {
+    const again = ask({ ask: "coded", exercise, code: kept.code });
+    if (!again.fault) show(again, exercise, false);
+  }
+  return panel;
+}
