@@ -1,18 +1,17 @@
 //! The preprocessor as a command, for `mdbook` to call: `supports RENDERER`, or a book on standard input.
 
-use foldmark::book::Foldmark;
+use foldmark::book::{Foldmark, install};
 use mdbook_preprocessor::Preprocessor;
 use std::io::{self, Read, Write};
+use std::path::Path;
 use std::process::ExitCode;
 
 /// For whoever calls it by hand.
 const HELP: &str = "\
 Puts figures, tables and measures in place of the foldmark blocks of a book. It is called by mdbook, which gives it the book on
-standard input; name it in book.toml:
+standard input.
 
-    [preprocessor.foldmark]
-    command = \"mdbook-foldmark\"
-
+mdbook-foldmark install [DIR]       adds to the book.toml in DIR, or here, the lines that a book with lessons needs
 mdbook-foldmark supports RENDERER   whether it serves a renderer; answers with its exit status
 mdbook-foldmark --version           which version this is
 mdbook-foldmark --help              this text
@@ -28,20 +27,32 @@ fn main() -> ExitCode {
             Ok(true) => ExitCode::SUCCESS,
             _ => ExitCode::FAILURE,
         },
-        (None, _) => match preprocess() {
-            Ok(()) => ExitCode::SUCCESS,
-            Err(sentences) => {
-                for sentence in sentences.lines() {
-                    say(sentence);
-                }
-                ExitCode::from(2)
-            }
-        },
+        (Some("install"), folder) if args.next().is_none() => done(put_lines(folder.as_deref().unwrap_or("."))),
+        (None, _) => done(preprocess()),
         _ => {
             say("this is called by mdbook, with a book on standard input; mdbook-foldmark --help says how");
             ExitCode::from(2)
         }
     }
+}
+
+fn done(result: Result<(), String>) -> ExitCode {
+    let Err(sentences) = result else { return ExitCode::SUCCESS };
+    for sentence in sentences.lines() {
+        say(sentence);
+    }
+    ExitCode::from(2)
+}
+
+fn put_lines(folder: &str) -> Result<(), String> {
+    let added = install(Path::new(folder)).map_err(|fault| fault.to_string())?;
+    if added.is_empty() {
+        tell("book.toml has all the lines already.");
+    } else {
+        tell(&format!("Added to book.toml: {}.", added.join(", ")));
+    }
+    tell("What the pages load lies in the folder foldmark beside the chapters; every build brings it up to date.");
+    Ok(())
 }
 
 fn preprocess() -> Result<(), String> {
@@ -55,7 +66,7 @@ fn preprocess() -> Result<(), String> {
         say(&format!("warning: {warning}"));
     }
     let library = Foldmark::library(&context).map_err(|error| format!("{error:#}"))?;
-    for notice in &library.notices {
+    for notice in library.notices.iter().chain(&Foldmark::notices(&context, &book)) {
         say(&format!("note: {notice}"));
     }
     let book = Foldmark::with_library(library).run(&context, book).map_err(|error| format!("{error:#}"))?;

@@ -2,7 +2,7 @@
 
 use super::companions::{self, OpenPage};
 use super::find::find;
-use super::library::Library;
+use super::library::{Library, Notice};
 use crate::class::Show;
 use crate::exercise::Shelf;
 use crate::lesson::{Chapter, Found, LessonFault, Output, Rendered, Shown, System, render_found};
@@ -91,6 +91,31 @@ impl Foldmark {
             Some(folder) => Library::with_folder(&folder).map_err(|faults| Error::msg(faults.join("\n"))),
             None => Ok(Library::shipped()),
         }
+    }
+
+    /// What there is to say about how a book is set up: that its pages can't answer, or that what a chapter includes comes
+    /// too late to be looked at for blocks.
+    pub fn notices(context: &PreprocessorContext, book: &Book) -> Vec<Notice> {
+        let is_html = Output::of_renderer(&context.renderer) == Output::Html;
+        let mut notices = Vec::new();
+        if is_html && companions::folder(context).is_none() {
+            notices.push(
+                "the pages of this book have no style and don't answer: run `mdbook-foldmark install` in its folder"
+                    .to_owned(),
+            );
+        }
+        let includes = |item: &BookItem| match item {
+            BookItem::Chapter(chapter) if chapter.content.contains("{{#include") => Some(chapter.name.clone()),
+            _ => None,
+        };
+        if let Some(chapter) = book.iter().find_map(includes) {
+            notices.push(format!(
+                "the chapter {} includes a file, and blocks in it are not seen: write after = [\"links\"] under \
+                 [preprocessor.foldmark] in book.toml",
+                quoted(&chapter)
+            ));
+        }
+        notices
     }
 
     /// A sentence of warning if the program that calls is of another mdBook version than this one was
