@@ -1,7 +1,10 @@
 //! Looks at the built book in a real browser: every page, from the width of a phone to that of a desk, in inches and in
-//! centimetres, in all five themes. `cargo test --features browser --test browser` needs Chromium.
+//! centimetres, in all five themes. `cargo test --features browser --test browser` needs Chromium, and what `.ci/tools` installs.
 
+mod axe;
+mod conform;
 mod devtools;
+mod every_page;
 mod heard;
 mod marking;
 mod pdf;
