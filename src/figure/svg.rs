@@ -10,21 +10,22 @@ use ::svg::node::{Blob, Text as Plain};
 use kurbo::{PathEl, RoundedRect};
 
 impl Figure {
-    /// The figure as an `svg` element for a page, in the page's own colours. `id` has to be the only one
-    /// of its kind on the page; every id in the figure begins with it.
+    /// The figure as an `svg` element for a page, in the page's own colours. `id` is its identifier, and has to be the only
+    /// one of its kind on the page. Title and description are told to who hears the page, and are no text of it, so that
+    /// a search through a book doesn't find every figure that has the word.
     ///
     /// ```
     /// use foldmark::{figure, length::{Length, Ruler, Unit}};
     /// let inch = Unit::Inch.length();
     /// let svg = figure::ruler(Ruler::EIGHTH, inch, inch).inline("inch");
-    /// assert!(svg.contains(r#"<title id="inch-t">"#) && svg.contains("currentColor"));
+    /// assert!(svg.contains(r#"aria-label="A ruler in 1/8 in: 1 in""#) && svg.contains("currentColor"));
     /// ```
     pub fn inline(&self, id: &str) -> String {
-        let (title, description) = (format!("{id}-t"), format!("{id}-d"));
-        let mut svg = element_of(self, Theme::Page, [Some(title.clone()), Some(description.clone())]);
+        let mut svg = element_of(self, Theme::Page);
+        svg.assign("id", id);
         svg.assign("role", "img");
-        svg.assign("aria-labelledby", title);
-        svg.assign("aria-describedby", description);
+        svg.assign("aria-label", self.title());
+        svg.assign("aria-description", self.description());
         svg.assign("style", style::FITS);
         svg.to_string()
     }
@@ -38,7 +39,7 @@ impl Figure {
     /// assert!(file.starts_with("<svg ") && file.ends_with("</svg>\n") && !file.contains("currentColor"));
     /// ```
     pub fn file(&self) -> String {
-        let mut file = element_of(self, Theme::Paper, [None, None]).to_string();
+        let mut file = element_of(self, Theme::Paper).to_string();
         file.push('\n');
         file
     }
@@ -62,8 +63,8 @@ impl Theme {
     }
 }
 
-/// A figure as an `svg` element; `ids` are those of its title and its description.
-fn element_of(figure: &Figure, theme: Theme, ids: [Option<String>; 2]) -> Element {
+/// A figure as an `svg` element.
+fn element_of(figure: &Figure, theme: Theme) -> Element {
     let page = page::page(figure.drawings());
     let mut view_box = String::new();
     write_point(&mut view_box, (page.left, page.top));
@@ -73,10 +74,9 @@ fn element_of(figure: &Figure, theme: Theme, ids: [Option<String>; 2]) -> Elemen
     svg.assign("fill", "none");
     svg.assign("stroke", theme.ink());
     svg.assign("stroke-linejoin", "round");
-    let [title, description] = ids;
-    svg.append(text_only("title", title, figure.title()));
-    svg.append(text_only("desc", description, figure.description()));
     if theme == Theme::Paper {
+        svg.append(text_only("title", figure.title()));
+        svg.append(text_only("desc", figure.description()));
         let mut paper = element("rect", &[("fill", style::FILE_PAPER), ("stroke", "none")]);
         let sides = [("x", page.left), ("y", page.top), ("width", page.width()), ("height", page.height())];
         for (name, value) in sides {
@@ -93,7 +93,7 @@ fn element_of(figure: &Figure, theme: Theme, ids: [Option<String>; 2]) -> Elemen
         let mut group = element("g", &[("fill", theme.ink()), ("stroke", "none"), ("font-size", &size)]);
         group.assign("font-family", style::FAMILY);
         if theme == Theme::Page {
-            // Title and description say it in order; these are read by who sees where they stand.
+            // The description says it in order; these are read by who sees where they stand.
             group.assign("aria-hidden", "true");
         }
         for text in texts {
@@ -192,11 +192,8 @@ fn element(name: &str, attributes: &[(&str, &str)]) -> Element {
 }
 
 /// An element that holds nothing but text.
-fn text_only(name: &str, id: Option<String>, text: &str) -> Element {
+fn text_only(name: &str, text: &str) -> Element {
     let mut element = Element::new(name);
-    if let Some(id) = id {
-        element.assign("id", id);
-    }
     element.append(Plain::new(text));
     element
 }
@@ -273,7 +270,7 @@ fn text_element(words: &Text) -> Element {
 fn line_of(name: &str, line: &str) -> Element {
     let (fractions, rest) = letters::fractions(line);
     if fractions.is_empty() {
-        return text_only(name, None, line);
+        return text_only(name, line);
     }
     // Written one after the other, for a line broken between two elements would show as a space.
     let mut parts = String::new();

@@ -15,10 +15,9 @@ pub fn key_page(problem: &Problem, student: Option<&Student>) -> String {
     let draft = &problem.draft;
     let exercise = draft.exercise;
     let whose = student.map_or_else(|| format!("sheet {}", problem.number), |student| student.name.clone());
+    let title = escape(&format!("Key: {}, {whose}", exercise.title));
     let mut page = format!(
-        "<section class=\"page\">\n<header><h1>Key: {}, {}</h1><code>{}</code></header>\n",
-        escape(&exercise.title),
-        escape(&whose),
+        "<section class=\"page\" aria-label=\"{title}\">\n<header><h1>{title}</h1><code>{}</code></header>\n",
         problem.code
     );
     if let Some(level) = problem.level {

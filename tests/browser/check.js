@@ -69,17 +69,18 @@
   const other = { inch: ".foldmark-metric", metric: ".foldmark-inch" }[unit];
   const figures = all.filter((figure) => !other || !figure.closest(other));
   figures.forEach((figure, index) => {
-    const title = figure.querySelector("figcaption, svg > title")?.textContent.trim();
-    const complain = (text) => complaints.push(`figure “${title || index + 1}”: ${text}`);
     const svgs = [...figure.querySelectorAll("svg")].filter((svg) => !svg.ownerSVGElement);
+    const title = figure.querySelector("figcaption")?.textContent.trim() || svgs[0]?.getAttribute("aria-label");
+    const complain = (text) => complaints.push(`figure “${title || index + 1}”: ${text}`);
     if (svgs.length === 0) complain("has no drawing");
     const boxes = [];
     for (const svg of svgs) {
-      // What a screen reader says of it: its title, and its own; nothing of a sign in a legend.
-      const named = (svg.getAttribute("aria-labelledby") ?? "").split(" ").map((id) => id && document.getElementById(id));
-      const own = named[0]?.localName === "title" && named.every((e) => e?.textContent.trim() && e.parentNode === svg);
+      // What a screen reader says of it; nothing of a sign in a legend.
+      const isNamed = svg.getAttribute("role") === "img" && svg.getAttribute("aria-label")?.trim();
       const isHidden = svg.getAttribute("aria-hidden") === "true";
-      if (!isHidden && (svg.getAttribute("role") !== "img" || !own)) complain("has no name of its own for a screen reader");
+      if (!isHidden && !isNamed) complain("has no name of its own for a screen reader");
+      // It would be found as text of the page.
+      if (svg.querySelector("title, desc")) complain("has a name that a search finds");
       const frame = svg.getBoundingClientRect();
       if (!(frame.width > 0 && frame.height > 0)) {
         complain(`the drawing is ${frame.width} by ${frame.height} px`);

@@ -1,7 +1,10 @@
 //! Looks at the built book in a real browser: every page, from the width of a phone to that of a desk, in inches and in
-//! centimetres, in all five themes. `cargo test --features browser --test browser` needs Chromium.
+//! centimetres, in all five themes. `cargo test --features browser --test browser` needs Chromium, and what `.ci/tools` installs.
 
+mod axe;
+mod conform;
 mod devtools;
+mod every_page;
 mod heard;
 mod marking;
 mod pdf;
@@ -122,13 +125,14 @@ fn faults_are_found() {
     fs::write(&page, FAULTS).expect("the page is written");
     let checked = check(&mut open_tab(), &page, 360, "coal");
     let (figures, complaints) = checked.unwrap_or_else(|e| panic!("{e}"));
-    assert_eq!(figures, 10);
+    assert_eq!(figures, 11);
     let mut expected = vec![
         "console: logged 7",
         "console: uncaught: Error: thrown",
         "console: Failed to load resource: net::ERR_FILE_NOT_FOUND file://",
         "figure “overlap”: “one” overlaps “two”",
         "figure “no name”: has no name of its own for a screen reader",
+        "figure “named in its text”: has a name that a search finds",
         "figure “no size”: the drawing is 0 by 0 px",
         "figure “outside”: “far” reaches",
         "figure “faint text”: “faint” has a contrast of",
@@ -153,22 +157,23 @@ const FAULTS: &str = r##"<!DOCTYPE html><html><head><meta charset="utf-8"><style
   text { stroke: none }
 </style></head><body>
 <figure class="foldmark"><figcaption>overlap</figcaption>
-  <svg role="img" aria-labelledby="t1"><title id="t1">drawing</title><text x="9" y="30">one</text><text x="20" y="32">two</text></svg></figure>
-<figure class="foldmark"><svg style="width: 0; height: 0" role="img" aria-labelledby="t2"><title id="t2">no size</title></svg></figure>
+  <svg role="img" aria-label="drawing"><text x="9" y="30">one</text><text x="20" y="32">two</text></svg></figure>
+<figure class="foldmark"><svg style="width: 0; height: 0" role="img" aria-label="no size"></svg></figure>
 <figure class="foldmark"><figcaption>outside</figcaption>
-  <svg role="img" aria-labelledby="t3"><title id="t3">drawing</title><text x="290" y="30">far</text></svg></figure>
+  <svg role="img" aria-label="drawing"><text x="290" y="30">far</text></svg></figure>
 <figure class="foldmark"><figcaption>faint text</figcaption>
-  <svg role="img" aria-labelledby="t4"><title id="t4">drawing</title><text x="9" y="30" opacity="0.4">faint</text></svg></figure>
+  <svg role="img" aria-label="drawing"><text x="9" y="30" opacity="0.4">faint</text></svg></figure>
 <figure class="foldmark"><figcaption>faint line</figcaption>
-  <svg role="img" aria-labelledby="t5"><title id="t5">drawing</title><line class="edge" x2="90" y2="30" stroke-opacity="0.3"/></svg></figure>
+  <svg role="img" aria-label="drawing"><line class="edge" x2="90" y2="30" stroke-opacity="0.3"/></svg></figure>
 <figure class="foldmark"><figcaption>on a board</figcaption>
-  <svg role="img" aria-labelledby="t6"><title id="t6">drawing</title><rect width="99" height="50" fill="#eee"/><text x="9" y="30">pale</text></svg></figure>
+  <svg role="img" aria-label="drawing"><rect width="99" height="50" fill="#eee"/><text x="9" y="30">pale</text></svg></figure>
 <figure class="foldmark"></figure>
 <figure class="foldmark"><figcaption>no name</figcaption><svg><text x="9" y="30">what</text></svg></figure>
+<figure class="foldmark"><figcaption>named in its text</figcaption><svg role="img" aria-label="drawing"><desc>what</desc></svg></figure>
 <details><figure class="foldmark"><figcaption>closed</figcaption>
-  <svg role="img" aria-labelledby="t7"><title id="t7">drawing</title><text x="-20" y="30">far</text></svg></figure></details>
+  <svg role="img" aria-label="drawing"><text x="-20" y="30">far</text></svg></figure></details>
 <figure class="foldmark"><figcaption>sound</figcaption>
-  <svg role="img" aria-labelledby="t8"><title id="t8">drawing</title><defs><line x2="9" stroke="#111"/></defs><rect width="99" height="50" fill="#eee"/>
+  <svg role="img" aria-label="drawing"><defs><line x2="9" stroke="#111"/></defs><rect width="99" height="50" fill="#eee"/>
   <text x="9" y="30" fill="#111">one</text><text x="110" y="30">two</text>
   <text transform="rotate(-90 160 50)" x="160" y="50">up</text></svg></figure>
 <div class="wide" style="width: 600px">wide</div>

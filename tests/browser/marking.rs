@@ -16,16 +16,16 @@ use crate::{WIDTHS, open_tab};
 pub(crate) const PAPERS: [(f64, f64); 2] = [(210.0 / 25.4, 297.0 / 25.4), (8.5, 11.0)];
 const HOSTILE: &str = "<script>alert(1)</script>";
 
-struct Page {
+pub struct Page {
     name: String,
-    html: String,
+    pub html: String,
     /// What its first heading says.
     heading: String,
     is_feedback: bool,
 }
 
 /// Every page of the demo class, and of a class whose names are all hostile.
-fn pages() -> Vec<Page> {
+pub fn pages() -> Vec<Page> {
     let shelf = Shelf::shipped();
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("exercises/class");
     let mut files: Vec<_> =

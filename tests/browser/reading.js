@@ -22,14 +22,15 @@
   // What is written in a drawing is told: every measure, and every word.
   for (const drawing of all("main figure.foldmark svg[role=img]")) {
     const plain = (text) => text.toLowerCase().replaceAll("⁄", "/").replace(/[\s,;:.()]+/g, " ");
-    const told = " " + plain([...drawing.querySelectorAll("title, desc")].map((part) => part.textContent).join(" "));
+    const [name, description] = ["aria-label", "aria-description"].map((key) => drawing.getAttribute(key) ?? "");
+    const told = " " + plain(`${name} ${description}`);
     const measure = /[0-9][0-9 /.]*(in|cm|mm)\b/g;
     for (const text of drawing.querySelectorAll("text")) {
       const lines = [...text.querySelectorAll("tspan[x]")].map((line) => line.textContent).join(" ");
       const written = plain(lines || text.textContent).trim();
       const parts = [...(written.match(measure) ?? []), ...written.replace(measure, " ").split(" ")];
       const untold = parts.filter((part) => !/^\d*$/.test(part) && !told.includes(" " + part.trim()));
-      if (untold.length) complaints.push(`“${untold.join(" ")}” is only seen in “${drawing.querySelector("title").textContent}”`);
+      if (untold.length) complaints.push(`“${untold.join(" ")}” is only seen in “${name}”`);
     }
   }
 

@@ -157,7 +157,7 @@ fn faults_to_a_screen_reader_are_found() {
     let expected = [
         "the page's language is “”",
         "two have the id “a”",
-        "<svg> “name only” has no “lost” of its own",
+        "<svg> “” has no “lost” of its own",
         "the head of nothing: <th> “row”",
         "“here and there” is only seen in “pieces”",
         "“hereandthereno” is told where “nonesaidAnswer” stands",
@@ -179,10 +179,10 @@ const FAULTS: &str = r##"<!DOCTYPE html><html><head><title>Faults</title></head>
 <a href="#a"></a><a href="#a">sound</a>
 <table><tr><td>cell</td></tr></table><table><thead><tr><th>head</th></tr></thead><tbody><tr><th>row</th></tr></tbody></table>
 <img src="data:," alt="alone">
-<figure class="foldmark"><svg role="img" aria-labelledby="t1 lost"><title id="t1">name only</title></svg></figure>
-<figure class="foldmark"><svg role="img"><title>pieces</title><desc>told</desc><text y="9">here and there</text></svg></figure>
+<figure class="foldmark"><svg role="img" aria-label="name only" aria-description="name only" aria-describedby="lost"></svg></figure>
+<figure class="foldmark"><svg role="img" aria-label="pieces" aria-description="told"><text y="9">here and there</text></svg></figure>
 <figure class="foldmark"><figcaption>none</figcaption></figure>
-<figure class="foldmark"><svg role="img" aria-labelledby="t4" aria-describedby="d4"><title id="t4">sound</title><desc id="d4">told</desc>
+<figure class="foldmark"><svg role="img" aria-label="sound" aria-description="told">
   <g aria-hidden="true"><text y="9">told</text></g></svg><figcaption>said</figcaption></figure>
 <details><summary>Answer</summary><p>closed</p></details>
 </main></body></html>"##;

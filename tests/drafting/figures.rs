@@ -53,6 +53,11 @@ fn figures(draft: &Draft) -> Vec<Figure> {
     all
 }
 
+fn unescaped(text: &str) -> String {
+    let signs = [("&lt;", "<"), ("&gt;", ">"), ("&quot;", "\""), ("&apos;", "'"), ("&amp;", "&")];
+    signs.iter().fold(text.to_owned(), |text, (name, sign)| text.replace(name, sign))
+}
+
 /// Every element's attributes, and a panic if the tags don't balance.
 fn elements(text: &str) -> Vec<(String, Vec<(String, String)>)> {
     let mut open: Vec<String> = Vec::new();
@@ -114,13 +119,13 @@ fn figures_are_well_formed_and_fit_a_page() {
             check_numbers(&all);
             let ids = all.iter().flat_map(|(_, attributes)| attributes).filter(|(key, _)| key == "id");
             let ids: Vec<&str> = ids.map(|(_, id)| id.as_str()).collect();
-            assert_eq!(ids, ["lesson-1-t", "lesson-1-d"]);
+            assert_eq!(ids, ["lesson-1"]);
             let (_, attributes) = &all[0];
-            let has = |key: &str, value: &str| attributes.iter().any(|(k, v)| k == key && v == value);
-            assert!(
-                has("role", "img") && has("aria-labelledby", "lesson-1-t") && has("aria-describedby", "lesson-1-d"),
-                "{attributes:?}"
-            );
+            let has = |key: &str, value: &str| attributes.iter().any(|(k, v)| k == key && unescaped(v) == value);
+            let is_told = has("aria-label", figure.title()) && has("aria-description", figure.description());
+            assert!(has("role", "img") && is_told, "{attributes:?}");
+            // What is told is no text of the page.
+            assert!(!inline.contains("<title") && !inline.contains("<desc"), "{inline}");
             assert!(!attributes.iter().any(|(key, _)| key == "width" || key == "height"));
         }
     }
@@ -135,6 +140,11 @@ fn a_file_is_a_drawing_of_its_own() {
             check_numbers(&elements(&file));
             assert!(file.contains("xmlns=\"http://www.w3.org/2000/svg\"") && file.ends_with("</svg>\n"));
             assert!(file.contains("<rect "), "no paper in {file}");
+            let told = [("title", figure.title()), ("desc", figure.description())];
+            for (name, text) in told {
+                let (_, rest) = file.split_once(&format!("<{name}>")).unwrap();
+                assert_eq!(unescaped(rest.split_once(&format!("</{name}>")).unwrap().0), text);
+            }
             assert!(!file.contains("currentColor") && !file.contains("var(") && !file.contains(" id="), "{file}");
         }
     }

@@ -23,12 +23,9 @@ fn in_short(page: &str) -> String {
     while let Some(start) = rest.find("<svg") {
         let end = start + rest[start..].find("</svg>").unwrap() + "</svg>".len();
         let drawing = &rest[start..end];
-        let part = |name: &str| {
-            let (_, after) = drawing.split_once(&format!("<{name}"))?;
-            Some(after.split_once('>')?.1.split_once("</")?.0.trim())
-        };
+        let part = |name: &str| Some(drawing.split_once(&format!(" {name}=\""))?.1.split_once('"')?.0);
         short += &rest[..start];
-        short += &match (part("title"), part("desc")) {
+        short += &match (part("aria-label"), part("aria-description")) {
             (Some(title), Some(told)) => format!("[drawing: {title} | {told}]"),
             _ => "[line]".to_owned(),
         };
@@ -153,14 +150,26 @@ fn text_of(page: &str) -> String {
     for part in [head, body] {
         let mut rest = part;
         // Up to the next tag, and on behind it.
-        while let Some((before, tag)) = rest.split_once('<') {
+        while let Some((before, after)) = rest.split_once('<') {
+            let (tag, after) = after.split_once('>').unwrap_or((after, ""));
             text += before;
+            // What is only heard can be read, too.
+            for key in [" aria-label=\"", " aria-description=\""] {
+                let told = tag.split_once(key).and_then(|(_, rest)| rest.split_once('"'));
+                text.push('\n');
+                text += told.map_or("", |(told, _)| told);
+            }
             text.push('\n');
-            rest = tag.split_once('>').map_or("", |(_, after)| after);
+            rest = after;
         }
         text += rest;
     }
-    text.replace("&lt;", "<").replace("&gt;", ">").replace("&quot;", "\"").replace("&#39;", "'").replace("&amp;", "&")
+    text.replace("&apos;", "'")
+        .replace("&lt;", "<")
+        .replace("&gt;", ">")
+        .replace("&quot;", "\"")
+        .replace("&#39;", "'")
+        .replace("&amp;", "&")
 }
 
 /// Values as they are compared, to a millionth.

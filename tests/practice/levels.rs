@@ -123,7 +123,7 @@ fn a_sheet_gives_nothing_away() {
             let beside: String = beside.collect();
             assert!(!beside.contains(|letter: char| letter.is_ascii_digit()), "{}: {beside}", exercise.name);
             let figure = head.split_once("<figure>").map_or("", |(_, figure)| figure);
-            figures.insert(figure.replace(&format!("sheet-{}-{}-", exercise.name, problem.number), ""));
+            figures.insert(figure.replace(&format!(" id=\"sheet-{}-{}\"", exercise.name, problem.number), ""));
             for &hidden in &level.hides {
                 let title = &exercise.givens[hidden].title;
                 assert!(

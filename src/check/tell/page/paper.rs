@@ -13,5 +13,5 @@ const METAS: [&str; 3] = [
 /// A page of its own. `style` is added to what all pages share; `body` is markup.
 pub(super) fn page(title: &str, style: &str, body: &str) -> String {
     let head = page_head(title, &METAS, &(style_sheet() + style));
-    format!("{head}<main>\n{body}</main>\n{PAGE_END}")
+    format!("{head}{body}{PAGE_END}")
 }
