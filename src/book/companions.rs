@@ -20,9 +20,10 @@ pub(super) const STYLE: &str = "lesson.css";
 pub(super) const SCRIPT: &str = "lesson.js";
 
 /// What is the same in every book, by name.
-const COMMON: [(&str, &str); 3] = [
+const COMMON: [(&str, &str); 4] = [
     (STYLE, include_str!("pages/lesson.css")),
     (SCRIPT, include_str!("pages/lesson.js")),
+    ("panels.css", include_str!("pages/panels.css")),
     ("engine.js", include_str!("../live/engine.js")),
 ];
 

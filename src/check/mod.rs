@@ -13,8 +13,8 @@ mod tell;
 
 pub use grader::{Graded, Grader, Recall};
 pub use handed_in::{
-    ANSWERS, Answer, AnswerSheet, Assignment, ColumnNote, Table, Value, answer_file, answer_file_of, blank_file,
-    looks_like_another, read_answers, table_columns, table_sheets, written_file,
+    ANSWERS, Answer, AnswerSheet, Assignment, ColumnNote, Table, Value, answer_file, answer_file_of, answers_of_letter,
+    blank_file, has_answers, looks_like_another, read_answers, table_columns, table_sheets, written_file,
 };
 pub use judge::{is_told_apart, with_slips};
 pub use marker::{Marker, mark};

@@ -1,12 +1,12 @@
 //! `foldmark check`: answers marked, one sheet after another; one that can't be read stops none.
 
 use super::args::CheckArgs;
-use super::inputs::{Source, class_file, policy, sources};
+use super::inputs::{Source, class_file, is_letter, policy, sources};
 use super::marking::{Handed, Marking, Unread, Wanted};
 use super::results::{Folder, gradebook};
 use super::shelf::open_for;
 use super::terminal::{Done, Failure, Progress, error, notice, print};
-use crate::check::{AnswerSheet, Graded, Grader, Table, read_answers, table_sheets};
+use crate::check::{AnswerSheet, Graded, Grader, Table, answers_of_letter, read_answers, table_sheets};
 use crate::class::{Folders, Policy, Show};
 use crate::exercise::{Exercise, Shelf};
 use crate::files::{FileFault, Pieces, read_text, shown};
@@ -128,6 +128,7 @@ impl Class<'_> {
 
     fn sheet(&self, file: &Path) -> Result<AnswerSheet, Unread> {
         let text = read_text(file).map_err(Unread::File)?;
+        let text = if is_letter(file) { answers_of_letter(&text) } else { text.as_str().into() };
         let mut sheet = read_answers(&text).map_err(Unread::Faults)?;
         recall(&mut sheet, self.shelf).map_err(Unread::Faults)?;
         match self.asked {

@@ -2,6 +2,7 @@
 
 use super::results::is_gradebook;
 use super::terminal::{Failure, notice};
+use crate::check::has_answers;
 use crate::class::Policy;
 use crate::exercise::Shelf;
 use crate::files::{read_text, shown};
@@ -51,6 +52,11 @@ fn has_ending(path: &Path, endings: &[&str]) -> bool {
     path.extension().is_some_and(|ending| endings.iter().any(|known| ending.eq_ignore_ascii_case(known)))
 }
 
+/// Whether a file is a letter that may hold answers.
+pub(super) fn is_letter(path: &Path) -> bool {
+    has_ending(path, &["txt"])
+}
+
 fn is_class_file(path: &Path) -> bool {
     path.file_name().is_some_and(|name| name.eq_ignore_ascii_case(CLASS_FILE))
 }
@@ -58,7 +64,9 @@ fn is_class_file(path: &Path) -> bool {
 /// The answer files and tables of a folder, in the order of their names.
 fn folder(path: &Path) -> Result<Vec<PathBuf>, String> {
     let entries = fs::read_dir(path).map_err(|error| format!("{}: the folder can't be read: {error}", shown(path)))?;
-    let is_ours = |path: &PathBuf| has_ending(path, &["toml", "csv", "tsv"]) && !is_class_file(path);
+    // Of letters only those that say that they hold answers: a folder may hold other texts.
+    let is_letter = |path: &PathBuf| is_letter(path) && read_text(path).is_ok_and(|text| has_answers(&text));
+    let is_ours = |path: &PathBuf| has_ending(path, &["toml", "csv", "tsv"]) && !is_class_file(path) || is_letter(path);
     let mut files: Vec<PathBuf> = entries.filter_map(|entry| Some(entry.ok()?.path())).filter(is_ours).collect();
     files.retain(|file| !has_ending(file, &["csv"]) || !is_gradebook(file));
     files.sort();

@@ -55,23 +55,29 @@
   const taken = new Map();
 
   /** @type {Map<string, Promise<void>>} */
-  const scripts = new Map();
-  /** Loads a script of the book once. @param {string} file @returns {Promise<void>} */
+  const loaded = new Map();
+  /** Loads a script or a style of the book once. @param {string} file @returns {Promise<void>} */
   function load(file) {
-    const known = scripts.get(file);
+    const known = loaded.get(file);
     if (known) return known;
     const loading = new Promise((done, failed) => {
-      const script = document.createElement("script");
-      script.src = `${root}foldmark/${file}?${STAMP}`;
-      script.addEventListener("load", () => done(undefined));
-      script.addEventListener("error", () => {
-        scripts.delete(file);
-        script.remove();
+      const address = `${root}foldmark/${file}?${STAMP}`;
+      const node = document.createElement(file.endsWith(".css") ? "link" : "script");
+      if (node instanceof HTMLLinkElement) {
+        node.rel = "stylesheet";
+        node.href = address;
+      } else {
+        node.src = address;
+      }
+      node.addEventListener("load", () => done(undefined));
+      node.addEventListener("error", () => {
+        loaded.delete(file);
+        node.remove();
         failed(new Error(`${file} can't be loaded; is the folder “foldmark” beside the pages?`));
       });
-      document.head.append(script);
+      document.head.append(node);
     });
-    scripts.set(file, loading);
+    loaded.set(file, loading);
     return loading;
   }
 
@@ -98,7 +104,7 @@
     const open = async () => {
       button.disabled = true;
       try {
-        await Promise.all([load("panels.js"), load("engine.js"), load(`lessons/${name}.js`)]);
+        await Promise.all([load("panels.css"), load("panels.js"), load("engine.js"), load(`lessons/${name}.js`)]);
         await foldmark.open(kind, place, button);
       } catch (error) {
         button.disabled = false;

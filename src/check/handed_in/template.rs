@@ -2,6 +2,7 @@
 
 use super::answer_file::AnswerSheet;
 use super::columns::table_of;
+use super::letter::{BEGIN, END};
 use crate::draft::{Draft, Givens};
 use crate::exercise::{Exercise, GivenKind, OnSheet, Step, StepId, usual_on};
 use crate::formula::{Base, Values};
@@ -104,7 +105,7 @@ pub fn answer_file_of(draft: &Draft, student: &str, code: &str, fills: &dyn Fn(S
 /// assert_eq!(again.answers[0].values[0].text, sheet.answers[0].values[0].text);
 /// ```
 pub fn written_file(exercise: &Exercise, ruler: Ruler, sheet: &AnswerSheet) -> String {
-    let mut file = head(exercise, ruler, &sheet.student);
+    let mut file = format!("{BEGIN}\n# {}\n{}", exercise.title, whose(exercise, ruler, &sheet.student));
     // Writing to a String can't fail.
     if !sheet.id.is_empty() {
         let _ = writeln!(file, "id = {}", toml_text(&sheet.id));
@@ -136,17 +137,19 @@ pub fn written_file(exercise: &Exercise, ruler: Ruler, sheet: &AnswerSheet) -> S
         let title = exercise.step(&answer.step).map(|step| format!("  # {}", step.title)).unwrap_or_default();
         let _ = writeln!(file, "{} = {values}{title}", toml_key(&answer.step));
     }
-    file
+    file + END + "\n"
 }
 
 fn head(exercise: &Exercise, ruler: Ruler, student: &str) -> String {
-    let mut file = format!("# {}\n", exercise.title);
+    let sample = sample(ruler.is_metric());
+    let hint = format!("# Write each measurement between its quotation marks, such as \"{sample}\".\n");
+    format!("# {}\n{hint}{}", exercise.title, whose(exercise, ruler, student))
+}
+
+/// Which exercise, whose, and how it was measured.
+fn whose(exercise: &Exercise, ruler: Ruler, student: &str) -> String {
+    let mut file = String::new();
     // Writing to a String can't fail.
-    let _ = writeln!(
-        file,
-        "# Write each measurement between its quotation marks, such as \"{}\".",
-        sample(ruler.is_metric())
-    );
     let _ = writeln!(file, "exercise = {}", toml_text(&exercise.name));
     let _ = writeln!(file, "version = {}", exercise.version);
     let _ = writeln!(file, "student = {}", toml_text(student));
