@@ -114,9 +114,10 @@ fn split(text: &str) -> Option<String> {
 fn nearest_unit(text: &str) -> Option<String> {
     let start = text.rfind(|letter: char| !letter.is_alphabetic()).map_or(0, |at| at + 1);
     let (number, word) = text.split_at_checked(start)?;
-    let near = ["in", "inch", "inches", "ft", "yd", "mm", "cm", "m"]
-        .into_iter()
-        .find(|unit| strsim::osa_distance(word, unit) == 1);
+    let units = ["in", "inch", "inches", "ft", "yd", "mm", "cm", "m"];
+    let is_near = |unit: &&str| strsim::osa_distance(word, unit) == 1;
+    // The first letter is rarely the wrong one.
+    let near = units.into_iter().filter(is_near).max_by_key(|unit| unit.chars().next() == word.chars().next());
     (!word.is_empty()).then(|| format!("{} {}", number.trim_end(), near.unwrap_or_default()).trim_end().to_owned())
 }
 

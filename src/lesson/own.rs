@@ -9,6 +9,7 @@ use super::measure::Measure;
 use super::say::say;
 use crate::draft::{Draft, Givens, Raw};
 use crate::exercise::{Exercise, Shelf, StepId};
+use crate::formula::Values;
 use crate::html::escape;
 use crate::length::{Length, Ruler};
 use crate::text::Fault;
@@ -132,6 +133,9 @@ impl OpenChapter {
             What::Block(block, body) => {
                 let said = match block {
                     Block::Draft(_) => Ok(compose::givens(draft)),
+                    Block::About(_, About::Wrong { slip, .. }) if !makes_a_difference(&slip.value, draft) => {
+                        Ok(vec![Content::Paragraph(plain("With these objects this mistake makes no difference."))])
+                    }
                     Block::About(_, about) => say(about, draft, body),
                     Block::Ruler { .. } => Ok(Vec::new()),
                 };
@@ -160,6 +164,15 @@ impl OpenChapter {
             _ => None,
         })
     }
+}
+
+/// Whether a slip can be made in a draft, and gives another value there.
+fn makes_a_difference(slip: &str, draft: &Draft) -> bool {
+    let Some(slip) = draft.exercise.slips.iter().find(|known| known.name == slip) else { return true };
+    let slot = draft.exercise.steps[slip.step].slot;
+    let differs = |row| slip.used.evaluate(&draft.measures, Some(row)) != draft.measures.value(slot, row);
+    slip.when.as_ref().is_none_or(|when| when.holds(&draft.measures))
+        && (0..draft.measures.count(draft.exercise, slot)).any(differs)
 }
 
 fn measured(text: &str, draft: &Draft) -> Result<String, String> {

@@ -1,40 +1,127 @@
 //! What a page may ask.
 
-use crate::check::{Answer, AnswerSheet, Value};
+use crate::check::{Answer, AnswerSheet, Value as Written};
 use crate::draft::{Entry, Raw, RawRow};
 use crate::length::Ruler;
 use crate::lesson::{Found, Own};
 use crate::text::Place;
 use serde::Deserialize;
+use serde::de::DeserializeOwned;
+use serde_json::{Map, Value};
 use std::collections::BTreeMap;
 
 /// A request. Names of drafting in it come from answers to earlier ones.
-#[derive(Debug, Deserialize)]
-#[serde(tag = "ask", rename_all = "kebab-case", rename_all_fields = "kebab-case", deny_unknown_fields)]
+#[derive(Debug)]
 pub(super) enum Ask {
     /// Puts an exercise on the shelf.
-    Exercise { name: String, text: String },
+    Exercise(ExerciseAsked),
     /// Takes in what was found in a chapter.
-    Chapter { path: String, found: Vec<Found> },
+    Chapter(ChapterAsked),
     /// What there is to fill in before an exercise can be worked.
-    Form { exercise: String, own: OwnAsked },
-    /// A chapter's parts for the reader's own objects; `draft` counts the chapter's open drafts.
-    Lesson { chapter: String, draft: usize, own: OwnAsked },
+    Form(FormAsked),
+    /// A chapter's parts for the reader's own objects.
+    Lesson(LessonAsked),
     /// Answers judged as far as there are any.
     Mark(SheetAsked),
     /// The same as an answer file.
     File(SheetAsked),
     /// A fresh problem.
-    Problem { exercise: String, level: u8, ruler: String, seed: u64, slips: u8, weak: Vec<String> },
+    Problem(ProblemAsked),
     /// The problem of a code.
-    Coded { exercise: String, code: String },
+    Coded(CodeAsked),
     /// What a try at a step of a draft comes to.
-    Try { chapter: String, draft: usize, own: Option<OwnAsked>, first: String, step: String, answers: Vec<String> },
+    Try(TryAsked),
+}
+
+impl Ask {
+    /// Reads a request, an object that says under `ask` what it asks for.
+    ///
+    /// # Errors
+    /// What is wrong with it.
+    pub fn read(text: &str) -> Result<Ask, String> {
+        let mut object: Map<String, Value> = serde_json::from_str(text).map_err(|error| error.to_string())?;
+        let what = object.remove("ask").unwrap_or_default();
+        match what.as_str().unwrap_or_default() {
+            "exercise" => read(object).map(Ask::Exercise),
+            "chapter" => read(object).map(Ask::Chapter),
+            "form" => read(object).map(Ask::Form),
+            "lesson" => read(object).map(Ask::Lesson),
+            "mark" => read(object).map(Ask::Mark),
+            "file" => read(object).map(Ask::File),
+            "problem" => read(object).map(Ask::Problem),
+            "coded" => read(object).map(Ask::Coded),
+            "try" => read(object).map(Ask::Try),
+            _ => Err("nothing known is asked for".to_owned()),
+        }
+    }
+}
+
+fn read<T: DeserializeOwned>(object: Map<String, Value>) -> Result<T, String> {
+    serde_json::from_value(Value::Object(object)).map_err(|error| error.to_string())
+}
+
+/// An exercise and its text.
+#[derive(Debug, Deserialize)]
+pub(super) struct ExerciseAsked {
+    pub name: String,
+    pub text: String,
+}
+
+/// A chapter and what was found in it.
+#[derive(Debug, Deserialize)]
+pub(super) struct ChapterAsked {
+    pub path: String,
+    pub found: Vec<Found>,
+}
+
+/// The form for an exercise, as far as it is filled in.
+#[derive(Debug, Deserialize)]
+pub(super) struct FormAsked {
+    pub exercise: String,
+    pub own: OwnAsked,
+}
+
+/// A chapter for a reader's own objects; `draft` counts the chapter's open drafts.
+#[derive(Debug, Deserialize)]
+pub(super) struct LessonAsked {
+    pub chapter: String,
+    pub draft: usize,
+    pub own: OwnAsked,
+}
+
+/// A fresh problem: in which a slip of `weak` would show, if one is found soon.
+#[derive(Debug, Deserialize)]
+pub(super) struct ProblemAsked {
+    pub exercise: String,
+    pub level: u8,
+    pub ruler: String,
+    pub seed: u64,
+    /// How many slips are to be found in a finished draft; none, where it is to be drafted.
+    pub slips: u8,
+    pub weak: Vec<String>,
+}
+
+/// The problem of a code.
+#[derive(Debug, Deserialize)]
+pub(super) struct CodeAsked {
+    pub exercise: String,
+    pub code: String,
+}
+
+/// A try at one step: of the reader's own draft, or of the lesson's in the system that is shown.
+#[derive(Debug, Deserialize)]
+pub(super) struct TryAsked {
+    pub chapter: String,
+    pub draft: usize,
+    pub own: Option<OwnAsked>,
+    pub first: String,
+    pub step: String,
+    pub answers: Vec<String>,
 }
 
 /// What a reader typed in place of a lesson's values.
 #[derive(Debug, Clone, Default, Deserialize)]
-#[serde(default, deny_unknown_fields)]
+#[serde(default)]
 pub(super) struct OwnAsked {
     pub ruler: String,
     single: BTreeMap<String, String>,
@@ -75,7 +162,7 @@ impl OwnAsked {
 
 /// A sheet as it stands in a page.
 #[derive(Debug, Clone, Default, Deserialize)]
-#[serde(default, deny_unknown_fields)]
+#[serde(default)]
 pub(super) struct SheetAsked {
     pub exercise: String,
     pub student: String,
@@ -99,7 +186,7 @@ impl SheetAsked {
         let answer = |(step, texts): (&String, &Vec<String>)| Answer {
             step: step.clone(),
             place,
-            values: texts.iter().map(|text| Value { text: text.clone(), place }).collect(),
+            values: texts.iter().map(|text| Written { text: text.clone(), place }).collect(),
         };
         AnswerSheet {
             exercise: self.exercise.clone(),

@@ -1,7 +1,7 @@
 //! Answers typed into a page: judged one by one, drawn as far as they go, and written as a file to hand in.
 
 use super::ask::SheetAsked;
-use super::engine::{Live, Told, ruler};
+use super::known::{Known, Told, ruler};
 use crate::check::{AnswerSheet, MarkedCell, MarkedSheet, Marker, Sign, Verdict, sentences, written_file};
 use crate::class::{Policy, Show};
 use crate::draft::Draft;
@@ -98,23 +98,23 @@ fn meant(marked: &MarkedSheet, cell: &MarkedCell, step: &Step) -> Option<String>
 }
 
 /// What is set: the exercise as its level sets it, the ruler, and the sheet as if it had been handed in.
-fn read<'l>(live: &'l Live, asked: &SheetAsked) -> Told<(&'l Exercise, Ruler, AnswerSheet)> {
-    let exercise = live.exercise(&asked.exercise)?;
+fn read<'l>(known: &'l Known, asked: &SheetAsked) -> Told<(&'l Exercise, Ruler, AnswerSheet)> {
+    let exercise = known.exercise(&asked.exercise)?;
     let mut sheet = asked.read(ruler(exercise, &asked.own)?);
     if !asked.code.is_empty() {
         // The code says which ruler.
         (sheet.unit, sheet.ruler) = (None, None);
     }
-    recall(&mut sheet, live.shelf()).map_err(|faults| faults[0].message.clone())?;
+    recall(&mut sheet, known.shelf()).map_err(|faults| faults[0].message.clone())?;
     let set = exercise.at_level(sheet.level()).unwrap_or(exercise);
     let ruler = sheet.ruler.unwrap_or_else(|| set.usual_ruler(false));
     Ok((set, ruler, sheet))
 }
 
 /// Judges a sheet as far as it is filled in.
-pub(super) fn marked(live: &Live, asked: &SheetAsked) -> Told<Marked> {
+pub(super) fn marked(known: &Known, asked: &SheetAsked) -> Told<Marked> {
     let show = Shown::named(&asked.show).ok_or("this page asks for something unknown")?.show();
-    let (exercise, _, mut sheet) = read(live, asked)?;
+    let (exercise, _, mut sheet) = read(known, asked)?;
     // A sheet without a name is marked as well: it is not handed in yet.
     if sheet.student.is_empty() {
         sheet.student.push('?');
@@ -132,7 +132,7 @@ pub(super) fn marked(live: &Live, asked: &SheetAsked) -> Told<Marked> {
         figure: growing(&marked),
         remarks: marked.remarks.iter().filter(|_| show.is_some()).map(|remark| format!("{remark}.")).collect(),
         faults: Vec::new(),
-        is_lessons: is_lessons(live, asked, &marked),
+        is_lessons: is_lessons(known, asked, &marked),
         slips: slips.collect(),
     })
 }
@@ -154,10 +154,10 @@ fn growing(marked: &MarkedSheet) -> String {
 }
 
 /// Whether the givens are those of the lesson, or of the exercise's example.
-fn is_lessons(live: &Live, asked: &SheetAsked, marked: &MarkedSheet) -> bool {
-    let Ok((chapter, _)) = live.chapter(&asked.chapter, asked.draft) else { return false };
+fn is_lessons(known: &Known, asked: &SheetAsked, marked: &MarkedSheet) -> bool {
+    let Ok((chapter, _)) = known.chapter(&asked.chapter, asked.draft) else { return false };
     let given = &marked.truth.givens.measures;
-    chapter.lessons(live.shelf(), asked.draft).iter().any(|lesson| lesson.givens.measures == *given)
+    chapter.lessons(known.shelf(), asked.draft).iter().any(|lesson| lesson.givens.measures == *given)
 }
 
 /// An answer file, and a name for it.
@@ -168,9 +168,9 @@ pub(super) struct File {
 }
 
 /// The sheet as a file that can be handed in.
-pub(super) fn file(live: &Live, asked: &SheetAsked) -> Told<File> {
-    let exercise = live.exercise(&asked.exercise)?;
-    let (_, ruler, _) = read(live, asked)?;
+pub(super) fn file(known: &Known, asked: &SheetAsked) -> Told<File> {
+    let exercise = known.exercise(&asked.exercise)?;
+    let (_, ruler, _) = read(known, asked)?;
     let mut sheet = asked.read(ruler);
     // In the order of work.
     sheet.answers.sort_by_key(|answer| exercise.steps.position(|step| step.name == answer.step));

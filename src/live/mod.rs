@@ -5,6 +5,7 @@ mod ask;
 mod engine;
 mod form;
 mod hand_in;
+mod known;
 mod own;
 mod problem;
 

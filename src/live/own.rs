@@ -1,8 +1,8 @@
 //! A lesson worked for the reader's own objects: its parts, and the choices that are left to make.
 
-use super::ask::OwnAsked;
-use super::engine::{Live, Told, ruler};
+use super::ask::{OwnAsked, TryAsked};
 use super::hand_in::Judged;
+use super::known::{Known, Told, ruler};
 use crate::check::{AnswerSheet, Marker, Value, answer_file, read_answers};
 use crate::class::{Policy, Show};
 use crate::draft::{Bound, Draft};
@@ -84,20 +84,14 @@ fn choice(draft: &Draft, step: &Step, part: Option<usize>) -> Option<Choice> {
 
 /// What a try at one step comes to, before the reader has seen it: all else is as the draft has it. Of the lesson's own
 /// draft that in the system that shows (`first`).
-pub(super) fn tried(
-    live: &Live,
-    (chapter, open): (&str, usize),
-    own: Option<&OwnAsked>,
-    first: &str,
-    step: &str,
-    answers: &[String],
-) -> Told<Vec<Judged>> {
-    let (chapter, draft) = live.chapter(chapter, open)?;
-    let exercise = live.exercise(&draft.exercise)?;
+pub(super) fn tried(known: &Known, asked: &TryAsked) -> Told<Vec<Judged>> {
+    let TryAsked { draft: open, own, first, step, answers, .. } = asked;
+    let (chapter, draft) = known.chapter(&asked.chapter, *open)?;
+    let exercise = known.exercise(&draft.exercise)?;
     let draft = match own {
         Some(own) => own.read(ruler(exercise, own)?).draft(exercise).map_err(|faults| faults[0].to_string())?,
         None => {
-            let mut drafts = chapter.lessons(live.shelf(), open);
+            let mut drafts = chapter.lessons(known.shelf(), *open);
             let is_metric = first == "metric";
             let at = drafts.iter().position(|draft| draft.givens.ruler.is_metric() == is_metric).unwrap_or_default();
             if drafts.is_empty() {
@@ -109,7 +103,7 @@ pub(super) fn tried(
     let mut sheet: AnswerSheet =
         read_answers(&answer_file(&draft, "reader", true)).map_err(|faults| faults[0].to_string())?;
     let id = exercise.step_id(step).ok_or("there is no such step")?;
-    for answer in sheet.answers.iter_mut().filter(|answer| answer.step == step) {
+    for answer in sheet.answers.iter_mut().filter(|answer| answer.step == *step) {
         let place = Place { line: 1, column: 1 };
         answer.values = answers.iter().map(|text| Value { text: text.clone(), place }).collect();
     }

@@ -1,6 +1,7 @@
 //! Practice in a page: a fresh problem, the problem of a code, the key.
 
-use super::engine::Told;
+use super::ask::ProblemAsked;
+use super::known::Told;
 use crate::draft::Draft;
 use crate::exercise::{Exercise, OnSheet, Shelf, Slip, StepId};
 use crate::formula::Values;
@@ -35,7 +36,9 @@ pub(super) struct Set {
 const TRIES: u64 = 12;
 
 /// A fresh problem: one where a slip of `weak` would show, if one is found soon.
-pub(super) fn fresh(exercise: &Exercise, level: u8, ruler: Ruler, seed: u64, slips: u8, weak: &[String]) -> Told<Set> {
+pub(super) fn fresh(exercise: &Exercise, asked: &ProblemAsked) -> Told<Set> {
+    let &ProblemAsked { level, seed, slips, ref weak, .. } = asked;
+    let ruler = Ruler::read(&asked.ruler).map_err(|fault| fault.to_string())?;
     let task = if slips == 0 { Task::Draft } else { Task::FindSlips(slips.min(2)) };
     let maker = Maker::new(exercise, level, task, ruler).map_err(|fault| fault.to_string())?;
     let known: Vec<&Slip> = exercise.slips.iter().filter(|slip| weak.contains(&slip.name)).collect();

@@ -158,7 +158,7 @@ fn course() -> Files {
 fn pasted(files: Files) -> Files {
     let shelf = shelf();
     let paste = |(path, text): (String, String)| {
-        let chapter = Chapter { path: &path, text: &text, first: None };
+        let chapter = Chapter { path: &path, text: &text, first: None, is_live: false };
         let text = render_chapter(&shelf, chapter, Output::Html).expect("the lesson is sound");
         (path, text)
     };

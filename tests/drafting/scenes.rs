@@ -333,7 +333,8 @@ fn every_exercise_has_a_view_and_most_have_a_section() {
 #[test]
 fn a_lesson_asks_for_sections_and_views() {
     let shelf = Shelf::shipped();
-    let render = |text: &str| render_chapter(&shelf, Chapter { path: "a.md", text, first: None }, Output::Html);
+    let render =
+        |text: &str| render_chapter(&shelf, Chapter { path: "a.md", text, first: None, is_live: false }, Output::Html);
     let draft = "```foldmark draft\nexercise = \"boxed-tote\"\nquiet = true\n```\n";
     let page = render(&format!(
         "{draft}```foldmark section\nsection = \"hem\"\ncaption = \"The hem.\"\n```\n```foldmark view\n```\n"

@@ -610,8 +610,12 @@ fn every_block_is_in_the_table() {
     let shelf = Shelf::shipped();
     let faults = |block: &str, keys: &str| {
         let text = format!("```foldmark {block}\n{keys}\nzzzzzz = 1\n```\n");
-        let faults =
-            render_chapter(&shelf, Chapter { path: "probe.md", text: &text, first: None }, Output::Html).unwrap_err();
+        let faults = render_chapter(
+            &shelf,
+            Chapter { path: "probe.md", text: &text, first: None, is_live: false },
+            Output::Html,
+        )
+        .unwrap_err();
         faults.into_iter().map(|fault| fault.message).collect::<Vec<_>>().join("\n")
     };
     let after = |message: &str, words: &str| {
