@@ -89,6 +89,13 @@ const isMetric = () => {
 function field(what) {
   const id = newId();
   const said = el("p", { class: "foldmark-said", id: `${id}-said` });
+  let settled = what.value;
+  /** The reader is done with the field; what the fractions put in is no change to a browser. */
+  const settle = () => {
+    if (input.value === settled) return;
+    settled = input.value;
+    what.onchange?.();
+  };
   const input = el("input", {
     id,
     value: what.value,
@@ -102,7 +109,12 @@ function field(what) {
     "aria-describedby": `${id}-said`,
     "data-key": what.key,
     oninput: () => what.oninput(input.value),
-    onchange: () => what.onchange?.(),
+    onchange: settle,
+    onblur: settle,
+    onfocus: () => pad(input, what.fixed ? [] : (what.fractions ?? [])),
+    onkeydown: (event) => {
+      if (event.key === "Enter") next(input);
+    },
   });
   const node = el(
     "div",
@@ -111,15 +123,20 @@ function field(what) {
     what.unit ? el("div", { class: "foldmark-unit" }, input, el("span", { "aria-hidden": "true" }, what.unit)) : input,
     said,
   );
-  if (what.fractions?.length && !what.fixed) {
-    input.addEventListener("focus", () => pad(input, what.fractions ?? []));
-  }
   return { node, input, said };
+}
+
+/** On to the field after this one. */
+function next(input) {
+  const fields = [...(input.closest("section, main")?.querySelectorAll("input, select") ?? [])];
+  const after = fields.slice(fields.indexOf(input) + 1).find((one) => one.offsetParent !== null);
+  after?.focus();
 }
 
 /** The ruler's fractions under the field that is filled in: a telephone's digits have no line between two numbers. */
 const padNode = el("div", { class: "foldmark-pad" });
 function pad(input, fractions) {
+  if (fractions.length === 0) return padNode.remove();
   padNode.replaceChildren(
     ...fractions.map((fraction) =>
       button(
@@ -134,7 +151,7 @@ function pad(input, fractions) {
       ),
     ),
   );
-  (input.closest(".foldmark-row") ?? input.closest(".foldmark-field"))?.append(padNode);
+  (input.closest(".foldmark-row") ?? input.closest(".foldmark-field")).after(padNode);
 }
 
 /**
