@@ -56,16 +56,21 @@ function openOwn(part, door) {
     say("The figures are those of the lesson’s kit again.");
   }
 
-  let isDue = false;
+  let isFresh = false;
+  let isStale = false;
+  /** At once, and however quickly someone types, no more than once a frame. */
   function update() {
-    if (isDue) return;
-    isDue = true;
-    // Once a frame, however quickly someone types.
+    isStale = true;
+    if (isFresh) return;
+    isFresh = true;
+    isStale = false;
+    work();
     requestAnimationFrame(() => {
-      isDue = false;
-      if (panel.isConnected) work();
+      isFresh = false;
+      if (isStale && panel.isConnected) update();
     });
   }
+
   /** @type {Map<string, string>} */
   const shown = new Map();
 
