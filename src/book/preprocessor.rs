@@ -104,9 +104,9 @@ impl Foldmark {
                     .to_owned(),
             );
         }
-        let includes = |item: &BookItem| match item {
-            BookItem::Chapter(chapter) if chapter.content.contains("{{#include") => Some(chapter.name.clone()),
-            _ => None,
+        let includes = |item: &BookItem| {
+            let BookItem::Chapter(chapter) = item else { return None };
+            chapter.content.contains("{{#include").then(|| chapter.name.clone())
         };
         if let Some(chapter) = book.iter().find_map(includes) {
             notices.push(format!(

@@ -150,18 +150,31 @@ impl OpenChapter {
 
     /// The lesson's own drafts of an open draft: in the system it is worked in, and its twin, if it has one.
     pub fn lessons<'s>(&self, shelf: &'s Shelf, open: usize) -> Vec<Draft<'s>> {
-        let drafted = self.parts.iter().filter(|part| part.draft == open).find_map(|part| match &part.what {
-            What::Block(Block::Draft(block), body) => Drafted::work(shelf, block, body).ok(),
-            _ => None,
+        let drafted = self.parts.iter().filter(|part| part.draft == open).find_map(|part| {
+            let What::Block(Block::Draft(block), body) = &part.what else { return None };
+            Drafted::work(shelf, block, body).ok()
         });
         drafted.into_iter().flat_map(|drafted| [Some(drafted.own), drafted.twin]).flatten().collect()
     }
 
+    /// What the blocks say of open drafts, each with its number on the page and the draft.
+    fn said(&self) -> impl Iterator<Item = (&About, usize, usize)> {
+        self.parts.iter().filter_map(|part| {
+            let What::Block(Block::About(_, about), _) = &part.what else { return None };
+            Some((about, part.at, part.draft))
+        })
+    }
+
+    /// Where homework is set: the number on the page, and the open draft that it is about.
+    pub fn homework(&self) -> impl Iterator<Item = (usize, usize)> {
+        self.said().filter(|(about, ..)| matches!(about, About::Homework)).map(|(_, at, draft)| (at, draft))
+    }
+
     /// For each step that the chapter shows, the step's name and the part's number on the page.
     pub fn steps(&self, open: usize) -> impl Iterator<Item = (&str, usize)> {
-        self.parts.iter().filter(move |part| part.draft == open).filter_map(|part| match &part.what {
-            What::Block(Block::About(_, About::Step { step }), _) => Some((step.value.as_str(), part.at)),
-            _ => None,
+        self.said().filter_map(move |(about, at, draft)| {
+            let About::Step { step } = about else { return None };
+            (draft == open).then_some((step.value.as_str(), at))
         })
     }
 }

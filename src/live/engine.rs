@@ -52,13 +52,15 @@ impl Live {
                 Ok("{}".to_owned())
             }
             Ask::Chapter(ChapterAsked { path, found }) => {
-                let (chapter, drafts) = known.take_in(path, &found);
+                known.take_in(path.clone(), &found);
+                let (chapter, drafts) = known.taken_in(&path)?;
                 let told = |(at, draft): (usize, &OpenDraft)| {
                     let steps: Vec<(&str, usize)> = chapter.steps(at).collect();
                     json!({ "part": draft.part, "exercise": draft.exercise, "steps": steps })
                 };
                 let drafts: Vec<Value> = drafts.iter().enumerate().map(told).collect();
-                written(&json!({ "drafts": drafts }))
+                let homework: Vec<(usize, usize)> = chapter.homework().collect();
+                written(&json!({ "drafts": drafts, "homework": homework }))
             }
             Ask::Form(FormAsked { exercise, own }) => {
                 let exercise = known.exercise(&exercise)?;

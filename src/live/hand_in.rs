@@ -58,13 +58,10 @@ impl Judged {
     /// An answer of a marked sheet; without `show` only what can't be read is told.
     pub fn of(marked: &MarkedSheet, cell: &MarkedCell, show: Option<Show>) -> Judged {
         let step = &marked.truth.exercise.steps[cell.step];
-        let is_told = match cell.verdict {
-            Verdict::Missing => false,
-            Verdict::Unreadable => true,
-            _ => show.is_some(),
-        };
+        let is_unread = cell.verdict == Verdict::Unreadable;
+        let is_told = is_unread || (show.is_some() && cell.verdict != Verdict::Missing);
         // At `marks` an answer that can't be read is still told why, since it can't be marked.
-        let show = if cell.verdict == Verdict::Unreadable { Some(Show::Coach) } else { show };
+        let show = if is_unread { Some(Show::Coach) } else { show };
         Judged {
             step: step.name.clone(),
             row: cell.row,

@@ -23,9 +23,14 @@ impl Known {
     }
 
     /// Takes in what was found in a chapter.
-    pub fn take_in(&mut self, path: String, found: &[Found]) -> &(OpenChapter, Vec<OpenDraft>) {
+    pub fn take_in(&mut self, path: String, found: &[Found]) {
         let chapter = OpenChapter::new(&path, found);
-        self.chapters.entry(path).insert_entry(chapter).into_mut()
+        self.chapters.insert(path, chapter);
+    }
+
+    /// A chapter that was taken in, and its open drafts.
+    pub fn taken_in(&self, path: &str) -> Told<&(OpenChapter, Vec<OpenDraft>)> {
+        self.chapters.get(path).ok_or_else(|| "this chapter was not taken in".to_owned())
     }
 
     /// An exercise that was put on the shelf.
@@ -39,7 +44,7 @@ impl Known {
 
     /// A chapter that was taken in, and one of its open drafts.
     pub fn chapter(&self, path: &str, draft: usize) -> Told<(&OpenChapter, &OpenDraft)> {
-        let (chapter, drafts) = self.chapters.get(path).ok_or("this chapter was not taken in")?;
+        let (chapter, drafts) = self.taken_in(path)?;
         Ok((chapter, drafts.get(draft).ok_or("this chapter has no such draft")?))
     }
 }

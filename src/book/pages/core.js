@@ -46,6 +46,8 @@ let ask = () => ({});
 let lesson;
 
 let drafts = [];
+/** Which draft homework is about, by the number of its part. @type {Map<number, number>} */
+let homework = new Map();
 
 async function ready() {
   if (lesson) return;
@@ -57,6 +59,7 @@ async function ready() {
   const answer = ask(chapter);
   if (answer.fault) throw new Error(answer.fault);
   drafts = answer.drafts;
+  homework = new Map(answer.homework);
   lesson = found;
 }
 

@@ -1,7 +1,7 @@
 // Fresh problems, and the sheets of codes.
 
 function openPractice(part, door) {
-  const exercise = drafts[0].exercise;
+  const { exercise } = drafts[homework.get(Number(part.dataset.part)) ?? 0];
   const key = `practice-${exercise}`;
   const kept = read(key, { code: "", level: 1, ruler: "", slips: 0, answers: {}, half: {}, done: 0, tried: false });
   const save = () => write(key, kept);
