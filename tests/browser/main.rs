@@ -2,12 +2,15 @@
 //! centimetres, in all five themes. `cargo test --features browser --test browser` needs Chromium.
 
 mod devtools;
+mod engine;
 mod heard;
 mod marking;
 mod pdf;
 mod practice;
 mod print;
 mod reading;
+mod requests;
+mod seeded;
 mod units;
 
 use std::path::Path;
