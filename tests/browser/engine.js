@@ -16,12 +16,14 @@ globalThis.trial = (() => {
     typeof request === "string" ? new TextEncoder().encode(request) : Uint8Array.from(request);
   const answer = (request) => {
     const sent = bytes(request);
+    const begun = performance.now();
     try {
       const room = core.room(sent.length);
       new Uint8Array(core.memory.buffer, room, sent.length).set(sent);
       const place = core.answer();
       const [start, length] = new Uint32Array(core.memory.buffer, place, 2);
-      return { says: decoder.decode(new Uint8Array(core.memory.buffer, start, length)) };
+      const took = performance.now() - begun;
+      return { took, says: decoder.decode(new Uint8Array(core.memory.buffer, start, length)) };
     } catch (error) {
       core = fresh();
       return { trap: String(error) };

@@ -4,6 +4,7 @@
 mod devtools;
 mod engine;
 mod heard;
+mod hostile;
 mod marking;
 mod pdf;
 mod practice;
