@@ -8,11 +8,15 @@ mod hostile;
 mod marking;
 mod pdf;
 mod practice;
+mod practice_page;
 mod print;
 mod reading;
 mod requests;
 mod seeded;
 mod units;
+
+#[path = "../shared/mod.rs"]
+mod shared;
 
 use std::path::Path;
 use std::{env, fs};
