@@ -4,7 +4,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
-use foldmark::exercise::{Exercise, OnSheet, Shelf, StepId};
+use foldmark::draft::Draft;
+use foldmark::exercise::{Exercise, OnSheet, Shelf, Step, StepId};
 use foldmark::formula::Base;
 use foldmark::length::{Length, Ruler};
 use foldmark::practice::{Code, Maker, Problem, Task, on_screen};
@@ -43,7 +44,9 @@ fn open(tab: &mut Tab, book: &Path, page: &str) -> Result<()> {
 struct Field {
     key: String,
     label: String,
+    /// Exactly, and as a page writes it.
     right: String,
+    shown: String,
     step: StepId,
 }
 
@@ -60,7 +63,8 @@ fn fields(problem: &Problem) -> Vec<Field> {
             fields.push(Field {
                 key: format!("{} {row}", step.name),
                 label: format!("{letter}{}{choice}", draft.label(step, row)),
-                right: draft.text_at(step.slot, row),
+                right: exactly(draft, step, row),
+                shown: draft.text_at(step.slot, row),
                 step: id,
             });
         }
@@ -68,9 +72,15 @@ fn fields(problem: &Problem) -> Vec<Field> {
     fields
 }
 
+/// What is right, as a key has it: never rounded.
+fn exactly(draft: &Draft, step: &Step, row: usize) -> String {
+    let length = draft.measures.length(step.slot, row).filter(|_| step.kind.base == Base::Length);
+    length.map_or_else(|| draft.text_at(step.slot, row), |length| draft.givens.ruler.write_exactly(length))
+}
+
 /// A length that is some ticks longer.
 fn off(text: &str, ruler: Ruler, ticks: i64) -> String {
-    let length = Length::read(text.trim_start_matches("≈ "), Some(ruler.unit())).expect("a length of the key");
+    let length = Length::read(text, Some(ruler.unit())).expect("a length of the key");
     ruler.write_exactly(Length::from_nm(length.nm() + ticks * ruler.tick().nm()))
 }
 
@@ -103,7 +113,7 @@ fn work(tab: &mut Tab, problem: &Problem, at: usize, folder: &Path, told: &mut V
     // Of a finished draft only what has a slip in it is put right.
     let shows = |field: &Field| {
         let of = shown["fields"].as_array().into_iter().flatten().find(|it| it["key"] == field.key.as_str());
-        of.and_then(|it| it["says"].as_str()).unwrap_or_default().contains(&format!("The draft shows {}.", field.right))
+        of.and_then(|it| it["says"].as_str()).unwrap_or_default().contains(&format!("The draft shows {}.", field.shown))
     };
     let filled: Vec<&Field> = fields
         .iter()
