@@ -3,6 +3,7 @@
 
 use std::io::{BufRead, BufReader};
 use std::net::TcpStream;
+use std::path::Path;
 use std::process::{Child, Command, Stdio};
 use std::sync::mpsc;
 use std::time::{Duration, Instant};
@@ -39,6 +40,8 @@ pub struct Tab {
     loaded: Vec<Value>,
     /// The errors that the page has logged so far.
     pub errors: Vec<String>,
+    /// The addresses of all that was loaded since the page was, if that is watched.
+    pub requests: Vec<String>,
     _chromium: Chromium,
 }
 
@@ -118,6 +121,7 @@ impl Tab {
             page_end: start + PER_PAGE,
             loaded: Vec::new(),
             errors: Vec::new(),
+            requests: Vec::new(),
             _chromium: chromium,
         };
         let target = tab.call("Target.createTarget", json!({"url": "about:blank"}))?;
@@ -139,6 +143,7 @@ impl Tab {
         self.page_end = self.end.min(Instant::now() + PER_PAGE);
         self.loaded.clear();
         self.errors.clear();
+        self.requests.clear();
         let size = json!({"width": width, "height": 800, "deviceScaleFactor": 1, "mobile": false});
         self.call("Emulation.setDeviceMetricsOverride", size)?;
         let source = json!({"source": before});
@@ -188,6 +193,18 @@ impl Tab {
             let event = json!({"type": kind, "key": key, "code": key, "windowsVirtualKeyCode": code, "text": text});
             self.call("Input.dispatchKeyEvent", event)?;
         }
+        Ok(())
+    }
+
+    /// Notes from now on everything that pages load, whatever it is loaded by.
+    pub fn watch_network(&mut self) -> Result<()> {
+        self.call("Network.enable", json!({}))?;
+        Ok(())
+    }
+
+    /// Lets pages save files, into this folder.
+    pub fn save_into(&mut self, folder: &Path) -> Result<()> {
+        self.call("Page.setDownloadBehavior", json!({"behavior": "allow", "downloadPath": folder}))?;
         Ok(())
     }
 
@@ -253,6 +270,8 @@ impl Tab {
             "Page.lifecycleEvent" if params["name"] == "load" => {
                 self.loaded.push(params["loaderId"].clone());
             }
+            "Network.requestWillBeSent" => self.requests.push(plain(&params["request"]["url"])),
+            "Network.webSocketCreated" | "Network.webTransportCreated" => self.requests.push(plain(&params["url"])),
             "Runtime.exceptionThrown" => self.errors.push(exception(&params["exceptionDetails"])),
             "Runtime.consoleAPICalled" if params["type"] == "error" => {
                 let args = params["args"].as_array().into_iter().flatten();

@@ -6,6 +6,7 @@ mod engine;
 mod heard;
 mod hostile;
 mod marking;
+mod network;
 mod pdf;
 mod practice;
 mod practice_page;
@@ -13,6 +14,7 @@ mod print;
 mod reading;
 mod requests;
 mod seeded;
+mod server;
 mod units;
 
 #[path = "../shared/mod.rs"]
