@@ -196,6 +196,16 @@ impl Tab {
         Ok(())
     }
 
+    /// Types a letter, as from a keyboard.
+    pub fn type_letter(&mut self, letter: char) -> Result<()> {
+        for kind in ["keyDown", "keyUp"] {
+            let text = if kind == "keyDown" { letter.to_string() } else { String::new() };
+            let event = json!({"type": kind, "key": letter.to_string(), "text": text});
+            self.call("Input.dispatchKeyEvent", event)?;
+        }
+        Ok(())
+    }
+
     /// Notes from now on everything that pages load, whatever it is loaded by.
     pub fn watch_network(&mut self) -> Result<()> {
         self.call("Network.enable", json!({}))?;

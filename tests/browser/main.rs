@@ -15,6 +15,7 @@ mod reading;
 mod requests;
 mod seeded;
 mod server;
+mod speed;
 mod units;
 
 #[path = "../shared/mod.rs"]
