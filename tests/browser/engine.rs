@@ -14,7 +14,7 @@ use serde_json::{Value, json};
 use tempfile::TempDir;
 
 use crate::devtools::Tab;
-use crate::requests::{self, as_written, chapters, own, sheet};
+use crate::requests::{self, Writing, as_written, chapters, own, sheet};
 use crate::seeded::Seeded;
 use crate::{built_book, open_tab};
 
@@ -196,7 +196,7 @@ fn the_engine_gives_the_bytes_of_the_program() {
             let wrong = |at: usize, text: &str| if at % 4 == 1 { format!("1{text}") } else { text.to_owned() };
             let half = |at: usize, text: &str| if at.is_multiple_of(2) { text.to_owned() } else { String::new() };
             let odd = |at: usize, _: &str| nonsense[at % nonsense.len()].to_owned();
-            let writings: [&dyn Fn(usize, &str) -> String; 4] = [&as_written, &wrong, &half, &odd];
+            let writings: [Writing; 4] = [&as_written, &wrong, &half, &odd];
             for write in writings {
                 for show in ["full", "coach"] {
                     asked.push(sheet("mark", &filled, show, write));

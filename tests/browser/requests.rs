@@ -56,8 +56,11 @@ pub fn example(exercise: &Exercise, ruler: Ruler) -> Option<AnswerSheet> {
     read_answers(&answer_file(&draft, "Tansy", true)).ok()
 }
 
+/// What is written in place of an answer, which is counted from 0.
+pub type Writing<'w> = &'w dyn Fn(usize, &str) -> String;
+
 /// A sheet as a page asks of it: `ask` is `mark` or `file`, and `write` says what stands in place of each answer.
-pub fn sheet(ask: &str, sheet: &AnswerSheet, show: &str, write: &dyn Fn(usize, &str) -> String) -> Value {
+pub fn sheet(ask: &str, sheet: &AnswerSheet, show: &str, write: Writing) -> Value {
     let mut count = 0;
     let mut answers: BTreeMap<&str, Vec<String>> = BTreeMap::new();
     for answer in &sheet.answers {
