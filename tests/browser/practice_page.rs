@@ -292,3 +292,40 @@ fn strangers() -> Result<()> {
 fn a_code_that_does_not_belong_here_is_told() {
     strangers().unwrap_or_else(|error| panic!("{error}"));
 }
+
+/// What stands filled in of a reader's first problem is right.
+#[test]
+#[ignore = "what falls between two ticks is filled in as read off the ruler, and then it is not right"]
+fn what_is_filled_in_for_a_reader_is_right() {
+    let shelf = Shelf::shipped();
+    let mut live = foldmark::live::Live::new();
+    for request in crate::requests::exercises() {
+        live.answer(&request);
+    }
+    let mut ask = |request: Value| -> Value {
+        serde_json::from_str(&live.answer(&request.to_string())).expect("an answer is JSON")
+    };
+    let mut seeds = Seeded(3);
+    let mut told = Vec::new();
+    let mut count = 0;
+    for (exercise, level, ruler, task) in kinds(&shelf).into_iter().filter(|(_, _, _, task)| *task == Task::Draft) {
+        let Ok(maker) = Maker::new(exercise, level, task, ruler) else { continue };
+        for problem in (0..100).filter_map(|_| maker.problem(seeds.next() as u32)).take(4) {
+            let code = problem.code.to_string();
+            let set = ask(json!({ "ask": "coded", "exercise": exercise.name, "code": code }));
+            let marked = ask(json!({ "ask": "mark", "exercise": exercise.name, "student": "Tansy", "show": "full",
+                "code": code, "own": { "ruler": set["ruler"] }, "answers": set["half"] }));
+            count += 1;
+            for answer in marked["answers"].as_array().into_iter().flatten() {
+                // What rests on a measure that is not there yet can't be judged yet.
+                if answer["sign"]["words"] == "not right" {
+                    told.push(format!(
+                        "{} level {level} {ruler} {code}: {} = {}: {}",
+                        exercise.name, answer["label"], answer["written"], answer["sign"]["words"]
+                    ));
+                }
+            }
+        }
+    }
+    assert!(told.is_empty(), "{} in {count} problems:\n{}", told.len(), told[..told.len().min(12)].join("\n"));
+}
