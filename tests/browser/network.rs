@@ -102,7 +102,10 @@ fn from_a_folder_nothing_but_the_books_files_is_loaded() {
         std::thread::sleep(Duration::from_millis(50));
         shared::names(saved.path()).into_iter().find(|name| name.ends_with(".toml"))
     });
-    println!("saved: {file:?}");
+    let file = file.expect("what was saved lies on the disk");
+    let text = fs::read_to_string(saved.path().join(&file)).expect("an answer file is text");
+    assert!(foldmark::check::read_answers(&text).is_ok(), "{file}: {text}");
+    println!("saved: {file}");
 }
 
 /// From a server that forbids all but its own files: nothing else is asked for, and nothing that is forbidden is tried.
