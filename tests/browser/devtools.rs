@@ -1,6 +1,7 @@
 //! Just enough of the Chrome DevTools Protocol to open pages one after another in one tab, see
 //! what they log, and evaluate JavaScript in them.
 
+use std::collections::BTreeMap;
 use std::io::{BufRead, BufReader};
 use std::net::TcpStream;
 use std::path::Path;
@@ -194,6 +195,14 @@ impl Tab {
             self.call("Input.dispatchKeyEvent", event)?;
         }
         Ok(())
+    }
+
+    /// What the browser has counted of a page's work so far, by its own names: durations in seconds.
+    pub fn metrics(&mut self) -> Result<BTreeMap<String, f64>> {
+        self.call("Performance.enable", json!({}))?;
+        let answer = self.call("Performance.getMetrics", json!({}))?;
+        let metric = |it: &Value| Some((it["name"].as_str()?.to_owned(), it["value"].as_f64()?));
+        Ok(answer["metrics"].as_array().into_iter().flatten().filter_map(metric).collect())
     }
 
     /// Types a letter, as from a keyboard.

@@ -114,13 +114,16 @@ globalThis.trial = (() => {
     watch("input");
     return input.value;
   };
-  /** Moves choices a tick to and fro, with the largest figure in sight. */
-  const choose = async (count) => {
+  /** Has the largest figure in sight. */
+  const prepare = async () => {
     const size = (node) => node.getBoundingClientRect().height;
     const figures = [...document.querySelectorAll("[data-part] svg")].sort((one, other) => size(other) - size(one));
     figures[0].scrollIntoView({ block: "center" });
     await rest(500);
     watch("click");
+  };
+  /** Moves a choice a tick to and fro. */
+  const choose = async (count) => {
     const group = document.querySelector(".foldmark-choice");
     for (let at = 0; at < count; at++) {
       const [less, more] = group.querySelectorAll("button");
@@ -131,5 +134,5 @@ globalThis.trial = (() => {
     }
     return touches.length;
   };
-  return { open, begin, mark, choose, touches };
+  return { open, begin, mark, prepare, choose, touches };
 })();
