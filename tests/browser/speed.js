@@ -70,8 +70,9 @@ globalThis.trial = (() => {
   const watch = (kind) => {
     let touch;
     const begin = (event) => {
-      touch = { begun: event.timeStamp, heard: now(), engine: engine };
-      requestAnimationFrame(() => (touch.frame = now()));
+      const mine = { begun: event.timeStamp, heard: now(), engine };
+      touch = mine;
+      requestAnimationFrame(() => (mine.frame = now()));
     };
     const end = () => {
       const mine = touch;
@@ -101,6 +102,7 @@ globalThis.trial = (() => {
   const mark = async () => {
     const input = document.activeElement;
     input.setSelectionRange(digit, digit + 1);
+    await frame();
     await rest(25);
   };
   const begin = async () => {

@@ -4,6 +4,7 @@
 
 use std::collections::BTreeMap;
 use std::path::Path;
+use std::sync::{Mutex, PoisonError};
 
 use foldmark::exercise::Shelf;
 use serde_json::Value;
@@ -16,6 +17,9 @@ use crate::{built_book, open_tab};
 const AIM_READY: f64 = 100.0;
 const AIM_KEY: f64 = 16.0;
 const AT_MOST: f64 = 5.0;
+
+/// Of these tests one runs at a time.
+static ALONE: Mutex<()> = Mutex::new(());
 
 /// The lessons that are longest, and what is drafted there.
 const LONGEST: [(&str, &str); 2] = [("roll.html", "flap-roll"), ("mixed-roll.html", "mixed-roll")];
@@ -67,6 +71,7 @@ fn load(tab: &mut Tab, book: &Path, page: &str, exercise: &str) -> Result<()> {
 /// From the first touch of a page to its panel.
 #[test]
 fn the_engine_is_soon_ready() {
+    let _alone = ALONE.lock().unwrap_or_else(PoisonError::into_inner);
     let book = built_book();
     let mut tab = open_tab();
     let mut measure = |page: &str, exercise: &str| -> Result<()> {
@@ -91,6 +96,7 @@ fn the_engine_is_soon_ready() {
 /// what can be seen is drawn anew. `whole` has the wait for that frame in it, which comes sixty times a second; `work` has not.
 #[test]
 fn a_page_follows_a_keystroke() {
+    let _alone = ALONE.lock().unwrap_or_else(PoisonError::into_inner);
     let book = built_book();
     let mut tab = open_tab();
     let mut measure = |page: &str, exercise: &str| -> Result<()> {
