@@ -195,7 +195,12 @@ impl<'s, 'c> Renderer<'s, 'c> {
             Ok((true, parts)) => {
                 self.is_open = true;
                 let text = self.written(&parts);
-                format!("<div class=\"foldmark-part\" data-part=\"{at}\" data-block=\"{name}\">\n\n{text}\n\n</div>")
+                // The page's script has something to do at some of them.
+                let block = match name {
+                    "draft" | "step" | "homework" => format!(" data-block=\"{name}\""),
+                    _ => String::new(),
+                };
+                format!("<div class=\"foldmark-part\" data-part=\"{at}\"{block}>\n\n{text}\n\n</div>")
             }
             Ok((false, parts)) => self.written(&parts),
             Err(wrongs) => {

@@ -85,7 +85,7 @@ pub(super) struct FormAsked {
 #[derive(Debug, Deserialize)]
 pub(super) struct LessonAsked {
     pub chapter: String,
-    pub draft: usize,
+    pub draft: u32,
     pub own: OwnAsked,
 }
 
@@ -112,7 +112,7 @@ pub(super) struct CodeAsked {
 #[derive(Debug, Deserialize)]
 pub(super) struct TryAsked {
     pub chapter: String,
-    pub draft: usize,
+    pub draft: u32,
     pub own: Option<OwnAsked>,
     pub first: String,
     pub step: String,
@@ -173,7 +173,7 @@ pub(super) struct SheetAsked {
     pub own: OwnAsked,
     /// The chapter and which of its open drafts the sheet belongs to, if any: to tell whether the objects are still the lesson's.
     pub chapter: String,
-    pub draft: usize,
+    pub draft: u32,
     /// The answers by step, one for each row.
     pub answers: BTreeMap<String, Vec<String>>,
 }

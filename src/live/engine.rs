@@ -69,7 +69,7 @@ impl Live {
             Ask::Lesson(LessonAsked { chapter, draft, own }) => {
                 let (chapter, open) = known.chapter(&chapter, draft)?;
                 let exercise = known.exercise(&open.exercise)?;
-                written(&own::worked(chapter, draft, exercise, &own, ruler(exercise, &own)?))
+                written(&own::worked(chapter, draft as usize, exercise, &own, ruler(exercise, &own)?))
             }
             Ask::Mark(sheet) => written(&hand_in::marked(known, &sheet)?),
             Ask::File(sheet) => written(&hand_in::file(known, &sheet)?),

@@ -5,7 +5,7 @@ use super::known::{Known, Told, ruler};
 use crate::check::{AnswerSheet, MarkedCell, MarkedSheet, Marker, Sign, Verdict, sentences, written_file};
 use crate::class::{Policy, Show};
 use crate::draft::Draft;
-use crate::exercise::{Exercise, Limit, OnSheet, Step, StepRule};
+use crate::exercise::{Exercise, Limit, OnSheet, Step, StepId, StepRule};
 use crate::figure;
 use crate::formula::Base;
 use crate::length::{Ruler, likely};
@@ -120,11 +120,13 @@ pub(super) fn marked(known: &Known, asked: &SheetAsked) -> Told<Marked> {
         Ok(marked) => marked,
         Err(faults) => return Ok(Marked { faults, ..Marked::default() }),
     };
-    let answers: Vec<Judged> = marked.cells.iter().map(|cell| Judged::of(&marked, cell, show)).collect();
+    let cells = asked_for(&marked);
+    let answers: Vec<Judged> = cells.iter().map(|cell| Judged::of(&marked, cell, show)).collect();
     let slips = marked.cells.iter().flat_map(|cell| cell.cause_names(exercise)).flatten().map(str::to_owned);
     Ok(Marked {
         right: marked.cells.iter().filter(|cell| cell.verdict.earns()).count(),
-        asked: answers.len(),
+        // In a finished draft only what is wrong has to be named.
+        asked: if sheet.planted().is_empty() { answers.len() } else { sheet.planted().len() },
         answers,
         figure: growing(&marked),
         remarks: marked.remarks.iter().filter(|_| show.is_some()).map(|remark| format!("{remark}.")).collect(),
@@ -132,6 +134,31 @@ pub(super) fn marked(known: &Known, asked: &SheetAsked) -> Told<Marked> {
         is_lessons: is_lessons(known, asked, &marked),
         slips: slips.collect(),
     })
+}
+
+/// A line for every measure that a sheet asks for. Of a finished draft with slips only some are marked, and which they are
+/// is for the reader to find.
+fn asked_for(marked: &MarkedSheet) -> Vec<MarkedCell> {
+    let steps = marked.truth.exercise.steps.iter_enumerated();
+    let asked = steps.filter(|(_, step)| step.on_sheet == OnSheet::Asked);
+    let rows = asked.flat_map(|(id, step)| (0..marked.truth.rows(step)).map(move |row| (id, row)));
+    let cell = |(step, row): (StepId, usize)| {
+        let known = marked.cells.iter().find(|cell| cell.step == step && cell.row == row);
+        known.cloned().unwrap_or_else(|| MarkedCell {
+            step,
+            row,
+            verdict: Verdict::Missing,
+            written: String::new(),
+            answer: None,
+            expected: None,
+            own: None,
+            explained: Vec::new(),
+            remark: String::new(),
+            rests_on: None,
+            place: None,
+        })
+    };
+    rows.map(cell).collect()
 }
 
 /// The draft as far as it was measured. Nothing in it comes from a value that was to be found.
@@ -154,7 +181,7 @@ fn growing(marked: &MarkedSheet) -> String {
 fn is_lessons(known: &Known, asked: &SheetAsked, marked: &MarkedSheet) -> bool {
     let Ok((chapter, _)) = known.chapter(&asked.chapter, asked.draft) else { return false };
     let given = &marked.truth.givens.measures;
-    chapter.lessons(known.shelf(), asked.draft).iter().any(|lesson| lesson.givens.measures == *given)
+    chapter.lessons(known.shelf(), asked.draft as usize).iter().any(|lesson| lesson.givens.measures == *given)
 }
 
 /// An answer file, and a name for it.

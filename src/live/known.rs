@@ -43,9 +43,9 @@ impl Known {
     }
 
     /// A chapter that was taken in, and one of its open drafts.
-    pub fn chapter(&self, path: &str, draft: usize) -> Told<(&OpenChapter, &OpenDraft)> {
+    pub fn chapter(&self, path: &str, draft: u32) -> Told<(&OpenChapter, &OpenDraft)> {
         let (chapter, drafts) = self.taken_in(path)?;
-        Ok((chapter, drafts.get(draft).ok_or("this chapter has no such draft")?))
+        Ok((chapter, drafts.get(draft as usize).ok_or("this chapter has no such draft")?))
     }
 }
 

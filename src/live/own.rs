@@ -91,7 +91,7 @@ pub(super) fn tried(known: &Known, asked: &TryAsked) -> Told<Vec<Judged>> {
     let draft = match own {
         Some(own) => own.read(ruler(exercise, own)?).draft(exercise).map_err(|faults| faults[0].to_string())?,
         None => {
-            let mut drafts = chapter.lessons(known.shelf(), *open);
+            let mut drafts = chapter.lessons(known.shelf(), *open as usize);
             let is_metric = first == "metric";
             let at = drafts.iter().position(|draft| draft.givens.ruler.is_metric() == is_metric).unwrap_or_default();
             if drafts.is_empty() {

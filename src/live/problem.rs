@@ -76,13 +76,16 @@ fn told(problem: &Problem, matters: &str) -> Set {
     let asked: Vec<StepId> =
         exercise.steps.keys().filter(|step| exercise.steps[*step].on_sheet == OnSheet::Asked).collect();
     let half = if problem.slips.is_empty() { &asked[..asked.len() / 2] } else { &[] };
+    // What rests on a choice that is left to make is left, too.
+    let is_left = |step: StepId| exercise.steps[step].is_choice() && !half.contains(&step);
+    let half = half.iter().filter(|step| !exercise.rests_on(**step, &is_left));
     Set {
         code: problem.code.to_string(),
         ruler: draft.givens.ruler.to_string(),
         unit: draft.givens.ruler.unit().symbol(),
         letters: letters.collect(),
         shown: shown(problem, &asked),
-        half: half.iter().map(|step| (exercise.steps[*step].name.clone(), values(draft, *step))).collect(),
+        half: half.map(|step| (exercise.steps[*step].name.clone(), values(draft, *step))).collect(),
         matters: matters.to_owned(),
         key: key_on_screen(problem, "foldmark-key"),
         html: screen.html,

@@ -1,8 +1,10 @@
 //! Just enough of the Chrome DevTools Protocol to open pages one after another in one tab, see
 //! what they log, and evaluate JavaScript in them.
 
+use std::collections::BTreeMap;
 use std::io::{BufRead, BufReader};
 use std::net::TcpStream;
+use std::path::Path;
 use std::process::{Child, Command, Stdio};
 use std::sync::mpsc;
 use std::time::{Duration, Instant};
@@ -39,6 +41,8 @@ pub struct Tab {
     loaded: Vec<Value>,
     /// The errors that the page has logged so far.
     pub errors: Vec<String>,
+    /// The addresses of all that was loaded since the page was, if that is watched.
+    pub requests: Vec<String>,
     _chromium: Chromium,
 }
 
@@ -118,6 +122,7 @@ impl Tab {
             page_end: start + PER_PAGE,
             loaded: Vec::new(),
             errors: Vec::new(),
+            requests: Vec::new(),
             _chromium: chromium,
         };
         let target = tab.call("Target.createTarget", json!({"url": "about:blank"}))?;
@@ -139,6 +144,7 @@ impl Tab {
         self.page_end = self.end.min(Instant::now() + PER_PAGE);
         self.loaded.clear();
         self.errors.clear();
+        self.requests.clear();
         let size = json!({"width": width, "height": 800, "deviceScaleFactor": 1, "mobile": false});
         self.call("Emulation.setDeviceMetricsOverride", size)?;
         let source = json!({"source": before});
@@ -188,6 +194,36 @@ impl Tab {
             let event = json!({"type": kind, "key": key, "code": key, "windowsVirtualKeyCode": code, "text": text});
             self.call("Input.dispatchKeyEvent", event)?;
         }
+        Ok(())
+    }
+
+    /// What the browser has counted of a page's work so far, by its own names: durations in seconds.
+    pub fn metrics(&mut self) -> Result<BTreeMap<String, f64>> {
+        self.call("Performance.enable", json!({}))?;
+        let answer = self.call("Performance.getMetrics", json!({}))?;
+        let metric = |it: &Value| Some((it["name"].as_str()?.to_owned(), it["value"].as_f64()?));
+        Ok(answer["metrics"].as_array().into_iter().flatten().filter_map(metric).collect())
+    }
+
+    /// Types a letter, as from a keyboard.
+    pub fn type_letter(&mut self, letter: char) -> Result<()> {
+        for kind in ["keyDown", "keyUp"] {
+            let text = if kind == "keyDown" { letter.to_string() } else { String::new() };
+            let event = json!({"type": kind, "key": letter.to_string(), "text": text});
+            self.call("Input.dispatchKeyEvent", event)?;
+        }
+        Ok(())
+    }
+
+    /// Notes from now on everything that pages load, whatever it is loaded by.
+    pub fn watch_network(&mut self) -> Result<()> {
+        self.call("Network.enable", json!({}))?;
+        Ok(())
+    }
+
+    /// Lets pages save files, into this folder.
+    pub fn save_into(&mut self, folder: &Path) -> Result<()> {
+        self.call("Page.setDownloadBehavior", json!({"behavior": "allow", "downloadPath": folder}))?;
         Ok(())
     }
 
@@ -253,6 +289,8 @@ impl Tab {
             "Page.lifecycleEvent" if params["name"] == "load" => {
                 self.loaded.push(params["loaderId"].clone());
             }
+            "Network.requestWillBeSent" => self.requests.push(plain(&params["request"]["url"])),
+            "Network.webSocketCreated" | "Network.webTransportCreated" => self.requests.push(plain(&params["url"])),
             "Runtime.exceptionThrown" => self.errors.push(exception(&params["exceptionDetails"])),
             "Runtime.consoleAPICalled" if params["type"] == "error" => {
                 let args = params["args"].as_array().into_iter().flatten();

@@ -4,14 +4,25 @@
 mod axe;
 mod conform;
 mod devtools;
+mod engine;
 mod every_page;
 mod heard;
+mod hostile;
 mod marking;
+mod network;
 mod pdf;
 mod practice;
+mod practice_page;
 mod print;
 mod reading;
+mod requests;
+mod seeded;
+mod server;
+mod speed;
 mod units;
+
+#[path = "../shared/mod.rs"]
+mod shared;
 
 use std::path::Path;
 use std::{env, fs};

@@ -46,6 +46,7 @@ fn book() -> TempDir {
     let write = |name: &str, text: &str| fs::write(folder.path().join(name), text).expect("a file is written");
     fs::create_dir(folder.path().join("src")).expect("a folder");
     write("book.toml", "[book]\ntitle = \"Book\"\n");
+    foldmark::book::install(folder.path()).expect("the lines are added");
     write("src/SUMMARY.md", "# Summary\n\n- [One](one.md)\n- [Two](two.md)\n");
     write("src/one.md", LESSON);
     write("src/two.md", LESSON);

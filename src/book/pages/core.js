@@ -17,24 +17,32 @@ function start() {
     /** @returns {any} */
     const fresh = () => new WebAssembly.Instance(module, {}).exports;
     let core = fresh();
-    const ask = (request) => {
+    const send = (request) => {
       const bytes = new TextEncoder().encode(JSON.stringify(request));
-      try {
-        const room = core.room(bytes.length);
-        new Uint8Array(core.memory.buffer, room, bytes.length).set(bytes);
-        // Memory may have grown by then, so it is looked at after the answer.
-        const answer = core.answer();
-        const [start, length] = new Uint32Array(core.memory.buffer, answer, 2);
-        return JSON.parse(new TextDecoder().decode(new Uint8Array(core.memory.buffer, start, length)));
-      } catch (error) {
-        // It gave up; a new one knows nothing yet.
-        core = fresh();
-        for (const give of given) ask(give);
-        return { fault: `This could not be worked out (${error}).` };
-      }
+      const room = core.room(bytes.length);
+      new Uint8Array(core.memory.buffer, room, bytes.length).set(bytes);
+      // Memory may have grown by then, so it is looked at after the answer.
+      const answer = core.answer();
+      const [start, length] = new Uint32Array(core.memory.buffer, answer, 2);
+      return JSON.parse(new TextDecoder().decode(new Uint8Array(core.memory.buffer, start, length)));
     };
-    return ask;
-  })();
+    return (request) => {
+      let answer;
+      try {
+        answer = send(request);
+      } catch (error) {
+        // It gave up, and a new one knows only what it is given again.
+        core = fresh();
+        given.forEach(send);
+        answer = { fault: `this could not be worked out (${error})` };
+      }
+      if (answer.fault) answer.fault = `${answer.fault[0].toUpperCase()}${answer.fault.slice(1)}.`;
+      return answer;
+    };
+  })().catch((error) => {
+    starting = undefined;
+    throw new Error(`This browser does not let the page work (${error.message}). A newer one may, or another.`);
+  });
   return starting;
 }
 
@@ -55,9 +63,9 @@ async function ready() {
   const found = taken.get(`lesson ${lessonName}`);
   await Promise.all(found.exercises.map((name) => learn(name)));
   const chapter = { ask: "chapter", path: found.path, found: found.found };
-  given.push(chapter);
   const answer = ask(chapter);
   if (answer.fault) throw new Error(answer.fault);
+  given.push(chapter);
   drafts = answer.drafts;
   homework = new Map(answer.homework);
   lesson = found;

@@ -3,7 +3,7 @@
 function openPractice(part, door) {
   const { exercise } = drafts[homework.get(Number(part.dataset.part)) ?? 0];
   const key = `practice-${exercise}`;
-  const kept = read(key, { code: "", level: 1, ruler: "", slips: 0, answers: {}, half: {}, done: 0, tried: false });
+  const kept = read(key, { code: "", level: 1, ruler: "", slips: 0, answers: {}, half: {}, done: 0 });
   const save = () => write(key, kept);
   const form = ask({ ask: "form", exercise, own: { ruler: "" } });
   const told = el("p", { class: "foldmark-said", role: "status" });
@@ -36,16 +36,14 @@ function openPractice(part, door) {
   if (!form.levels.some(([level]) => level === kept.level)) kept.level = form.levels[0]?.[0] ?? 0;
 
   /** Shows a problem; `fresh` has no answers yet. */
-  async function show(set, from, fresh) {
+  async function show(set, from, fresh, half = {}) {
     if (set.fault) {
-      told.textContent = `${set.fault}.`;
+      told.textContent = set.fault;
       return;
     }
     told.textContent = "";
     if (fresh) {
-      // After the worked draft some steps stand filled in; then none.
-      const half = kept.done === 0 ? set.half : {};
-      Object.assign(kept, { code: set.code, answers: { ...half }, half, done: kept.done + 1, tried: false });
+      Object.assign(kept, { code: set.code, answers: { ...half }, half });
       save();
     }
     const asked = () => ({
@@ -112,11 +110,11 @@ function openPractice(part, door) {
       .sort((one, other) => slips[other] - slips[one])
       .slice(0, 3);
     const seed = crypto.getRandomValues(new Uint32Array(1))[0];
-    show(
-      ask({ ask: "problem", exercise, level: kept.level, ruler: kept.ruler, seed, slips: kept.slips, weak }),
-      exercise,
-      true,
-    );
+    const set = ask({ ask: "problem", exercise, level: kept.level, ruler: kept.ruler, seed, slips: kept.slips, weak });
+    // After the worked draft some steps stand filled in; then none.
+    show(set, exercise, true, kept.done === 0 ? set.half : {});
+    kept.done++;
+    save();
   };
   async function coded(code) {
     let set = ask({ ask: "coded", exercise, code });
@@ -133,7 +131,7 @@ function openPractice(part, door) {
       );
       return;
     }
-    told.textContent = `${ask({ ask: "coded", exercise, code }).fault}.`;
+    told.textContent = ask({ ask: "coded", exercise, code }).fault;
   }
   const code = field({ label: "Or the code of a sheet", value: "", oninput: () => {} });
   const panel = el(

@@ -70,6 +70,7 @@ function cover(draft, step, part) {
   const node = el(
     "div",
     { class: "foldmark-panel" },
+    Array.isArray(first) ? null : el("p", {}, first.fault),
     ...fields.map((one) => one.node),
     fields.length ? button("Check", check) : null,
     button("Show me", () => show()),

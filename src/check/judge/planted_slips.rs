@@ -64,6 +64,8 @@ impl Planted<'_> {
             (Some(value), is_faulty) if is_right(value) && is_wrong_as_shown => {
                 is_faulty.then_some((Verdict::Right, ""))
             }
+            // Of a list with a slip in it, a row that the slip left as it was may be named with the others.
+            (Some(value), false) if is_right(value) && is_made_here => None,
             (Some(_), true) => Some((Verdict::NotRight, "")),
             (Some(_), false) if is_wrong_as_shown => {
                 Some((Verdict::NotRight, "no slip was made here: it only follows from another measure"))

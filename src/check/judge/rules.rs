@@ -79,7 +79,12 @@ impl<'e> Rules<'e> {
         let usual = self.usual_ruler(ruler);
         let most = usual.tick() * COARSEST;
         let of_class = self.policy.tolerance;
-        if ruler.tick() > most { (usual, of_class.or(Some(most))) } else { (ruler, of_class) }
+        // A ruler that the exercise lists itself is none too coarse.
+        if ruler.tick() > most && !self.exercise.rulers.contains(&ruler) {
+            (usual, of_class.or(Some(most)))
+        } else {
+            (ruler, of_class)
+        }
     }
 
     /// The usual ruler of the system of units of a sheet's ruler.
