@@ -5,7 +5,7 @@ use super::known::{Known, Told, ruler};
 use crate::check::{AnswerSheet, MarkedCell, MarkedSheet, Marker, Sign, Verdict, sentences, written_file};
 use crate::class::{Policy, Show};
 use crate::draft::Draft;
-use crate::exercise::{Exercise, Limit, OnSheet, Step, StepId, StepRule};
+use crate::exercise::{Exercise, Limit, OnSheet, SlipId, Step, StepId, StepRule};
 use crate::figure;
 use crate::formula::Base;
 use crate::length::{Ruler, likely};
@@ -123,10 +123,15 @@ pub(super) fn marked(known: &Known, asked: &SheetAsked) -> Told<Marked> {
     let cells = asked_for(&marked);
     let answers: Vec<Judged> = cells.iter().map(|cell| Judged::of(&marked, cell, show)).collect();
     let slips = marked.cells.iter().flat_map(|cell| cell.cause_names(exercise)).flatten().map(str::to_owned);
+    // Of a finished draft the slips are counted that were found.
+    let is_found = |slip: &&SlipId| marked.verdict(exercise.slips[**slip].step).earns();
+    let (right, asked_for) = match sheet.planted() {
+        [] => (marked.cells.iter().filter(|cell| cell.verdict.earns()).count(), answers.len()),
+        slips => (slips.iter().filter(is_found).count(), slips.len()),
+    };
     Ok(Marked {
-        right: marked.cells.iter().filter(|cell| cell.verdict.earns()).count(),
-        // In a finished draft only what is wrong has to be named.
-        asked: if sheet.planted().is_empty() { answers.len() } else { sheet.planted().len() },
+        right,
+        asked: asked_for,
         answers,
         figure: growing(&marked),
         remarks: marked.remarks.iter().filter(|_| show.is_some()).map(|remark| format!("{remark}.")).collect(),

@@ -171,7 +171,6 @@ fn the_sheet_of_a_code_is_the_programs() {
 
 /// The same of finished drafts with slips in them: a line for every measure, so that nothing tells where to look.
 #[test]
-#[ignore = "a page has lines only for the measures with a slip in them"]
 fn a_finished_draft_does_not_tell_where_its_slips_are() {
     sheets(100, |task| task != Task::Draft);
 }
@@ -315,14 +314,12 @@ fn handed_out() -> Result<()> {
 /// Of a sheet that was handed out, and is opened by its code, nothing is filled in, not even for someone who never practised
 /// here: what is saved of it is handed in.
 #[test]
-#[ignore = "the first sheet that a reader opens is half filled in, also one that was handed out"]
 fn a_sheet_that_was_handed_out_is_empty() {
     handed_out().unwrap_or_else(|error| panic!("{error}"));
 }
 
 /// What stands filled in of a reader's first problem is right.
 #[test]
-#[ignore = "what falls between two ticks is filled in as read off the ruler, and then it is not right"]
 fn what_is_filled_in_for_a_reader_is_right() {
     let shelf = Shelf::shipped();
     let mut live = foldmark::live::Live::new();
