@@ -7,6 +7,7 @@ mod devtools;
 mod every_page;
 mod heard;
 mod marking;
+mod panels;
 mod pdf;
 mod practice;
 mod print;
