@@ -46,15 +46,15 @@ const LOOK: &str = "(async (allowed) => {
     }));
 })";
 
-struct Axe {
+pub struct Axe {
     script: String,
-    tab: Tab,
+    pub tab: Tab,
     /// How often each was met that is allowed.
     met: [usize; MDBOOK.len()],
 }
 
 impl Axe {
-    fn new() -> Axe {
+    pub fn new() -> Axe {
         let script = fs::read_to_string(tool("FOLDMARK_AXE", "axe-core", "axe.min.js")).expect("a script");
         Axe { script, tab: open_tab(), met: [0; MDBOOK.len()] }
     }
@@ -75,6 +75,11 @@ impl Axe {
                 }
             })()",
         )?;
+        self.look(kind)
+    }
+
+    /// What is wrong with the page as it stands.
+    pub fn look(&mut self, kind: Kind) -> Result<Vec<String>> {
         self.tab.evaluate(&self.script)?;
         let allowed: Vec<Value> = match kind {
             Kind::Book => MDBOOK.iter().map(|allowed| json!([allowed.rule, allowed.about])).collect(),

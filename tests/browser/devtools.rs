@@ -186,12 +186,16 @@ impl Tab {
         Ok(())
     }
 
-    /// Presses a key: "Tab", "Enter".
+    /// Presses a key: "Tab", "Enter", "Space".
     pub fn press(&mut self, key: &str) -> Result<()> {
-        let (code, text) = if key == "Enter" { (13, "\r") } else { (9, "") };
+        let (name, code, text) = match key {
+            "Enter" => (key, 13, "\r"),
+            "Space" => (" ", 32, " "),
+            _ => (key, 9, ""),
+        };
         for kind in ["keyDown", "keyUp"] {
             let text = if kind == "keyDown" { text } else { "" };
-            let event = json!({"type": kind, "key": key, "code": key, "windowsVirtualKeyCode": code, "text": text});
+            let event = json!({"type": kind, "key": name, "code": key, "windowsVirtualKeyCode": code, "text": text});
             self.call("Input.dispatchKeyEvent", event)?;
         }
         Ok(())
@@ -225,6 +229,11 @@ impl Tab {
     pub fn save_into(&mut self, folder: &Path) -> Result<()> {
         self.call("Page.setDownloadBehavior", json!({"behavior": "allow", "downloadPath": folder}))?;
         Ok(())
+    }
+
+    /// Gives the page that is loaded as much time again.
+    pub fn more_time(&mut self) {
+        self.page_end = self.end.min(Instant::now() + PER_PAGE);
     }
 
     /// What a screen reader is told of the page.

@@ -10,6 +10,7 @@ mod heard;
 mod hostile;
 mod marking;
 mod network;
+mod panels;
 mod pdf;
 mod practice;
 mod practice_page;
