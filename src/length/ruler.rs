@@ -295,6 +295,18 @@ impl Ruler {
         if above == length { length + self.tick } else { above }
     }
 
+    /// `length` exactly, as a number in the ruler's unit where it falls on a tick: for a line that names its unit already.
+    ///
+    /// ```
+    /// use foldmark::length::{Length, Ruler, Unit};
+    /// assert_eq!(Ruler::EIGHTH.bare(Unit::Inch.length()), "1");
+    /// assert_eq!(Ruler::EIGHTH.bare(Unit::Centimetre.length()), "1 cm");
+    /// ```
+    #[must_use]
+    pub fn bare(self, length: Length) -> String {
+        if self.on_tick(length) { self.write(length).number() } else { self.write_exactly(length) }
+    }
+
     /// `length` as read off this ruler, without its unit: `12 1/2`, `≈ 3 1/8`.
     ///
     /// ```

@@ -127,7 +127,12 @@ pub(super) fn slips(draft: &Draft, indices: &[StepId]) -> Vec<Content> {
         let instead = format!("{} instead of {}. {}", keep_together(&wrong), keep_together(&right), slip.says);
         vec![Span::Strong(format!("{}{row}: ", step.title)), Span::Plain(instead)]
     };
-    vec![Content::List(exercise.slips.iter().filter(can_be).map(item).collect())]
+    // With some givens a mistake makes no difference.
+    let shows = |slip: &&crate::exercise::Slip| {
+        let step = &exercise.steps[slip.step];
+        draft.write_value(step.kind.base, slip.used.evaluate(&draft.measures, Some(0))) != draft.text_at(step.slot, 0)
+    };
+    vec![Content::List(exercise.slips.iter().filter(can_be).filter(shows).map(item).collect())]
 }
 
 /// The cutting list.

@@ -2,6 +2,7 @@
 
 use super::ask::{Ask, ChapterAsked, CodeAsked, ExerciseAsked, FormAsked, LessonAsked};
 use super::known::{Known, Told, ruler};
+use super::own::LessonsOwn;
 use super::{form, hand_in, own, problem};
 use crate::exercise::read;
 use crate::lesson::OpenDraft;
@@ -56,7 +57,9 @@ impl Live {
                 let (chapter, drafts) = known.taken_in(&path)?;
                 let told = |(at, draft): (usize, &OpenDraft)| {
                     let steps: Vec<(&str, usize)> = chapter.steps(at).collect();
-                    json!({ "part": draft.part, "exercise": draft.exercise, "steps": steps })
+                    let lessons: Vec<LessonsOwn> =
+                        chapter.lessons(known.shelf(), at).iter().map(LessonsOwn::of).collect();
+                    json!({ "part": draft.part, "exercise": draft.exercise, "steps": steps, "lessons": lessons })
                 };
                 let drafts: Vec<Value> = drafts.iter().enumerate().map(told).collect();
                 let homework: Vec<(usize, usize)> = chapter.homework().collect();
@@ -69,7 +72,7 @@ impl Live {
             Ask::Lesson(LessonAsked { chapter, draft, own }) => {
                 let (chapter, open) = known.chapter(&chapter, draft)?;
                 let exercise = known.exercise(&open.exercise)?;
-                written(&own::worked(chapter, draft as usize, exercise, &own, ruler(exercise, &own)?))
+                written(&own::worked(chapter, draft as usize, exercise, &own, ruler(exercise, &own)?, known.shelf()))
             }
             Ask::Mark(sheet) => written(&hand_in::marked(known, &sheet)?),
             Ask::File(sheet) => written(&hand_in::file(known, &sheet)?),

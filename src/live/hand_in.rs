@@ -91,7 +91,7 @@ fn meant(marked: &MarkedSheet, cell: &MarkedCell, step: &Step) -> Option<String>
         return None;
     }
     let ruler = marked.truth.givens.ruler;
-    likely(&cell.written, ruler.unit()).map(|length| ruler.write_exactly(length))
+    likely(&cell.written, ruler.unit()).map(|length| ruler.bare(length))
 }
 
 /// What is set: the exercise as its level sets it, the ruler, and the sheet as if it had been handed in.
@@ -134,11 +134,22 @@ pub(super) fn marked(known: &Known, asked: &SheetAsked) -> Told<Marked> {
         asked: asked_for,
         answers,
         figure: growing(&marked),
-        remarks: marked.remarks.iter().filter(|_| show.is_some()).map(|remark| format!("{remark}.")).collect(),
+        // What a finished draft is for stands above it.
+        remarks: marked
+            .remarks
+            .iter()
+            .filter(|_| show.is_some() && sheet.planted().is_empty())
+            .map(|it| sentence(it))
+            .collect(),
         faults: Vec::new(),
         is_lessons: is_lessons(known, asked, &marked),
         slips: slips.collect(),
     })
+}
+
+fn sentence(remark: &str) -> String {
+    let mut letters = remark.chars();
+    letters.next().map_or_else(String::new, |first| format!("{}{}.", first.to_uppercase(), letters.as_str()))
 }
 
 /// A line for every measure that a sheet asks for. Of a finished draft with slips only some are marked, and which they are
@@ -168,6 +179,9 @@ fn asked_for(marked: &MarkedSheet) -> Vec<MarkedCell> {
 
 /// The draft as far as it was measured. Nothing in it comes from a value that was to be found.
 fn growing(marked: &MarkedSheet) -> String {
+    if marked.cells.iter().all(|cell| cell.answer.is_none()) {
+        return String::new();
+    }
     let exercise = marked.truth.exercise;
     let mut measures = marked.truth.givens.measures.clone();
     for (id, step) in exercise.steps.iter_enumerated() {

@@ -6,16 +6,37 @@ use super::known::{Known, Told, ruler};
 use crate::check::{AnswerSheet, Marker, Value, answer_file, read_answers};
 use crate::class::{Policy, Show};
 use crate::draft::{Bound, Draft};
-use crate::exercise::{Exercise, Step};
+use crate::exercise::{Exercise, GivenKind, Shelf, Step};
 use crate::length::Ruler;
 use crate::lesson::OpenChapter;
 use crate::text::{Fault, Place};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
+/// What a lesson itself gives: where a reader begins who has no objects to put in.
+#[derive(Debug, Serialize)]
+pub(super) struct LessonsOwn {
+    ruler: String,
+    single: BTreeMap<String, String>,
+}
+
+impl LessonsOwn {
+    pub fn of(draft: &Draft) -> LessonsOwn {
+        let single = draft.exercise.givens.iter().filter_map(|given| match given.kind {
+            GivenKind::Length { slot, .. } | GivenKind::Number { slot, .. } | GivenKind::Choice { slot, .. } => {
+                Some((given.name.clone(), draft.givens.text(draft.exercise, slot, 0)?))
+            }
+            GivenKind::Table { .. } => None,
+        });
+        LessonsOwn { ruler: draft.givens.ruler.to_string(), single: single.collect() }
+    }
+}
+
 /// A lesson for a reader's own objects.
 #[derive(Debug, Default, Serialize)]
 pub(super) struct Worked {
+    /// Whether the objects and values are still those of the lesson.
+    is_lessons: bool,
     /// What each part says, as HTML, by its number on the page.
     parts: BTreeMap<usize, String>,
     choices: Vec<Choice>,
@@ -41,7 +62,14 @@ struct Choice {
     place: f64,
 }
 
-pub(super) fn worked(chapter: &OpenChapter, open: usize, exercise: &Exercise, own: &OwnAsked, ruler: Ruler) -> Worked {
+pub(super) fn worked(
+    chapter: &OpenChapter,
+    open: usize,
+    exercise: &Exercise,
+    own: &OwnAsked,
+    ruler: Ruler,
+    shelf: &Shelf,
+) -> Worked {
     let draft = match own.read(ruler).draft(exercise) {
         Ok(draft) => draft,
         Err(faults) => return Worked { faults, ..Worked::default() },
@@ -50,7 +78,9 @@ pub(super) fn worked(chapter: &OpenChapter, open: usize, exercise: &Exercise, ow
     let part = |step: &Step| steps.iter().find(|(name, _)| *name == step.name).map(|(_, part)| *part);
     let chosen = exercise.steps.iter().filter(|step| step.is_choice());
     let choices = chosen.filter_map(|step| choice(&draft, step, part(step))).collect();
-    Worked { parts: chapter.work(open, &draft).into_iter().collect(), choices, faults: Vec::new() }
+    let is_same = |lesson: &Draft| lesson.givens.measures == draft.givens.measures;
+    let is_lessons = chapter.lessons(shelf, open).iter().any(is_same);
+    Worked { is_lessons, parts: chapter.work(open, &draft).into_iter().collect(), choices, faults: Vec::new() }
 }
 
 /// A choice with where it may still go; nothing, where no tick is within its limits.

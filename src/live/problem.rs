@@ -4,7 +4,7 @@ use super::ask::ProblemAsked;
 use super::known::Told;
 use crate::draft::Draft;
 use crate::exercise::{Exercise, OnSheet, Shelf, Slip, StepId};
-use crate::formula::Values;
+use crate::formula::{Base, Values};
 use crate::length::Ruler;
 use crate::practice::{self, Maker, Problem, Task, key_on_screen, on_screen};
 use serde::Serialize;
@@ -85,7 +85,7 @@ fn told(problem: &Problem, matters: &str) -> Set {
         unit: draft.givens.ruler.unit().symbol(),
         letters: letters.collect(),
         shown: shown(problem, &asked),
-        half: half.map(|step| (exercise.steps[*step].name.clone(), values(draft, *step))).collect(),
+        half: half.map(|step| (exercise.steps[*step].name.clone(), filled_in(draft, *step))).collect(),
         matters: matters.to_owned(),
         key: key_on_screen(problem, "foldmark-key"),
         html: screen.html,
@@ -96,6 +96,17 @@ fn told(problem: &Problem, matters: &str) -> Set {
 fn values(draft: &Draft, step: StepId) -> Vec<String> {
     let step = &draft.exercise.steps[step];
     (0..draft.rows(step)).map(|row| draft.text_at(step.slot, row)).collect()
+}
+
+/// The same as it would be typed.
+fn filled_in(draft: &Draft, step: StepId) -> Vec<String> {
+    let rule = &draft.exercise.steps[step];
+    let ruler = draft.givens.ruler;
+    let typed = |row: usize| match draft.measures.length(rule.slot, row).filter(|_| rule.kind.base == Base::Length) {
+        Some(length) => ruler.bare(ruler.nearest(length)),
+        None => draft.text_at(rule.slot, row),
+    };
+    (0..draft.rows(rule)).map(typed).collect()
 }
 
 /// What a finished draft with slips shows.

@@ -44,6 +44,7 @@ function answers(sheet) {
           oninput: (text) => {
             put(one, text);
             made.said.replaceChildren();
+            delete made.said.dataset.words;
           },
           onchange: () => update(one),
         });
@@ -69,19 +70,25 @@ function answers(sheet) {
       const said = made?.said;
       if (!said) continue;
       const verdict = one.sign ? `${one.sign.symbol} ${one.sign.words}` : "";
-      const words = [verdict && `${verdict}.`, ...one.says].filter(Boolean).join(" ");
-      if (said.dataset.words === words + one.likely) continue;
-      said.dataset.words = words + one.likely;
+      const found = [verdict && `${verdict}.`, ...one.says].filter(Boolean).join(" ");
+      // What was probably meant is asked before anything is said of it.
+      const question = one.likely && one.sign && said.dataset.meant !== one.written && `Did you mean ${one.likely}?`;
+      const words = question || found;
+      if (said.dataset.words === words) continue;
+      said.dataset.words = words;
       said.replaceChildren(words);
-      if (one.likely && one.sign) {
+      if (question) {
+        const answered = (text) => {
+          made.input.value = text;
+          said.dataset.meant = text;
+          put(one, text);
+          made.input.focus();
+          update(one);
+        };
         said.append(
-          ` Did you mean ${one.likely}? `,
-          button("Yes", () => {
-            made.input.value = one.likely;
-            put(one, one.likely);
-            made.input.focus();
-            update(one);
-          }),
+          " ",
+          button("Yes", () => answered(one.likely)),
+          button("No", () => answered(one.written)),
         );
       }
       if (touched && touched.step === one.step && touched.row === one.row && words) say(`${one.label}: ${words}`);
@@ -92,12 +99,14 @@ function answers(sheet) {
     const filled = Object.values(sheet.answers)
       .flat()
       .filter((text) => String(text).trim() !== "").length;
+    // What stands filled in is nobody's work.
+    const given = Object.values(sheet.fixed ?? {}).flat().length;
     tally.textContent =
       marked.faults.length > 0
         ? ""
         : lesson.show === "none"
           ? `${filled} of ${marked.asked} filled in.`
-          : `${marked.right} of ${marked.asked} right.`;
+          : `${marked.right - given} of ${marked.asked - given} right.`;
     if (touched) remember(marked, sheet.asked().exercise);
     sheet.after?.(marked);
     return marked;
@@ -116,11 +125,16 @@ function remember(marked, exercise) {
 /** What can be done with a sheet that is filled in. */
 function handing(asked, clear, paper) {
   const told = el("p", { class: "foldmark-said", role: "status" });
+  /** The file to hand in; nothing, and why, where nobody could mark it. */
   const file = () => {
     const file = ask({ ask: "file", ...asked() });
-    told.textContent =
-      file.fault ?? (asked().student.trim() ? "" : "Put in your name first, so that the sheet is known as yours.");
-    return told.textContent ? null : file;
+    const marked = ask({ ask: "mark", ...asked() });
+    const [wrong] = marked.faults ?? [];
+    const nameless = asked().student.trim() ? "" : "Put in your name first, so that the sheet is known as yours.";
+    told.textContent = file.fault ?? (nameless || (wrong ? `Put in your own objects first: ${wrong.message}.` : ""));
+    if (told.textContent) return null;
+    const open = marked.answers.filter((one) => one.written === "").length;
+    return { ...file, open: open > 0 ? ` ${open === 1 ? "One line is" : `${open} lines are`} empty.` : "" };
   };
   const save = () => {
     const made = file();
@@ -129,7 +143,7 @@ function handing(asked, clear, paper) {
     const link = el("a", { href: address, download: made.name });
     link.click();
     setTimeout(() => URL.revokeObjectURL(address), 10000);
-    told.textContent = `Saved as ${made.name}. Hand in that file.`;
+    told.textContent = `Saved as ${made.name}. Hand in that file.${made.open}`;
   };
   const send = async () => {
     const made = file();
@@ -138,7 +152,7 @@ function handing(asked, clear, paper) {
     const shared = navigator.canShare?.({ files: [text] }) ? { files: [text] } : { title: made.name, text: made.text };
     try {
       await navigator.share(shared);
-      told.textContent = "Handed to the program that you chose.";
+      told.textContent = `Handed to the program that you chose.${made.open}`;
     } catch {
       told.textContent = "Nothing was sent.";
     }
@@ -148,7 +162,7 @@ function handing(asked, clear, paper) {
     if (!made) return;
     try {
       await navigator.clipboard.writeText(made.text);
-      told.textContent = "Copied. Paste it into a message, and send that.";
+      told.textContent = `Copied. Paste it into a message, and send that.${made.open}`;
     } catch {
       const area = el("textarea", { readonly: true, rows: 8, "aria-label": "Your answers as text" });
       area.value = made.text;
@@ -178,6 +192,7 @@ function handing(asked, clear, paper) {
     button("Copy as text", copy),
     button("Print", print),
     button("Clear my answers", () => {
+      if (!window.confirm("Take all answers out of this sheet?")) return;
       clear();
       told.textContent = "Cleared.";
     }),
@@ -308,6 +323,13 @@ function openAnswers(part, door) {
       },
       () => onPaper(title, student().name, summary(own), marked),
     ),
+    button("Clear all that is mine", () => {
+      const what = "Take your name, objects, answers, and practice of this lesson off this device?";
+      if (!window.confirm(what)) return;
+      for (const name of [key, `practice-${own.exercise}`, `slips-${own.exercise}`, "student"]) keep(name, "");
+      own.clear();
+      location.reload();
+    }),
     button("Close", () => {
       panel.remove();
       door.hidden = false;

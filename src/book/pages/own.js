@@ -84,7 +84,7 @@ const isMetric = () => {
 /**
  * A field for a measurement or a text, with room for what is said of it.
  * @param {{label: string, says?: string, value: string, unit?: string, key?: string, hint?: string, length?: boolean,
- *   fractions?: string[], fixed?: boolean, oninput: (text: string) => void, onchange?: () => void}} what
+ *   fractions?: string[], fixed?: boolean, oninput: (text: string) => void, onchange?: () => void, onenter?: () => void}} what
  */
 function field(what) {
   const id = newId();
@@ -110,10 +110,13 @@ function field(what) {
     "data-key": what.key,
     oninput: () => what.oninput(input.value),
     onchange: settle,
-    onblur: settle,
+    onblur: () => {
+      input.dataset.left = "";
+      settle();
+    },
     onfocus: () => pad(input, what.fixed ? [] : (what.fractions ?? [])),
     onkeydown: (event) => {
-      if (event.key === "Enter") next(input);
+      if (event.key === "Enter") (what.onenter ?? next)(input);
     },
   });
   const node = el(
@@ -129,7 +132,7 @@ function field(what) {
 /** On to the field after this one. */
 function next(input) {
   const fields = [...(input.closest("section, main")?.querySelectorAll("input, select") ?? [])];
-  const after = fields.slice(fields.indexOf(input) + 1).find((one) => one.offsetParent !== null);
+  const after = fields.slice(fields.indexOf(input) + 1).find((one) => one.checkVisibility());
   after?.focus();
 }
 
@@ -151,7 +154,7 @@ function pad(input, fractions) {
       ),
     ),
   );
-  (input.closest(".foldmark-row") ?? input.closest(".foldmark-field")).after(padNode);
+  input.closest(".foldmark-field").after(padNode);
 }
 
 /**
@@ -216,6 +219,7 @@ function editor(own) {
               rows.splice(at, 1);
               changed();
               draw();
+              focusLast();
             })
           : null,
       );
@@ -319,7 +323,9 @@ function editor(own) {
   function blame(faults, rest) {
     const keys = new Map(faults.map((fault) => [own.place(fault.key), fault.message]));
     for (const input of node.querySelectorAll("[data-key]")) {
-      const message = keys.get(input.dataset.key) ?? "";
+      // Of what nobody has come to yet nothing is said.
+      const isOpen = input.value === "" && input.dataset.left === undefined && !input.matches("p");
+      const message = (!isOpen && keys.get(input.dataset.key)) || "";
       const said = input.matches("p") ? input : document.getElementById(`${input.id}-said`);
       if (said && said.textContent !== message) said.textContent = message;
       if (!input.matches("p")) input.toggleAttribute("aria-invalid", false);
@@ -329,10 +335,12 @@ function editor(own) {
     rest.textContent = [...keys.values()].join(" ");
   }
 
-  if (!own.value.ruler) {
-    const rulers = ask({ ask: "form", exercise: own.exercise, own: own.asked() }).rulers;
-    own.value.ruler = rulers.find((one) => one.includes("mm") === isMetric()) ?? rulers[0];
-  }
+  const { lessons } = drafts[own.draft];
+  const begin = lessons.find((one) => one.ruler.includes("mm") === isMetric()) ?? lessons[0];
+  if (!own.value.ruler && begin) own.value.ruler = begin.ruler;
+  const { givens } = ask({ ask: "form", exercise: own.exercise, own: own.asked() });
+  // Where there are no objects to put in, what is changed is the lesson's own values.
+  if (begin && own.isEmpty() && !givens.some((given) => given.kind === "table")) own.value.single = { ...begin.single };
   draw();
   own.watchers.add((source) => {
     if (source !== me) draw();

@@ -128,11 +128,13 @@ function openOwn(part, door) {
     form.blame(faults, rest);
     if (worked.fault) rest.textContent = worked.fault;
     const isWorked = !worked.fault && worked.faults.length === 0;
-    whose.textContent = isWorked
-      ? "The figures are for your own objects."
-      : shown.size > 0
-        ? "The figures are for your objects as they were before the last change."
-        : "The figures are the lesson’s until your objects are complete.";
+    whose.textContent = worked.is_lessons
+      ? "Figures: still the lesson’s values"
+      : isWorked
+        ? "Figures: your own objects"
+        : shown.size > 0
+          ? "Figures: your objects before the last change"
+          : "Figures: the lesson’s, until yours are complete";
     if (!isWorked) return;
     main.classList.add("foldmark-own");
     for (const [at, html] of Object.entries(worked.parts)) {
