@@ -3,7 +3,10 @@
 
 mod devtools;
 mod heard;
+mod kit;
 mod marking;
+mod oracle;
+mod own;
 mod pdf;
 mod practice;
 mod print;
