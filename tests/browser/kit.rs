@@ -35,10 +35,13 @@ impl Kit {
         Kit { ruler, raw: Raw::example(exercise) }
     }
 
-    /// The givens of the first problem that practice makes from this seed or a later one.
+    /// The givens of the first problem that practice makes from this seed or a later one. Seeds one after another differ
+    /// in the words chosen and in the number of rows, too.
     pub fn problem(exercise: &Exercise, level: u8, ruler: Ruler, seed: u32, hand: Hand) -> Kit {
         let maker = Maker::new(exercise, level, Task::Draft, ruler)
             .unwrap_or_else(|fault| panic!("{} on {ruler}: {fault}", exercise.name));
+        // The first byte of a seed is for words and rows.
+        let seed = seed << 24 | seed;
         let draft = (seed..).find_map(|seed| maker.draft(seed)).expect("some seed holds a problem");
         Kit { ruler, raw: raw(&draft, hand) }
     }

@@ -3,14 +3,17 @@
 
 mod devtools;
 mod heard;
+mod homework;
 mod kit;
 mod marking;
 mod oracle;
 mod own;
 mod pdf;
+mod phone;
 mod practice;
 mod print;
 mod reading;
+mod server;
 mod units;
 
 use std::path::Path;

@@ -25,8 +25,8 @@ fn kits(exercise: &Exercise) -> Vec<Kit> {
     vec![
         Kit::example(exercise, metric),
         Kit::problem(exercise, level(0), inch, seed, Hand::Full),
-        Kit::problem(exercise, level(usize::MAX), metric, seed + 100, Hand::Bare),
-        Kit::problem(exercise, level(1), finest, seed + 200, Hand::Short),
+        Kit::problem(exercise, level(usize::MAX), metric, seed + 1, Hand::Bare),
+        Kit::problem(exercise, level(1), finest, seed + 2, Hand::Short),
         Kit::example(exercise, inch),
     ]
 }
