@@ -47,14 +47,15 @@ const SHEETS: [(Sheet, &str); 4] = [
 /// The answers by their field: the step and the row.
 type Answers = BTreeMap<String, String>;
 
-/// What someone measures whose draft has these measures, on the ticks of their ruler.
+/// What someone measures whose draft has these measures, on the ticks of their ruler and in its unit.
 fn measured(draft: &Draft, measures: &Measures) -> Answers {
     let ruler = draft.givens.ruler;
+    let unit = format!(" {}", ruler.unit().symbol());
     let mut answers = Answers::new();
     for step in &draft.exercise.steps {
         for row in 0..draft.rows(step) {
             let text = match (step.kind.base, measures.length(step.slot, row)) {
-                (Base::Length, Some(length)) => ruler.write_exactly(ruler.nearest(length)),
+                (Base::Length, Some(length)) => ruler.write_exactly(ruler.nearest(length)).replace(&unit, ""),
                 _ => draft.text_at(step.slot, row),
             };
             answers.insert(format!("{} {row}", step.name), text);
@@ -98,7 +99,7 @@ impl Sheet {
             Sheet::Unreadable => {
                 let mut answers = right;
                 let lengths = draft.exercise.steps.iter().filter(|step| step.kind.base == Base::Length);
-                let bad = ["about a hand", self.meant(draft).0, "", "12 1/2 cmm", "?"];
+                let bad = ["about a hand", self.meant(draft).0, "", "12 cmm", "?"];
                 for (step, text) in lengths.zip(bad) {
                     answers.insert(format!("{} 0", step.name), text.to_owned());
                 }
@@ -143,6 +144,9 @@ fn do_homework(
     let asked: Vec<String> = serde_json::from_value(phone.evaluate(&asked)?)?;
     for key in &asked {
         match answers.get(key).filter(|text| !text.is_empty()) {
+            Some(text) if text.starts_with(|letter: char| letter.is_ascii_digit()) => {
+                phone.measure_into(&field(PANEL, key), text)?;
+            }
             Some(text) => phone.type_into(&field(PANEL, key), text)?,
             None => continue,
         }
@@ -200,7 +204,7 @@ fn fill_in_objects(phone: &mut Phone, exercise: &Exercise, kit: &Kit) -> Result<
             }
             phone.type_into(&key("name"), &row.name)?;
             for cell in &row.cells {
-                phone.type_into(&key(&cell.key), &cell.text)?;
+                phone.measure_into(&key(&cell.key), &cell.text)?;
             }
         }
     }
@@ -219,7 +223,7 @@ fn fill_in_objects(phone: &mut Phone, exercise: &Exercise, kit: &Kit) -> Result<
     for entry in open.into_iter().chain(closed) {
         let is_word = exercise.given(&entry.key).is_some_and(|given| matches!(given.kind, GivenKind::Choice { .. }));
         if !is_word {
-            phone.type_into(&field(PANEL, &format!("given.{}", entry.key)), &entry.text)?;
+            phone.measure_into(&field(PANEL, &format!("given.{}", entry.key)), &entry.text)?;
         }
     }
     Ok(())
@@ -295,7 +299,7 @@ fn all_sheets(page: &dyn Fn(&str) -> String) -> Result<(Tally, Vec<String>)> {
         let exercise = shelf.get(exercise)?;
         let ruler = exercise.rulers.iter().find(|ruler| ruler.is_metric() == is_metric).ok_or("no ruler")?;
         for (at, sheet) in (0..).zip(SHEETS) {
-            let kit = Kit::problem(exercise, 1, *ruler, first_seed() + 10 + at, Hand::Full);
+            let kit = Kit::problem(exercise, 2, *ruler, first_seed() + 10 + at, Hand::Bare);
             let what = format!("{name}, {sheet:?}");
             let folder = tempfile::tempdir()?;
             phone.tab.save_into(folder.path())?;

@@ -118,6 +118,21 @@ impl Phone {
         self.tab.insert(text)
     }
 
+    /// The same for a measurement: a telephone's digits have no line between two numbers, so a fraction is touched in the
+    /// row of them that comes with the field.
+    pub fn measure_into(&mut self, find: &str, text: &str) -> Result<()> {
+        let (whole, fraction) = match text.rsplit_once(' ') {
+            Some((whole, fraction)) if fraction.contains('/') => (whole, fraction),
+            None if text.contains('/') => ("", text),
+            _ => return self.type_into(find, text),
+        };
+        self.type_into(find, whole)?;
+        let of_pad = format!(
+            "[...document.querySelectorAll('.foldmark-pad button')].find((one) => one.textContent === '{fraction}')"
+        );
+        self.tap_for(&of_pad, &format!("{find}.value === '{text}'"))
+    }
+
     /// Picks one of a list. The list itself is the telephone's own and out of reach here: two touches.
     pub fn pick(&mut self, find: &str, value: &str) -> Result<()> {
         self.done.taps += 2;
