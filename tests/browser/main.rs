@@ -4,6 +4,7 @@
 mod devtools;
 mod heard;
 mod homework;
+mod kept;
 mod kit;
 mod marking;
 mod oracle;
