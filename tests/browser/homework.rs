@@ -313,8 +313,12 @@ fn all_sheets(page: &dyn Fn(&str) -> String) -> Result<(Tally, Vec<String>)> {
                 }
                 Err(error) => complaints.push(format!("{what}: {error}")),
             }
-            let Done { taps, fields, scrolls, lost, small } = &phone.done;
+            let Done { taps, fields, scrolls, lost, small } = phone.done.clone();
             println!("{what}: {taps} taps, {fields} fields, {scrolls} scrolls, {} taps lost", lost.len());
+            let wide = phone.evaluate("document.documentElement.scrollWidth - innerWidth")?;
+            if wide != 0 {
+                complaints.push(format!("{what}: {wide} px too wide"));
+            }
             complaints.extend(small.iter().map(|small| format!("{what}: too small for a finger: {small}")));
             complaints.extend(phone.tab.errors.iter().map(|error| format!("{what}: console: {error}")));
         }

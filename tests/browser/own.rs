@@ -19,7 +19,7 @@ fn kits(exercise: &Exercise) -> Vec<Kit> {
     let seed = first_seed();
     let of = |is_metric: bool| exercise.rulers.iter().copied().filter(move |ruler| ruler.is_metric() == is_metric);
     let (inch, metric) = (of(false).next().expect("an inch ruler"), of(true).next().expect("a metric ruler"));
-    let finest = of(false).last().unwrap_or(inch);
+    let finest = of(false).next_back().unwrap_or(inch);
     let levels: Vec<u8> = exercise.practice.levels.iter().map(|level| level.level).collect();
     let level = |at: usize| levels.get(at).or(levels.last()).copied().unwrap_or(0);
     vec![
@@ -245,7 +245,7 @@ fn work_a_lesson(tab: &mut Tab, book: &Path, name: &str, shelf: &Shelf, complain
     let lesson = Lesson::read(book, name);
     let exercise = shelf.get(&lesson.exercise)?;
     let mut tally = Tally::default();
-    tab.load(&format!("file://{}", book.join(format!("{name}.html")).display()), 1280, "localStorage.clear();")?;
+    tab.load(&format!("file://{}", book.join(format!("{name}.html")).display()), 360, "localStorage.clear();")?;
     let main = "document.querySelector('main').innerHTML";
     let before = tab.evaluate(main)?;
     let press = |words: &str| {
@@ -272,6 +272,10 @@ fn work_a_lesson(tab: &mut Tab, book: &Path, name: &str, shelf: &Shelf, complain
         ))?;
         if said != "" {
             complaints.push(format!("{what}: it complains: {said}"));
+        }
+        let wide = tab.evaluate("document.documentElement.scrollWidth - innerWidth")?;
+        if wide != 0 {
+            complaints.push(format!("{what}: {wide} px too wide for a telephone"));
         }
         if at + 1 == 5 {
             tally.presses += try_a_choice(tab, &lesson, exercise, kit, complaints)?;
@@ -322,4 +326,84 @@ fn a_lesson_says_of_own_objects_what_the_command_line_says() {
     assert!(complaints.is_empty(), "{} complaints:\n{}", complaints.len(), complaints.join("\n"));
     assert!(names.len() >= 12 && all.kits == 5 * names.len(), "{} lessons, {all:?}", names.len());
     assert!(all.presses > names.len(), "{all:?}");
+}
+
+/// The roll in the page, worked for objects of so many lengths.
+fn roll_for(tab: &mut Tab, book: &Path, lengths: &[&str]) -> Result<Kit> {
+    let shelf = Shelf::shipped();
+    let exercise = shelf.get("flap-roll")?;
+    let mut kit = Kit::example(exercise, exercise.rulers[0]);
+    let rows = &mut kit.raw.tables[0].1;
+    rows.truncate(1);
+    let row = rows.remove(0);
+    rows.extend(lengths.iter().enumerate().map(|(at, length)| {
+        let mut row = row.clone();
+        row.name = format!("tool {}", at + 1);
+        let cell = row.cells.iter_mut().find(|cell| cell.key == "length").expect("it has a length");
+        (*length).clone_into(&mut cell.text);
+        row
+    }));
+    if tab.evaluate(&format!("document.querySelector('{PANEL}') === null"))? == true {
+        tab.load(&format!("file://{}", book.join("roll.html").display()), 1280, "localStorage.clear();")?;
+        let press = "[...document.querySelectorAll('button')].find((one) => one.textContent === 'Work this with my own objects').click()";
+        tab.evaluate(press)?;
+        wait_for(tab, &format!("document.querySelector('{PANEL}') !== null"))?;
+    }
+    fill_in(tab, exercise, &kit)?;
+    Ok(kit)
+}
+
+/// Objects for which there is no choice within the limits are refused by the command line, and the page says as much: the
+/// longest asks for a pocket of 5 3/8 in, and the shortest for one of 3 in.
+#[test]
+#[ignore = "not yet: the page shows figures beyond the limits without a word, and the choice as it was before"]
+fn what_is_impossible_is_told() {
+    let book = built_book();
+    let mut tab = open_tab();
+    let mut look = || -> Result<(Value, Value)> {
+        roll_for(&mut tab, book.path(), &["10 in", "8 in"])?;
+        wait_for(
+            &mut tab,
+            "document.querySelector('[aria-label=\"Pocket height\"] output')?.textContent === '6 1/2 in'",
+        )?;
+        roll_for(&mut tab, book.path(), &["10 in", "4 in"])?;
+        wait_for(
+            &mut tab,
+            "document.querySelector('[data-block=draft]').textContent.includes('4\u{a0}in') || document.querySelector('main').textContent.includes('no pocket height is possible')",
+        )?;
+        let said =
+            format!("[...document.querySelectorAll('{PANEL} .foldmark-said')].map((one) => one.textContent).join('')");
+        let said = tab.evaluate(&said)?;
+        let shown =
+            tab.evaluate("document.querySelector('[aria-label=\"Pocket height\"] output')?.textContent ?? ''")?;
+        Ok((said, shown))
+    };
+    let (said, shown) = look().unwrap_or_else(|error| panic!("{error}"));
+    assert_ne!(said, "", "nothing is said");
+    assert_eq!(shown, "", "a choice of other objects is still offered");
+}
+
+/// Steps that are tried before they are shown follow the reader's own objects, also where these are more than the lesson's.
+#[test]
+#[ignore = "not yet: a step asks for the lesson's rows, and checking it fails"]
+fn a_step_to_be_tried_asks_for_own_objects() {
+    let book = built_book();
+    let mut tab = open_tab();
+    let mut look = || -> Result<Value> {
+        roll_for(&mut tab, book.path(), &["9 in"])?;
+        let press = |words: &str| {
+            format!("[...document.querySelectorAll('button')].find((one) => one.textContent === '{words}').click()")
+        };
+        tab.evaluate(&press("Let me try each step before it is shown"))?;
+        wait_for(&mut tab, "[...document.querySelectorAll('button')].some((one) => one.textContent === 'Check')")?;
+        roll_for(&mut tab, book.path(), &["9 in", "8 in", "8 in", "8 in"])?;
+        wait_for(&mut tab, "document.querySelector('[data-block=draft]').textContent.includes('tool 4')")?;
+        tab.evaluate(&press("Check"))?;
+        tab.evaluate(
+            "[...document.querySelectorAll('label')].filter((one) => one.textContent.includes('“Slot, tool')).length",
+        )
+    };
+    let asked = look().unwrap_or_else(|error| panic!("{error}"));
+    assert_eq!(tab.errors, Vec::<String>::new());
+    assert_eq!(asked, 4);
 }
