@@ -1,6 +1,7 @@
 //! What was typed into a lesson's page is not lost: by a reload, by another page, by another tab, by too much of it, or where
 //! nothing may be kept; and it stays text, whatever it is.
 
+use std::thread;
 use std::time::Duration;
 
 use serde_json::{Value, json};
@@ -43,7 +44,21 @@ impl Reader {
             "(async () => {{ for (let i = 0; i < 400; i++) {{ if ({condition}) return true; await new Promise((done) => setTimeout(done, 25)); }}
                 return false; }})()"
         );
-        if self.tell(&wait)? == true { Ok(()) } else { Err(format!("it never came to be that {condition}").into()) }
+        if self.tell(&wait)? == true {
+            return Ok(());
+        }
+        Err(format!("it never came to be that {condition}; the page logged {:?}", self.tab.errors).into())
+    }
+
+    /// The same while one page gives way to another, in which nothing can be looked for.
+    fn arrive(&mut self, condition: &str) -> Result<()> {
+        for _ in 0..400 {
+            thread::sleep(Duration::from_millis(25));
+            if self.tell(condition).is_ok_and(|holds| holds == true) {
+                return Ok(());
+            }
+        }
+        Err(format!("it never came to be that {condition}").into())
     }
 
     fn press(&mut self, within: &str, words: &str) -> Result<()> {
@@ -155,8 +170,8 @@ fn come_back(reader: &mut Reader, page: &dyn Fn(&str) -> String) -> Result<()> {
             }
             _ => {
                 reader.open(&page("sleeve"), "")?;
-                reader.tell("history.back()")?;
-                reader.wait("location.pathname.endsWith('roll.html') && document.readyState === 'complete'")?;
+                reader.tell("setTimeout(() => history.back(), 20)")?;
+                reader.arrive("location.pathname.endsWith('roll.html') && document.readyState === 'complete'")?;
             }
         }
         // What was open is open again; practice is opened by hand.
@@ -291,7 +306,7 @@ fn too_many_rows_are_told_and_not_lost() {
     let mut reader = Reader::new(open_tab());
     let mut many = || -> Result<()> {
         let url = format!("file://{}/roll.html", book.path().display());
-        reader.open(&url, "localStorage.clear();")?;
+        reader.open(&url, "")?;
         reader.enter("Work this with my own objects", OWN)?;
         let more = format!(
             "(() => {{ for (let i = 0; i < 200; i++) {{
@@ -338,7 +353,7 @@ fn a_megabyte_leaves_the_page_usable() {
     let mut reader = Reader::new(open_tab());
     let megabyte = "9 ".repeat(1 << 19);
     let mut paste = || -> Result<()> {
-        reader.open(&format!("file://{}/roll.html", book.path().display()), "localStorage.clear();")?;
+        reader.open(&format!("file://{}/roll.html", book.path().display()), "")?;
         reader.enter("Work this with my own objects", OWN)?;
         reader.enter("Fill in my answers here", ANSWERS)?;
         reader.write_object(OWN, 1, ["awl", "7 1/2", "2", "3"])?;
@@ -380,7 +395,7 @@ fn what_is_too_long_is_told() {
     let book = built_book();
     let mut reader = Reader::new(open_tab());
     let mut paste = || -> Result<()> {
-        reader.open(&format!("file://{}/roll.html", book.path().display()), "localStorage.clear();")?;
+        reader.open(&format!("file://{}/roll.html", book.path().display()), "")?;
         reader.enter("Work this with my own objects", OWN)?;
         let key = "given.objects.1.name";
         reader.write_key(OWN, key, &"n".repeat(1 << 20))?;
@@ -463,7 +478,7 @@ fn full_storage_loses_nothing_of_the_open_page() {
     let book = built_book();
     let mut reader = Reader::new(open_tab());
     let mut work = || -> Result<()> {
-        reader.open(&format!("file://{}/zip-pouch.html", book.path().display()), "localStorage.clear();")?;
+        reader.open(&format!("file://{}/zip-pouch.html", book.path().display()), "")?;
         reader.enter("Fill in my answers here", ANSWERS)?;
         let keys =
             format!("[...document.querySelectorAll('{ANSWERS} .foldmark-sheet input')].map((one) => one.dataset.key)");
@@ -584,7 +599,7 @@ fn an_answer_goes_with_its_object() {
     let book = built_book();
     let mut reader = Reader::new(open_tab());
     let mut take_out = || -> Result<()> {
-        reader.open(&format!("file://{}/roll.html", book.path().display()), "localStorage.clear();")?;
+        reader.open(&format!("file://{}/roll.html", book.path().display()), "")?;
         reader.enter("Fill in my answers here", ANSWERS)?;
         reader.write_object(ANSWERS, 1, ["awl", "8", "2", "1"])?;
         reader.press(ANSWERS, "One more object")?;

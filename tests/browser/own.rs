@@ -10,6 +10,7 @@ use serde_json::{Value, json};
 use crate::devtools::{Result, Tab};
 use crate::kit::{Hand, Kit, first_seed};
 use crate::oracle::{Lesson, lessons};
+use crate::phone::FORGET;
 use crate::{built_book, open_tab};
 
 const PANEL: &str = "section[aria-label=\"My own objects\"]";
@@ -245,7 +246,7 @@ fn work_a_lesson(tab: &mut Tab, book: &Path, name: &str, shelf: &Shelf, complain
     let lesson = Lesson::read(book, name);
     let exercise = shelf.get(&lesson.exercise)?;
     let mut tally = Tally::default();
-    tab.load(&format!("file://{}", book.join(format!("{name}.html")).display()), 360, "localStorage.clear();")?;
+    tab.load(&format!("file://{}", book.join(format!("{name}.html")).display()), 360, FORGET)?;
     let main = "document.querySelector('main').innerHTML";
     let before = tab.evaluate(main)?;
     let press = |words: &str| {
@@ -344,7 +345,7 @@ fn roll_for(tab: &mut Tab, book: &Path, lengths: &[&str]) -> Result<Kit> {
         row
     }));
     if tab.evaluate(&format!("document.querySelector('{PANEL}') === null"))? == true {
-        tab.load(&format!("file://{}", book.join("roll.html").display()), 1280, "localStorage.clear();")?;
+        tab.load(&format!("file://{}", book.join("roll.html").display()), 1280, FORGET)?;
         let press = "[...document.querySelectorAll('button')].find((one) => one.textContent === 'Work this with my own objects').click()";
         tab.evaluate(press)?;
         wait_for(tab, &format!("document.querySelector('{PANEL}') !== null"))?;

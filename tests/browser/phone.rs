@@ -7,6 +7,9 @@ use serde_json::{Value, json};
 use crate::devtools::{Result, Tab};
 use crate::open_tab;
 
+/// Has a page forget what was kept, one thing after another: what clears all at once may come late, and take what was kept since.
+pub const FORGET: &str = "try { for (const key of Object.keys(localStorage)) localStorage.removeItem(key); } catch {}";
+
 /// The least that a finger finds, in pixels.
 const FINGER: f64 = 24.0;
 
@@ -39,7 +42,7 @@ impl Phone {
     /// Opens a page as one who was never there.
     pub fn open(&mut self, url: &str) -> Result<()> {
         self.done = Done::default();
-        self.tab.load(url, 360, "try { localStorage.clear() } catch {}")
+        self.tab.load(url, 360, FORGET)
     }
 
     /// Touches the element that an expression finds; it has to be there, and nothing may lie on it.
