@@ -1,11 +1,12 @@
-//! Just enough of the Chrome DevTools Protocol to open pages one after another in one tab, see
-//! what they log, and evaluate JavaScript in them.
+//! Just enough of the Chrome DevTools Protocol to open pages one after another in a tab, see
+//! what they log, evaluate JavaScript in them, and touch and type as a reader does.
 
 use std::collections::BTreeMap;
 use std::io::{BufRead, BufReader};
 use std::net::TcpStream;
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
+use std::rc::Rc;
 use std::sync::mpsc;
 use std::time::{Duration, Instant};
 use std::{error, fs, result, thread};
@@ -27,12 +28,16 @@ pub type Result<T> = result::Result<T, Box<dyn error::Error>>;
 struct Chromium {
     process: Child,
     profile: TempDir,
+    /// The web socket that it listens on.
+    url: String,
 }
 
-/// One tab of a Chromium of its own.
+/// One tab of a Chromium, which ends with its last tab.
 pub struct Tab {
     socket: WebSocket<TcpStream>,
     session: Option<String>,
+    /// Whether windows are those of a telephone, to be touched.
+    is_phone: bool,
     last_id: u64,
     /// The time by which everything has to be done, and that for the page under way.
     end: Instant,
@@ -43,12 +48,12 @@ pub struct Tab {
     pub errors: Vec<String>,
     /// The addresses of all that was loaded since the page was, if that is watched.
     pub requests: Vec<String>,
-    _chromium: Chromium,
+    chromium: Rc<Chromium>,
 }
 
 impl Chromium {
-    /// Starts `program` and returns it with the web socket URL that it listens on.
-    fn launch(program: &str) -> Result<(Chromium, String)> {
+    /// Starts `program`, and waits until it listens.
+    fn launch(program: &str) -> Result<Chromium> {
         let profile = tempfile::tempdir()?;
         let flags = "--headless --no-sandbox --disable-gpu --disable-quic --no-first-run \
             --disable-background-networking --disable-component-update --disable-sync \
@@ -70,7 +75,7 @@ impl Chromium {
             )
         })?;
         let stderr = process.stderr.take().ok_or("no stderr")?;
-        let chromium = Chromium { process, profile };
+        let mut chromium = Chromium { process, profile, url: String::new() };
 
         let (sender, lines) = mpsc::channel();
         // The thread reads on to the end: Chromium would wait for a full pipe to be emptied.
@@ -83,7 +88,8 @@ impl Chromium {
         let mut said = String::new();
         while let Ok(line) = lines.recv_timeout(end.saturating_duration_since(Instant::now())) {
             if let Some(url) = line.strip_prefix("DevTools listening on ") {
-                return Ok((chromium, url.to_owned()));
+                url.clone_into(&mut chromium.url);
+                return Ok(chromium);
             }
             said = said + "\n" + &line;
         }
@@ -109,21 +115,31 @@ impl Drop for Chromium {
 impl Tab {
     /// Opens a tab in a new Chromium, whose program is given.
     pub fn open(program: &str) -> Result<Tab> {
+        Tab::of(Rc::new(Chromium::launch(program)?))
+    }
+
+    /// Opens another tab beside this one, with the same things kept.
+    pub fn beside(&self) -> Result<Tab> {
+        Tab::of(Rc::clone(&self.chromium))
+    }
+
+    fn of(chromium: Rc<Chromium>) -> Result<Tab> {
         let start = Instant::now();
-        let (chromium, url) = Chromium::launch(program)?;
+        let url = &chromium.url;
         let address = url.trim_start_matches("ws://").split('/').next().unwrap_or_default();
         let stream = TcpStream::connect(address)?;
         stream.set_read_timeout(Some(PER_PAGE))?;
         let mut tab = Tab {
-            socket: tungstenite::client(&url, stream)?.0,
+            socket: tungstenite::client(url, stream)?.0,
             session: None,
+            is_phone: false,
             last_id: 0,
             end: start + IN_ALL,
             page_end: start + PER_PAGE,
             loaded: Vec::new(),
             errors: Vec::new(),
             requests: Vec::new(),
-            _chromium: chromium,
+            chromium: Rc::clone(&chromium),
         };
         let target = tab.call("Target.createTarget", json!({"url": "about:blank"}))?;
         let attach = json!({"targetId": target["targetId"], "flatten": true});
@@ -145,7 +161,7 @@ impl Tab {
         self.loaded.clear();
         self.errors.clear();
         self.requests.clear();
-        let size = json!({"width": width, "height": 800, "deviceScaleFactor": 1, "mobile": false});
+        let size = json!({"width": width, "height": 800, "deviceScaleFactor": 1, "mobile": self.is_phone});
         self.call("Emulation.setDeviceMetricsOverride", size)?;
         let source = json!({"source": before});
         let script = self.call("Page.addScriptToEvaluateOnNewDocument", source)?;
@@ -219,15 +235,55 @@ impl Tab {
         Ok(())
     }
 
-    /// Notes from now on everything that pages load, whatever it is loaded by.
-    pub fn watch_network(&mut self) -> Result<()> {
-        self.call("Network.enable", json!({}))?;
+    /// Makes a telephone of the window: it is touched, and has no mouse.
+    pub fn be_phone(&mut self) -> Result<()> {
+        self.is_phone = true;
+        self.call("Emulation.setTouchEmulationEnabled", json!({"enabled": true, "maxTouchPoints": 1}))?;
         Ok(())
     }
 
-    /// Lets pages save files, into this folder.
+    /// Touches the window for a moment, at a point of what can be seen.
+    pub fn tap(&mut self, (x, y): (f64, f64)) -> Result<()> {
+        self.call("Input.dispatchTouchEvent", json!({"type": "touchStart", "touchPoints": [{"x": x, "y": y}]}))?;
+        self.call("Input.dispatchTouchEvent", json!({"type": "touchEnd", "touchPoints": []}))?;
+        Ok(())
+    }
+
+    /// Puts text in where the cursor stands, as a keyboard or the clipboard does.
+    pub fn insert(&mut self, text: &str) -> Result<()> {
+        self.call("Input.insertText", json!({"text": text}))?;
+        Ok(())
+    }
+
+    /// Has files that a page saves put into a folder.
     pub fn save_into(&mut self, folder: &Path) -> Result<()> {
-        self.call("Page.setDownloadBehavior", json!({"behavior": "allow", "downloadPath": folder}))?;
+        let how = json!({"behavior": "allow", "downloadPath": folder});
+        self.call("Browser.setDownloadBehavior", how)?;
+        Ok(())
+    }
+
+    /// Brings the tab before all others.
+    pub fn come_forward(&mut self) -> Result<()> {
+        self.page_end = self.end.min(Instant::now() + PER_PAGE);
+        self.call("Page.bringToFront", json!({}))?;
+        Ok(())
+    }
+
+    /// Loads the page anew.
+    pub fn reload(&mut self) -> Result<()> {
+        self.page_end = self.end.min(Instant::now() + PER_PAGE);
+        self.loaded.clear();
+        self.call("Page.reload", json!({}))?;
+        while self.loaded.is_empty() {
+            let event = self.receive("the load event")?;
+            self.note(&event);
+        }
+        Ok(())
+    }
+
+    /// Notes from now on everything that pages load, whatever it is loaded by.
+    pub fn watch_network(&mut self) -> Result<()> {
+        self.call("Network.enable", json!({}))?;
         Ok(())
     }
 

@@ -7,11 +7,17 @@ mod devtools;
 mod engine;
 mod every_page;
 mod heard;
+mod homework;
 mod hostile;
+mod kept;
+mod kit;
 mod marking;
 mod network;
+mod oracle;
+mod own;
 mod panels;
 mod pdf;
+mod phone;
 mod practice;
 mod practice_page;
 mod print;
@@ -19,11 +25,10 @@ mod reading;
 mod requests;
 mod seeded;
 mod server;
-mod speed;
-mod units;
-
 #[path = "../shared/mod.rs"]
 mod shared;
+mod speed;
+mod units;
 
 use std::path::Path;
 use std::{env, fs};

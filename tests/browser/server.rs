@@ -55,6 +55,11 @@ impl Server {
         policy.clone_into(&mut self.shared.policy.lock().expect("nobody panicked"));
     }
 
+    /// What was asked for, since this was asked last, that is no file to be read.
+    pub fn others_than_reading(&self) -> Vec<String> {
+        self.asked().into_iter().filter(|request| !request.starts_with("GET /")).collect()
+    }
+
     /// What was asked for since this was asked last.
     pub fn asked(&self) -> Vec<String> {
         std::mem::take(&mut self.shared.asked.lock().expect("nobody panicked"))
