@@ -5,7 +5,7 @@ use super::handed_in::{Answer, AnswerSheet, Filed, HandedIn, habits};
 use super::judge::{Planted, Rules, Workbench, with_slips};
 use super::result::{Explanation, MarkedCell, MarkedSheet, Verdict};
 use crate::class::{Points, Policy};
-use crate::draft::{Draft, Givens, Written, range};
+use crate::draft::{Draft, Givens, Written};
 use crate::exercise::{Exercise, OnSheet, SlipId, Step, StepId};
 use crate::formula::Slot;
 use crate::length::{Length, Unit};
@@ -282,9 +282,7 @@ fn impossible(truth: &Draft, cell: &MarkedCell, broken: &[StepId]) -> String {
         let earlier = &truth.exercise.steps[*earlier].short;
         return format!("with your {earlier} no {} is possible; put the {earlier} right first", step.short);
     }
-    let (Some(low), Some(high)) = range(step, &truth.measures, cell.row) else { return String::new() };
-    let (low, high) = (truth.write_limit(&low), truth.write_limit(&high));
-    format!("with these givens no {} is possible: it would have to be {low} and {high}; change the givens", step.short)
+    truth.impossible(step, cell.row).map_or_else(String::new, |why| format!("with these givens {why}"))
 }
 
 fn version(exercise: &Exercise, sheet: &AnswerSheet) -> Option<String> {

@@ -48,6 +48,14 @@ impl<'e> Draft<'e> {
         (lowest <= highest).then_some(Room { lowest, highest, low, high })
     }
 
+    /// Why no choice of a step is possible in this draft, as the rest of a sentence; nothing, where one is.
+    pub fn impossible(&self, step: &Step, row: usize) -> Option<String> {
+        let (low, high) = range(step, &self.measures, row);
+        let (low, high) = low.zip(high).filter(|(low, high)| low.value > high.value)?;
+        let (low, high) = (self.write_limit(&low), self.write_limit(&high));
+        Some(format!("no {} is possible: it would have to be {low} and {high}; change the givens", step.short))
+    }
+
     /// Works an exercise with choices that are put back within their limits where they have come to lie beyond: to the
     /// nearest tick that is left, or, where there is none, to what is suggested.
     ///

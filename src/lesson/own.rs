@@ -139,9 +139,9 @@ impl OpenChapter {
                     Block::About(_, about) => say(about, draft, body),
                     Block::Ruler { .. } => Ok(Vec::new()),
                 };
-                let parts = said.unwrap_or_else(|faults| {
-                    let told = |(_, message)| Content::Paragraph(plain(format!("With these objects {message}.")));
-                    faults.into_iter().map(told).collect()
+                let parts = said.unwrap_or_else(|_| {
+                    // Such as a piece that these objects have not.
+                    vec![Content::Paragraph(plain("With these objects there is nothing to show here."))]
                 });
                 write(&parts, Output::Html, &mut id).join("\n")
             }

@@ -40,6 +40,8 @@ struct Field {
     each: String,
     most: usize,
     columns: Vec<Column>,
+    /// The steps that have a value for each of its rows.
+    steps: Vec<String>,
 }
 
 /// A column of a table.
@@ -63,7 +65,7 @@ pub(super) fn form(exercise: &Exercise, own: &OwnAsked, ruler: Ruler) -> Form {
         unit: ruler.unit().symbol(),
         rulers,
         fractions: fractions(ruler),
-        givens: exercise.givens.iter().map(|given| field(given, ruler, measures.as_ref())).collect(),
+        givens: exercise.givens.iter().map(|given| field(exercise, given, ruler, measures.as_ref())).collect(),
         levels,
         has_slips: !exercise.slips.is_empty(),
     }
@@ -88,7 +90,7 @@ fn as_far(exercise: &Exercise, own: &OwnAsked, ruler: Ruler) -> Option<Measures>
     givens.ok().map(|givens| givens.measures)
 }
 
-fn field(given: &Given, ruler: Ruler, measures: Option<&Measures>) -> Field {
+fn field(exercise: &Exercise, given: &Given, ruler: Ruler, measures: Option<&Measures>) -> Field {
     let mut field = Field {
         name: given.name.clone(),
         title: given.title.clone(),
@@ -100,6 +102,7 @@ fn field(given: &Given, ruler: Ruler, measures: Option<&Measures>) -> Field {
         each: String::new(),
         most: 0,
         columns: Vec::new(),
+        steps: Vec::new(),
     };
     match &given.kind {
         GivenKind::Length { usual, .. } => {
@@ -116,7 +119,9 @@ fn field(given: &Given, ruler: Ruler, measures: Option<&Measures>) -> Field {
             field.usual = usual.map_or(field.usual, |usual| words[usual].word.clone());
             field.words = words.iter().map(|word| (word.word.clone(), word.says.clone())).collect();
         }
-        GivenKind::Table { each, rows, columns, .. } => {
+        GivenKind::Table { table, each, rows, columns, .. } => {
+            let of_rows = exercise.steps.iter().filter(|step| step.kind.list == Some(*table));
+            field.steps = of_rows.map(|step| step.name.clone()).collect();
             field.kind = "table";
             field.each = each.clone();
             field.most = rows.1;

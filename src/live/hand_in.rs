@@ -217,8 +217,8 @@ pub(super) fn file(known: &Known, asked: &SheetAsked) -> Told<File> {
     let mut sheet = asked.read(ruler);
     // In the order of work.
     sheet.answers.sort_by_key(|answer| exercise.steps.position(|step| step.name == answer.step));
-    let plain = |letter: char| if letter.is_ascii_alphanumeric() { letter.to_ascii_lowercase() } else { '-' };
-    let name: String = sheet.student.chars().map(plain).take(40).collect();
+    let plain = |letter: char| if letter.is_alphanumeric() { letter } else { '-' };
+    let name: String = sheet.student.chars().map(plain).take(40).collect::<String>().to_lowercase();
     let name = name.split('-').filter(|part| !part.is_empty()).collect::<Vec<_>>().join("-");
     let stem = if name.is_empty() { exercise.name.clone() } else { format!("{}-{name}", exercise.name) };
     Ok(File { name: format!("{stem}.toml"), text: written_file(exercise, ruler, &sheet) })

@@ -74,6 +74,12 @@ pub(super) fn worked(
         Ok(draft) => draft,
         Err(faults) => return Worked { faults, ..Worked::default() },
     };
+    let choices = exercise.steps.iter().filter(|step| step.is_choice());
+    let impossible = choices.flat_map(|step| (0..draft.rows(step)).find_map(|row| draft.impossible(step, row)));
+    let faults: Vec<Fault> = impossible.map(|why| Fault::whole(format!("with these objects {why}"))).collect();
+    if !faults.is_empty() {
+        return Worked { faults, ..Worked::default() };
+    }
     let steps: Vec<(&str, usize)> = chapter.steps(open).collect();
     let part = |step: &Step| steps.iter().find(|(name, _)| *name == step.name).map(|(_, part)| *part);
     let chosen = exercise.steps.iter().filter(|step| step.is_choice());

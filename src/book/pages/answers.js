@@ -2,7 +2,7 @@
 
 /**
  * Fields for the answers of a sheet, judged one by one.
- * @param {{asked: () => any, answers: Record<string, string[]>, save: () => void, letters?: Record<string, string>,
+ * @param {{asked: () => any, answers: () => Record<string, string[]>, save: () => void, letters?: Record<string, string>,
  *   fixed?: Record<string, string[]>, shown?: Record<string, string[]>, fractions: () => string[], unit: () => string,
  *   outline?: string, after?: (marked: any) => void}} sheet
  */
@@ -17,7 +17,7 @@ function answers(sheet) {
   let shape = "";
 
   const put = (one, text) => {
-    const values = (sheet.answers[one.step] ??= []);
+    const values = (sheet.answers()[one.step] ??= []);
     while (values.length <= one.row) values.push("");
     values[one.row] = text;
     sheet.save();
@@ -35,7 +35,7 @@ function answers(sheet) {
           says: [shows ? `The draft shows ${shows}.` : "", one.limits, fixed ? "Filled in for you." : ""]
             .filter(Boolean)
             .join(" "),
-          value: sheet.answers[one.step]?.[one.row] ?? "",
+          value: sheet.answers()[one.step]?.[one.row] ?? "",
           key,
           fixed,
           length: one.is_length,
@@ -96,7 +96,7 @@ function answers(sheet) {
     fill(drawn, marked.figure || sheet.outline || "");
     node.classList.toggle("drawn", drawn.childNodes.length > 0);
     remarks.textContent = marked.remarks.join(" ");
-    const filled = Object.values(sheet.answers)
+    const filled = Object.values(sheet.answers())
       .flat()
       .filter((text) => String(text).trim() !== "").length;
     // What stands filled in is nobody's work.
@@ -111,7 +111,18 @@ function answers(sheet) {
     sheet.after?.(marked);
     return marked;
   }
-  return { node, update };
+  /** Puts in what another window has, but where someone is typing here. */
+  function refresh() {
+    for (const [key, { input, said }] of fields) {
+      const [step, row] = key.split(" ");
+      const text = sheet.answers()[step]?.[Number(row)] ?? "";
+      if (input === document.activeElement || input.value === text) continue;
+      input.value = text;
+      delete said.dataset.words;
+    }
+    update();
+  }
+  return { node, update, refresh };
 }
 
 /** Which mistakes came up on this device, for problems in which they matter. */
@@ -252,27 +263,36 @@ function summary(own) {
   });
 }
 
-const student = () => read("student", { name: "" });
 function nameField() {
-  return field({ label: "Your name", value: student().name, oninput: (text) => write("student", { name: text }) }).node;
+  const kept = student();
+  const made = field({
+    label: "Your name",
+    value: kept.value.name,
+    oninput: (text) => {
+      kept.value.name = text;
+      kept.save(made);
+    },
+  });
+  kept.watchers.add((source) => {
+    if (source !== made) made.input.value = kept.value.name;
+  });
+  return made.node;
 }
 
 function openAnswers(part, door) {
   const draft = homework.get(Number(part.dataset.part)) ?? 0;
   const own = ownOf(draft);
-  const key = `answers-${own.exercise}`;
-  const kept = read(key, { answers: {} });
-  if (typeof kept.answers !== "object" || kept.answers === null) kept.answers = {};
-  const save = () => write(key, kept);
+  const kept = answersOf(own.exercise);
   const asked = () => ({
     exercise: own.exercise,
-    student: student().name,
+    student: student().value.name,
     show: lesson.show,
     own: own.asked(),
     chapter: lesson.path,
     draft,
-    answers: kept.answers,
+    answers: kept.value.answers,
   });
+  const me = {};
   const form = editor(own);
   const rest = el("p", { class: "foldmark-said", role: "status" });
   const objects = el(
@@ -288,8 +308,8 @@ function openAnswers(part, door) {
   let marked = {};
   const sheet = answers({
     asked,
-    answers: kept.answers,
-    save,
+    answers: () => kept.value.answers,
+    save: () => kept.save(me),
     fractions: () => ruled().fractions,
     unit: () => ruled().unit,
     after: (now) => {
@@ -316,17 +336,16 @@ function openAnswers(part, door) {
     handing(
       asked,
       () => {
-        for (const step of Object.keys(kept.answers)) delete kept.answers[step];
-        save();
-        for (const input of sheet.node.querySelectorAll("input")) input.value = "";
-        sheet.update();
+        kept.value.answers = {};
+        kept.save();
       },
-      () => onPaper(title, student().name, summary(own), marked),
+      () => onPaper(title, student().value.name, summary(own), marked),
     ),
     button("Clear all that is mine", () => {
       const what = "Take your name, objects, answers, and practice of this lesson off this device?";
       if (!window.confirm(what)) return;
-      for (const name of [key, `practice-${own.exercise}`, `slips-${own.exercise}`, "student"]) keep(name, "");
+      for (const name of ["answers", "practice", "slips"]) keep(`${name}-${own.exercise}`, "");
+      keep("student", "");
       own.clear();
       location.reload();
     }),
@@ -335,25 +354,17 @@ function openAnswers(part, door) {
       door.hidden = false;
       door.toggleAttribute("disabled", false);
       own.watchers.delete(update);
+      kept.watchers.delete(update);
       keep(`shown-${lessonName}-answers`, "");
       door.focus();
     }),
   );
-  const update = () => {
-    sheet.update();
+  const update = (source) => {
+    if (source === null || source === undefined) sheet.refresh();
+    else if (source !== me) sheet.update();
   };
   own.watchers.add(update);
-  window.addEventListener("storage", (event) => {
-    if (event.key !== `foldmark-${key}` || !panel.isConnected) return;
-    Object.assign(kept.answers, read(key, { answers: {} }).answers);
-    for (const [at, values] of Object.entries(kept.answers)) {
-      values.forEach((text, row) => {
-        const input = sheet.node.querySelector(`[data-key="${CSS.escape(`${at} ${row}`)}"]`);
-        if (input instanceof HTMLInputElement && input !== document.activeElement) input.value = text;
-      });
-    }
-    sheet.update();
-  });
+  kept.watchers.add(update);
   door.after(panel);
   door.hidden = true;
   keep(`shown-${lessonName}-answers`, "answers");

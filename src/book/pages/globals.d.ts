@@ -8,7 +8,7 @@ interface Foldmark {
   load(file: string): Promise<void>;
   taken: Map<string, any>;
   take(kind: string, key: string, what: any): void;
-  open(kind: string, place: Element, door: Element): Promise<void>;
+  open(kind: string, place: Element, door: Element, isAsked: boolean): Promise<void>;
 }
 
 declare const path_to_root: string | undefined;

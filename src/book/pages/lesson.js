@@ -23,26 +23,45 @@
   }
 
   // ---- What is kept on this device. Where nothing may be kept, it lasts as long as the page.
-  /** @type {Map<string, string>} */
-  const memory = new Map();
+  /** @type {Map<string, string>} What the device would not keep. */
+  const unkept = new Map();
   function kept(name) {
+    const only = unkept.get(name);
+    if (only !== undefined) return only;
     try {
-      const text = localStorage.getItem(`foldmark-${name}`);
-      if (text !== null) return text;
+      return localStorage.getItem(`foldmark-${name}`);
     } catch {
-      /* Then only this page remembers. */
+      return null;
     }
-    return memory.get(name) ?? null;
   }
   function keep(name, text) {
-    memory.set(name, text);
     try {
       localStorage.setItem(`foldmark-${name}`, text);
+      unkept.delete(name);
       return true;
     } catch {
+      unkept.set(name, text);
       return false;
     }
   }
+  // A table that is wider than its place is scrolled, by keys as well.
+  const reach = () => {
+    for (const box of document.querySelectorAll("main .table-wrapper")) {
+      const isWide = box.scrollWidth > box.clientWidth;
+      if (isWide === box.hasAttribute("tabindex")) continue;
+      for (const [key, value] of [
+        ["tabindex", "0"],
+        ["role", "region"],
+        ["aria-label", "Table"],
+      ]) {
+        if (isWide) box.setAttribute(key, value);
+        else box.removeAttribute(key);
+      }
+    }
+  };
+  window.addEventListener("resize", reach);
+  reach();
+
   const unit = kept("units");
   if (unit === "inch" || unit === "metric") show(unit);
 
@@ -90,7 +109,7 @@
     taken,
     /** What a loaded script hands over. */
     take: (kind, key, what) => taken.set(`${kind} ${key}`, what),
-    /** Set by the panel, once it is there. @type {(kind: string, place: Element, door: Element) => Promise<void>} */
+    /** Set by the panel, once it is there. @type {Foldmark["open"]} */
     open: async () => {},
   };
   globalThis.foldmark = foldmark;
@@ -101,11 +120,11 @@
     button.type = "button";
     button.className = "foldmark-door";
     button.textContent = words;
-    const open = async () => {
+    const open = async (isAsked = false) => {
       button.disabled = true;
       try {
         await Promise.all([load("panels.css"), load("panels.js"), load("engine.js"), load(`lessons/${name}.js`)]);
-        await foldmark.open(kind, place, button);
+        await foldmark.open(kind, place, button, isAsked);
       } catch (error) {
         button.disabled = false;
         const note = document.createElement("p");
@@ -114,14 +133,16 @@
         button.after(note);
       }
     };
-    button.addEventListener("click", open);
+    button.addEventListener("click", () => open(true));
     place.after(button);
     return open;
   }
   const parts = (block) => [...document.querySelectorAll(`.foldmark-part[data-block="${block}"]`)];
+  /** What stood open when the page was left. */
+  const again = [];
   for (const part of parts("draft")) {
     const own = door(part, "own", "Work this with my own objects");
-    if (kept(`shown-${name}-${part.getAttribute("data-part")}`) === "own") own();
+    if (kept(`shown-${name}-${part.getAttribute("data-part")}`) === "own") again.push(own);
   }
   const [step] = parts("step");
   if (step) {
@@ -133,6 +154,24 @@
     // Each is put right after the part, so the last comes first.
     door(part, "practice", "Set me another problem");
     const answers = door(part, "answers", "Fill in my answers here");
-    if (kept(`shown-${name}-answers`) === "answers") answers();
+    if (kept(`shown-${name}-answers`) === "answers") again.push(answers);
+  }
+
+  // Who comes back finds the page where it was left, though its panels open only now.
+  const marks = [...document.querySelectorAll("main :is(h1, h2, h3, [data-part])")];
+  window.addEventListener("pagehide", () => {
+    const at = marks.findIndex((mark) => mark.getBoundingClientRect().bottom > 0);
+    if (at >= 0) keep(`place-${name}`, JSON.stringify([at, marks[at].getBoundingClientRect().top]));
+  });
+  if (again.length > 0) {
+    Promise.all(again.map((open) => open())).then(() => {
+      const [entry] = performance.getEntriesByType("navigation");
+      const [at, top] = JSON.parse(kept(`place-${name}`) || "[-1, 0]");
+      if (entry instanceof PerformanceNavigationTiming && entry.type !== "navigate" && marks[at]) {
+        window.scrollBy(0, marks[at].getBoundingClientRect().top - top);
+      } else if (location.hash) {
+        document.getElementById(decodeURIComponent(location.hash.slice(1)))?.scrollIntoView();
+      }
+    });
   }
 })();

@@ -1,37 +1,16 @@
 // One's own objects: what was typed, and the form for it.
 
 /** What a reader typed, for one exercise, and who wants to know of changes. */
-class Own {
+class Own extends Kept {
   /** @param {string} exercise @param {number} draft */
   constructor(exercise, draft) {
+    super(`own-${exercise}`, { ruler: "", single: {}, table: {}, choice: {} });
     this.exercise = exercise;
     this.draft = draft;
-    this.key = `own-${exercise}`;
-    this.value = this.stored();
-    /** @type {Set<(source: any) => void>} */
-    this.watchers = new Set();
-    // Another window with the same lesson.
-    window.addEventListener("storage", (event) => {
-      if (event.key !== `foldmark-${this.key}`) return;
-      this.value = this.stored();
-      this.tell(null);
-    });
-  }
-  stored() {
-    const value = read(this.key, { ruler: "", single: {}, table: {}, choice: {} });
-    for (const part of ["single", "table", "choice"]) {
-      if (typeof value[part] !== "object" || value[part] === null) value[part] = {};
-    }
-    return value;
   }
   /** @param {any} source */
   changed(source) {
-    write(this.key, this.value);
-    this.tell(source);
-  }
-  /** @param {any} source */
-  tell(source) {
-    for (const watcher of this.watchers) watcher(source);
+    this.save(source);
   }
   /** The rows of a table in which something stands, each with its place. @param {string} table */
   rows(table) {
@@ -39,6 +18,14 @@ class Own {
     return rows
       .map((row, at) => ({ row, at }))
       .filter(({ row }) => row && Object.values(row).some((text) => String(text).trim() !== ""));
+  }
+  /** Takes a row out, and the answers to what is worked row by row with it. */
+  takeOut(given, at) {
+    const begun = this.rows(given.name).findIndex((row) => row.at === at);
+    this.value.table[given.name].splice(at, 1);
+    const sheet = answersOf(this.exercise);
+    if (begun >= 0) for (const step of given.steps) sheet.value.answers[step]?.splice(begun, 1);
+    sheet.save();
   }
   /** As the core takes it. */
   asked() {
@@ -81,6 +68,9 @@ const isMetric = () => {
   return shown === "metric";
 };
 
+/** No name and no measurement is longer. */
+const LONGEST = 500;
+
 /**
  * A field for a measurement or a text, with room for what is said of it.
  * @param {{label: string, says?: string, value: string, unit?: string, key?: string, hint?: string, length?: boolean,
@@ -94,21 +84,28 @@ function field(what) {
   const settle = () => {
     if (input.value === settled) return;
     settled = input.value;
-    what.onchange?.();
+    if (what.onchange) whenReleased(what.onchange);
   };
   const input = el("input", {
     id,
     value: what.value,
     autocomplete: "off",
     spellcheck: "false",
-    maxlength: 200,
     enterkeyhint: "next",
     inputmode: what.length ? "decimal" : undefined,
     placeholder: what.hint,
     readonly: what.fixed,
     "aria-describedby": `${id}-said`,
     "data-key": what.key,
-    oninput: () => what.oninput(input.value),
+    oninput: () => {
+      if (input.value.length > LONGEST) {
+        input.value = input.value.slice(0, LONGEST);
+        what.oninput(input.value);
+        said.textContent = "This is longer than anything that belongs here; the rest was left out.";
+      } else {
+        what.oninput(input.value);
+      }
+    },
     onchange: settle,
     onblur: () => {
       input.dataset.left = "";
@@ -216,7 +213,7 @@ function editor(own) {
         ),
         rows.length > 1
           ? button(`Take out ${given.each} ${at + 1}`, () => {
-              rows.splice(at, 1);
+              own.takeOut(given, at);
               changed();
               draw();
               focusLast();

@@ -2,12 +2,24 @@
 
 function openPractice(part, door) {
   const { exercise } = drafts[homework.get(Number(part.dataset.part)) ?? 0];
-  const key = `practice-${exercise}`;
-  const kept = read(key, { code: "", level: 1, ruler: "", slips: 0, answers: {}, half: {}, done: 0 });
-  const save = () => write(key, kept);
+  const store = shelved(`practice-${exercise}`, {
+    code: "",
+    level: 1,
+    ruler: "",
+    slips: 0,
+    answers: {},
+    half: {},
+    done: 0,
+  });
+  const me = {};
+  const save = () => store.save(me);
   const form = ask({ ask: "form", exercise, own: { ruler: "" } });
   const told = el("p", { class: "foldmark-said", role: "status" });
-  const problem = el("div");
+  const problem = el("div", { tabindex: -1, role: "group", "aria-label": "The problem" });
+  let refresh = () => {};
+  const update = (source) => {
+    if (source !== me) refresh();
+  };
   const choose = (label, name, /** @type {[any, string, string?][]} */ options) => {
     const id = newId();
     const says = el("small", { "aria-live": "polite" });
@@ -16,13 +28,13 @@ function openPractice(part, door) {
       {
         id,
         onchange: () => {
-          kept[name] = options[select.selectedIndex][0];
+          store.value[name] = options[select.selectedIndex][0];
           tell();
           save();
         },
       },
       ...options.map(([value, words]) =>
-        el("option", { value, selected: String(value) === String(kept[name]) }, words),
+        el("option", { value, selected: String(value) === String(store.value[name]) }, words),
       ),
     );
     const tell = () => {
@@ -31,9 +43,10 @@ function openPractice(part, door) {
     tell();
     return el("div", { class: "foldmark-field" }, el("label", { for: id }, label), select, says);
   };
-  if (!form.rulers.includes(kept.ruler))
-    kept.ruler = form.rulers.find((one) => one.includes("mm") === isMetric()) ?? form.rulers[0];
-  if (!form.levels.some(([level]) => level === kept.level)) kept.level = form.levels[0]?.[0] ?? 0;
+  const { lessons } = drafts[homework.get(Number(part.dataset.part)) ?? 0];
+  const begin = lessons.find((one) => one.ruler.includes("mm") === isMetric()) ?? lessons[0];
+  if (!form.rulers.includes(store.value.ruler)) store.value.ruler = begin?.ruler ?? form.rulers[0];
+  if (!form.levels.some(([level]) => level === store.value.level)) store.value.level = form.levels[0]?.[0] ?? 0;
 
   /** Shows a problem; `fresh` has no answers yet. */
   async function show(set, from, fresh, half = {}) {
@@ -43,25 +56,25 @@ function openPractice(part, door) {
     }
     told.textContent = "";
     if (fresh) {
-      Object.assign(kept, { code: set.code, answers: { ...half }, half });
+      Object.assign(store.value, { code: set.code, answers: { ...half }, half });
       save();
     }
     const asked = () => ({
       exercise: from,
-      student: student().name,
+      student: student().value.name,
       show: lesson.show === "none" ? "coach" : lesson.show,
-      code: kept.code,
+      code: store.value.code,
       own: { ruler: set.ruler },
-      answers: kept.answers,
+      answers: store.value.answers,
     });
     const fractions = ask({ ask: "form", exercise: from, own: { ruler: set.ruler } }).fractions;
     let marked = {};
     const sheet = answers({
       asked,
-      answers: kept.answers,
+      answers: () => store.value.answers,
       save,
       letters: set.letters,
-      fixed: kept.half,
+      fixed: store.value.half,
       shown: set.shown,
       fractions: () => fractions,
       unit: () => set.unit,
@@ -73,6 +86,17 @@ function openPractice(part, door) {
     const set_ = el("div");
     fill(set_, set.html);
     const keyed = el("div", { hidden: true });
+    const key = button(
+      "Show the worked key",
+      () => {
+        keyed.hidden = !keyed.hidden;
+        if (!keyed.hidden) fill(keyed, set.key);
+        key.setAttribute("aria-expanded", String(!keyed.hidden));
+        key.textContent = keyed.hidden ? "Show the worked key" : "Hide the key";
+      },
+      { "aria-expanded": "false" },
+    );
+    refresh = sheet.refresh;
     problem.replaceChildren(
       el("p", {}, "Code of this sheet: ", el("code", {}, set.code)),
       set.matters
@@ -80,11 +104,7 @@ function openPractice(part, door) {
         : "",
       set_,
       sheet.node,
-      button("Show the worked key", () => {
-        fill(keyed, set.key);
-        keyed.hidden = false;
-        keyed.scrollIntoView({ block: "nearest" });
-      }),
+      key,
       keyed,
       el(
         "details",
@@ -94,26 +114,44 @@ function openPractice(part, door) {
         handing(
           asked,
           () => {
-            for (const step of Object.keys(kept.answers)) if (!(step in kept.half)) delete kept.answers[step];
+            for (const step of Object.keys(store.value.answers))
+              if (!(step in store.value.half)) delete store.value.answers[step];
             save();
-            show(set, from, false);
+            sheet.refresh();
           },
-          () => onPaper(form.title, student().name, [el("p", {}, `Code: ${set.code}`)], marked),
+          () => onPaper(form.title, student().value.name, [el("p", {}, `Code: ${set.code}`)], marked),
         ),
       ),
     );
     sheet.update();
+    if (fresh) {
+      problem.focus();
+      problem.scrollIntoView({ block: "start" });
+    }
   }
   const fresh = () => {
+    const { answers, half } = store.value;
+    const isBegun = Object.entries(answers).some(
+      ([step, texts]) => !(step in half) && texts.some((text) => text.trim()),
+    );
+    if (isBegun && !window.confirm("Leave the problem that you have begun, and set another?")) return;
     const slips = read(`slips-${exercise}`, {});
     const weak = Object.keys(slips)
       .sort((one, other) => slips[other] - slips[one])
       .slice(0, 3);
     const seed = crypto.getRandomValues(new Uint32Array(1))[0];
-    const set = ask({ ask: "problem", exercise, level: kept.level, ruler: kept.ruler, seed, slips: kept.slips, weak });
+    const set = ask({
+      ask: "problem",
+      exercise,
+      level: store.value.level,
+      ruler: store.value.ruler,
+      seed,
+      slips: store.value.slips,
+      weak,
+    });
     // After the worked draft some steps stand filled in; then none.
-    show(set, exercise, true, kept.done === 0 ? set.half : {});
-    kept.done++;
+    show(set, exercise, true, store.value.done === 0 ? set.half : {});
+    store.value.done++;
     save();
   };
   async function coded(code) {
@@ -133,7 +171,12 @@ function openPractice(part, door) {
     }
     told.textContent = ask({ ask: "coded", exercise, code }).fault;
   }
-  const code = field({ label: "Or the code of a sheet", value: "", oninput: () => {} });
+  const code = field({
+    label: "Or the code of a sheet",
+    value: kept("code") ?? "",
+    oninput: (text) => keep("code", text),
+    onenter: () => coded(code.input.value),
+  });
   const panel = el(
     "section",
     { class: "foldmark-panel", "aria-label": "Practice" },
@@ -162,15 +205,17 @@ function openPractice(part, door) {
     problem,
     button("Close", () => {
       panel.remove();
+      store.watchers.delete(update);
       door.hidden = false;
       door.toggleAttribute("disabled", false);
       door.focus();
     }),
   );
+  store.watchers.add(update);
   door.after(panel);
   door.hidden = true;
-  if (kept.code) {
-    const again = ask({ ask: "coded", exercise, code: kept.code });
+  if (store.value.code) {
+    const again = ask({ ask: "coded", exercise, code: store.value.code });
     if (!again.fault) show(again, exercise, false);
   }
   return panel;

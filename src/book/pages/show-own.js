@@ -21,7 +21,8 @@ function openOwn(part, door) {
     rest,
     choices,
     el("p", {}, el("small", {}, keepingNote())),
-    button("Clear all of it", () => {
+    button("Clear my objects", () => {
+      if (!window.confirm("Take your objects off this device?")) return;
       own.clear();
       back();
     }),
@@ -148,6 +149,11 @@ function openOwn(part, door) {
     }
     whenIdle();
     for (const choice of worked.choices) stepper(choice);
+    for (const [step, { node }] of steppers) {
+      if (worked.choices.some((choice) => choice.step === step)) continue;
+      node.remove();
+      steppers.delete(step);
+    }
   }
 
   function stepper(choice) {

@@ -1,19 +1,29 @@
 // Steps to be tried before they are shown.
 
 function openTry(place, door) {
-  /** @type {{node: HTMLElement, show: () => void}[]} */
+  /** @type {{node: HTMLElement, show: () => void, again: () => void, isShown: () => boolean}[]} */
   const covers = [];
   for (const [draft, { steps }] of drafts.entries()) {
+    const own = ownOf(draft);
     for (const [step, at] of steps) {
       const part = document.querySelector(`[data-part="${at}"]`);
-      if (part instanceof HTMLElement) covers.push(cover(draft, step, part));
+      if (!(part instanceof HTMLElement)) continue;
+      const one = cover(draft, step, part, () => covers.every((cover) => cover.isShown()) && finish());
+      covers.push(one);
+      own.watchers.add(() => one.again());
     }
   }
-  const end = button("Show all steps", () => {
+  // The step is asked for in the units that the page shows.
+  const units = document.querySelector(".foldmark-units");
+  units?.addEventListener("click", () => covers.forEach((cover) => cover.again()));
+  const finish = () => {
     for (const cover of covers) cover.show();
     end.remove();
     door.hidden = false;
     door.toggleAttribute("disabled", false);
+  };
+  const end = button("Show all steps", () => {
+    finish();
     door.focus();
   });
   door.after(end);
@@ -22,8 +32,50 @@ function openTry(place, door) {
   return covers[0]?.node;
 }
 
+/** What follows a step up to the next one tells of it, and is covered with it. @param {HTMLElement} part */
+function told(part) {
+  const nodes = [];
+  for (let node = part.nextElementSibling; node instanceof HTMLElement; node = node.nextElementSibling) {
+    if (node.matches(".foldmark-part, .foldmark-door, h1, h2, h3, h4")) break;
+    nodes.push(node);
+  }
+  return nodes;
+}
+
 /** Covers a step until it was tried, or asked for. */
-function cover(draft, step, part) {
+function cover(draft, step, part, shown) {
+  let node = asking(draft, step, part, () => show());
+  let isShown = false;
+  const covered = [part, ...told(part)];
+  const show = () => {
+    if (isShown) return;
+    isShown = true;
+    const hadFocus = node.contains(document.activeElement);
+    for (const one of covered) one.hidden = false;
+    node.remove();
+    if (hadFocus) {
+      part.tabIndex = -1;
+      part.focus();
+    }
+    shown();
+  };
+  part.before(node);
+  for (const one of covered) one.hidden = true;
+  return {
+    node,
+    show,
+    isShown: () => isShown,
+    again() {
+      if (isShown) return;
+      const fresh = asking(draft, step, part, show);
+      node.replaceWith(fresh);
+      node = fresh;
+    },
+  };
+}
+
+/** The question in place of a step. */
+function asking(draft, step, part, show) {
   const own = () => (part.closest(".foldmark-own") ? ownOf(draft).asked() : null);
 
   const texts = [];
@@ -52,6 +104,7 @@ function cover(draft, step, part) {
           oninput: (text) => {
             texts[row] = text;
           },
+          onenter: () => check(),
         });
       })
     : [];
@@ -61,13 +114,16 @@ function cover(draft, step, part) {
     let words = "";
     answer.forEach((one, row) => {
       const verdict = one.sign ? `${one.sign.symbol} ${one.sign.words}.` : "Nothing is written here yet.";
-      fields[row].said.textContent = [verdict, ...one.says].join(" ");
-      words += `${fields[row].said.textContent} `;
+      const told = [verdict, ...one.says].join(" ");
+      if (fields[row]) fields[row].said.textContent = told;
+      words += `${told} `;
     });
     say(words);
-    if (answer.every((one) => one.sign?.symbol.includes("✓"))) show();
+    if (!answer.every((one) => one.sign?.symbol.includes("✓"))) return;
+    part.before(el("p", { class: "foldmark-said" }, "✓ right"));
+    show();
   };
-  const node = el(
+  return el(
     "div",
     { class: "foldmark-panel" },
     Array.isArray(first) ? null : el("p", {}, first.fault),
@@ -75,11 +131,4 @@ function cover(draft, step, part) {
     fields.length ? button("Check", check) : null,
     button("Show me", () => show()),
   );
-  const show = () => {
-    part.hidden = false;
-    node.remove();
-  };
-  part.before(node);
-  part.hidden = true;
-  return { node, show };
 }
