@@ -162,11 +162,13 @@ fn do_homework(
         if !said.as_str().unwrap_or_default().contains(&question) {
             return Err(format!("“{question}” is not asked, but: {said}").into());
         }
+        // The line names its unit already.
+        let number = meant.trim_end_matches(char::is_alphabetic).trim_end();
         phone.tap_for(
             &format!("{of_field}.querySelector('.foldmark-said button')"),
-            &format!("{}.value === '{meant}'", field(PANEL, &key)),
+            &format!("{}.value === '{number}'", field(PANEL, &key)),
         )?;
-        answers.insert(key, meant.to_owned());
+        answers.insert(key, number.to_owned());
     }
     let told = format!("document.querySelector('{PANEL}').textContent.match(/Saved as (.*?\\.toml)/)?.[1]");
     phone.tap_for(&button(PANEL, "Save my answers"), &told)?;
@@ -350,7 +352,9 @@ fn one_sheet(
     }
     let mut verdicts = Vec::new();
     for (key, (verdict, words)) in marked {
+        // What was probably meant is asked besides.
         let shown = said.get(&key).map_or("", String::as_str);
+        let shown = shown.split(" Did you mean ").next().unwrap_or_default();
         if shown != words {
             faults.push(format!("{key} ({:?}): the page says “{shown}”, marking “{words}”", answers.get(&key)));
         }
@@ -397,7 +401,6 @@ fn homework_on_a_telephone_from_a_site() {
 
 /// A touch of a button counts, also where it ends the typing into a field whose judgement moves what lies below.
 #[test]
-#[ignore = "not yet: the button moves away between the two halves of the touch, which does nothing"]
 fn a_touch_right_after_typing_counts() {
     let book = built_book();
     let mut phone = Phone::new().expect("a telephone");

@@ -244,7 +244,6 @@ fn type_in_turn(tabs: &mut [Reader; 2], url: &str) -> Result<()> {
 
 /// The name typed in one tab is that of the other tab's sheet.
 #[test]
-#[ignore = "not yet: the other tab's field for the name stays as it was"]
 fn two_tabs_share_the_name() {
     let book = built_book();
     let one = open_tab();
@@ -266,7 +265,6 @@ fn two_tabs_share_the_name() {
 
 /// A problem of practice that is worked in two tabs in turn keeps the answers of both.
 #[test]
-#[ignore = "not yet: what was typed in one tab is overwritten by the other"]
 fn two_tabs_share_a_problem() {
     let book = built_book();
     let one = open_tab();
@@ -390,7 +388,6 @@ fn a_megabyte_leaves_the_page_usable() {
 
 /// What is too long for a field is said to be too long, and not cut without a word.
 #[test]
-#[ignore = "not yet: a name, a measurement or an answer is cut after 200 characters, and nothing is said"]
 fn what_is_too_long_is_told() {
     let book = built_book();
     let mut reader = Reader::new(open_tab());
@@ -448,7 +445,6 @@ fn a_page_works_where_nothing_is_kept() {
 
 /// Where nothing may be kept the page says so, before someone relies on it.
 #[test]
-#[ignore = "not yet: what is opened first says that it is kept on this device"]
 fn a_page_says_where_nothing_is_kept() {
     let book = built_book();
     let mut reader = Reader::new(open_tab());
@@ -473,7 +469,6 @@ fn a_page_says_where_nothing_is_kept() {
 
 /// Where the storage is full, what is typed lasts as long as the page, also if something older is kept.
 #[test]
-#[ignore = "not yet: where something older is kept, that comes back in place of what was typed"]
 fn full_storage_loses_nothing_of_the_open_page() {
     let book = built_book();
     let mut reader = Reader::new(open_tab());
@@ -561,7 +556,6 @@ fn markup_stays_text() {
 
 /// What was cleared in one tab does not come back from another.
 #[test]
-#[ignore = "not yet: the other tab still has the answers, and keeps them anew when someone types there"]
 fn cleared_answers_stay_cleared() {
     let book = built_book();
     let one = open_tab();
@@ -594,7 +588,6 @@ fn cleared_answers_stay_cleared() {
 
 /// An answer belongs to its object, and goes with it.
 #[test]
-#[ignore = "not yet: the answers of an object that is taken out become those of the next one"]
 fn an_answer_goes_with_its_object() {
     let book = built_book();
     let mut reader = Reader::new(open_tab());

@@ -165,7 +165,8 @@ globalThis.panels = (() => {
   let ways = [];
   function fields() {
     ways = controls()
-      .filter((node) => node.localName === "input")
+      // In the field for a code Enter opens the sheet of that code.
+      .filter((node) => node.localName === "input" && !node.labels[0]?.textContent.includes("code of a sheet"))
       .map((node) => {
         const all = [...node.closest("section, main").querySelectorAll("input, select")].filter(isShown);
         return [node, all[all.indexOf(node) + 1] ?? node];

@@ -49,7 +49,7 @@ const LESSONS: [Lesson; 2] = [
             ("slot 2", "abc", "?"),
             ("slots_width 0", "3", "✗"),
             ("pocket_height 0", "8", "!"),
-            ("finished_width 0", "75/8", "✗"),
+            ("finished_width 0", "75/8", "Did you mean 7 5/8 in?"),
         ],
         wrong: ("fold_height 0", "30", "35"),
         first: &["1 3/4", "4", "1 3/8"],
@@ -60,7 +60,7 @@ const LESSONS: [Lesson; 2] = [
         own: &[("given.zip", "8 in"), ("given.height", "5 in")],
         answers: &[
             ("tab_adds 0", "7/8", "✓"),
-            ("panel_width 0", "93/4", "✗"),
+            ("panel_width 0", "93/4", "Did you mean 9 3/4 in?"),
             ("finished_width 0", "abc", "?"),
             ("zip_seam 0", "3", "!"),
         ],
@@ -161,7 +161,6 @@ fn open_panels_are_sound_in_every_theme() {
 }
 
 #[test]
-#[ignore = "at 360 px the cutting list of the roll scrolls in its box, and no key gets there"]
 fn wide_tables_are_reached_by_keyboard() {
     let mut axe = Axe::new();
     in_each(|book, lesson| {
@@ -205,7 +204,6 @@ fn controls_are_as_large_as_a_finger() {
 }
 
 #[test]
-#[ignore = "the buttons for inches and centimetres are 34 px high, not 44"]
 fn the_switch_of_units_is_as_large_as_a_finger() {
     let mut tab = open_tab();
     in_each(|book, lesson| small(&mut tab, book, lesson, ".foldmark-units"));
@@ -253,7 +251,6 @@ fn tab_reaches_every_control_in_order() {
 }
 
 #[test]
-#[ignore = "what Tab reaches at the lower edge lies behind the bar that says whose figures they are"]
 fn nothing_hides_what_has_the_focus() {
     let mut tab = open_tab();
     in_each(|book, lesson| {
@@ -288,7 +285,6 @@ fn enter_leads_to_the_next_field() {
 }
 
 #[test]
-#[ignore = "Enter in one's name leads into “My objects” though that is folded, and so nowhere"]
 fn enter_passes_over_what_is_folded() {
     let mut tab = open_tab();
     in_each(|book, lesson| entered(&mut tab, book, lesson, false));
@@ -342,7 +338,7 @@ const PRESSED: [(&str, &str); 27] = [
     ("door", "Set me another problem"),
     ("bar", "Back to the lesson’s kit"),
     ("door", "Work this with my own objects"),
-    ("own", "Clear all of it"),
+    ("own", "Clear my objects"),
 ];
 
 /// All buttons of a lesson, pressed by a key.
@@ -395,7 +391,6 @@ fn buttons_work_by_keys() {
 }
 
 #[test]
-#[ignore = "the focus is lost where a button takes away itself or what it stands in, and where a door is opened by a key"]
 fn no_button_loses_the_focus() {
     let mut tab = open_tab();
     in_each(|book, lesson| {
@@ -455,7 +450,6 @@ fn a_verdict_is_said_once_when_the_field_is_left() {
 
 /// A second wrong answer may get the same words as the first one.
 #[test]
-#[ignore = "where the words of a verdict stay the same, it is gone after the answer was changed"]
 fn a_changed_answer_has_a_verdict_again() {
     let mut tab = open_tab();
     in_each(|book, lesson| {

@@ -71,9 +71,14 @@ function answers(sheet) {
       if (!said) continue;
       const verdict = one.sign ? `${one.sign.symbol} ${one.sign.words}` : "";
       const found = [verdict && `${verdict}.`, ...one.says].filter(Boolean).join(" ");
-      // What was probably meant is asked before anything is said of it.
-      const question = one.likely && one.sign && said.dataset.meant !== one.written && `Did you mean ${one.likely}?`;
-      const words = question || found;
+      const isRead = one.verdict !== "unreadable";
+      const question =
+        one.likely &&
+        one.sign &&
+        said.dataset.meant !== one.written &&
+        `Did you mean ${/\d$/.test(one.likely) ? `${one.likely} ${sheet.unit()}` : one.likely}?`;
+      // What can be read may still have been meant otherwise: that is asked before anything is said of it.
+      const words = question ? [isRead ? "" : found, question].filter(Boolean).join(" ") : found;
       if (said.dataset.words === words) continue;
       said.dataset.words = words;
       said.replaceChildren(words);
@@ -133,7 +138,7 @@ function remember(marked, exercise) {
   write(`slips-${exercise}`, slips);
 }
 
-/** What can be done with a sheet that is filled in. */
+/** What can be done with a sheet that is filled in; `clear` gives a way back. */
 function handing(asked, clear, paper) {
   const told = el("p", { class: "foldmark-said", role: "status" });
   /** The file to hand in; nothing, and why, where nobody could mark it. */
@@ -202,11 +207,7 @@ function handing(asked, clear, paper) {
     button("Save my answers", save),
     button("Copy as text", copy),
     button("Print", print),
-    button("Clear my answers", () => {
-      if (!window.confirm("Take all answers out of this sheet?")) return;
-      clear();
-      told.textContent = "Cleared.";
-    }),
+    button("Clear my answers", () => takenOut(told, "The answers are taken out.", clear())),
     told,
     el("p", {}, el("small", {}, keepingNote())),
   );
@@ -336,14 +337,23 @@ function openAnswers(part, door) {
     handing(
       asked,
       () => {
+        const before = kept.value.answers;
         kept.value.answers = {};
         kept.save();
+        return () => {
+          kept.value.answers = before;
+          kept.save();
+        };
       },
       () => onPaper(title, student().value.name, summary(own), marked),
     ),
-    button("Clear all that is mine", () => {
-      const what = "Take your name, objects, answers, and practice of this lesson off this device?";
-      if (!window.confirm(what)) return;
+    button("Clear all that is mine", (event) => {
+      // There is no way back from this, so it is pressed twice.
+      if (!event.target.dataset.asked) {
+        event.target.dataset.asked = "yes";
+        event.target.textContent = "Press again: name, objects, answers and practice of this lesson are gone then";
+        return;
+      }
       for (const name of ["answers", "practice", "slips"]) keep(`${name}-${own.exercise}`, "");
       keep("student", "");
       own.clear();

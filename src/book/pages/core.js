@@ -1,6 +1,6 @@
 // The core as a module, and what it was given to know.
 
-const { name: lessonName, root, kept, keep, load, taken } = globalThis.foldmark;
+const { name: lessonName, root, kept, keep, load, reach, taken } = globalThis.foldmark;
 
 /** @type {Promise<(request: object) => any> | undefined} */
 let starting;

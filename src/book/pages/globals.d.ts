@@ -5,6 +5,7 @@ interface Foldmark {
   root: string;
   kept(name: string): string | null;
   keep(name: string, text: string): boolean;
+  reach(): void;
   load(file: string): Promise<void>;
   taken: Map<string, any>;
   take(kind: string, key: string, what: any): void;

@@ -46,7 +46,7 @@
   }
   // A table that is wider than its place is scrolled, by keys as well.
   const reach = () => {
-    for (const box of document.querySelectorAll("main .table-wrapper")) {
+    for (const box of document.querySelectorAll("main :is(.table-wrapper, .scroll)")) {
       const isWide = box.scrollWidth > box.clientWidth;
       if (isWide === box.hasAttribute("tabindex")) continue;
       for (const [key, value] of [
@@ -106,6 +106,7 @@
     kept,
     keep,
     load,
+    reach,
     taken,
     /** What a loaded script hands over. */
     take: (kind, key, what) => taken.set(`${kind} ${key}`, what),

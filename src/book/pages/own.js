@@ -74,16 +74,16 @@ const LONGEST = 500;
 /**
  * A field for a measurement or a text, with room for what is said of it.
  * @param {{label: string, says?: string, value: string, unit?: string, key?: string, hint?: string, length?: boolean,
- *   fractions?: string[], fixed?: boolean, oninput: (text: string) => void, onchange?: () => void, onenter?: () => void}} what
+ *   fractions?: string[], fixed?: boolean, oninput: (text: string) => void, onchange?: () => void, onenter?: () => void, lent?: string}} what
  */
 function field(what) {
   const id = newId();
   const said = el("p", { class: "foldmark-said", id: `${id}-said` });
-  let settled = what.value;
+  let isTyped = false;
   /** The reader is done with the field; what the fractions put in is no change to a browser. */
   const settle = () => {
-    if (input.value === settled) return;
-    settled = input.value;
+    if (!isTyped) return;
+    isTyped = false;
     if (what.onchange) whenReleased(what.onchange);
   };
   const input = el("input", {
@@ -98,6 +98,7 @@ function field(what) {
     "aria-describedby": `${id}-said`,
     "data-key": what.key,
     oninput: () => {
+      isTyped = true;
       if (input.value.length > LONGEST) {
         input.value = input.value.slice(0, LONGEST);
         what.oninput(input.value);
@@ -111,7 +112,11 @@ function field(what) {
       input.dataset.left = "";
       settle();
     },
-    onfocus: () => pad(input, what.fixed ? [] : (what.fractions ?? [])),
+    onfocus: () => {
+      pad(input, what.fixed ? [] : (what.fractions ?? []));
+      // What was not typed by the reader is typed over.
+      if (what.lent !== undefined && input.value === what.lent) setTimeout(() => document.activeElement === input && input.select());
+    },
     onkeydown: (event) => {
       if (event.key === "Enter") (what.onenter ?? next)(input);
     },
@@ -159,6 +164,8 @@ function pad(input, fractions) {
  * @param {Own} own
  */
 function editor(own) {
+  const { lessons } = drafts[own.draft];
+  const begin = lessons.find((one) => one.ruler.includes("mm") === isMetric()) ?? lessons[0];
   const node = el("div");
   const me = {};
 
@@ -268,6 +275,7 @@ function editor(own) {
       says: given.says,
       value: own.value.single[given.name] ?? "",
       key: `given.${given.name}`,
+      lent: begin?.single[given.name],
       hint: given.usual && `usually ${given.usual}`,
       ...length(given.kind === "length"),
       oninput: (text) => {
@@ -332,8 +340,6 @@ function editor(own) {
     rest.textContent = [...keys.values()].join(" ");
   }
 
-  const { lessons } = drafts[own.draft];
-  const begin = lessons.find((one) => one.ruler.includes("mm") === isMetric()) ?? lessons[0];
   if (!own.value.ruler && begin) own.value.ruler = begin.ruler;
   const { givens } = ask({ ask: "form", exercise: own.exercise, own: own.asked() });
   // Where there are no objects to put in, what is changed is the lesson's own values.

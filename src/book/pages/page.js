@@ -20,6 +20,16 @@ function el(tag, attributes = {}, ...inside) {
   return node;
 }
 const button = (words, onclick, attributes = {}) => el("button", { type: "button", onclick, ...attributes }, words);
+/** Told that something was taken out, with a way to have it back. @param {() => void} back */
+function takenOut(told, words, back) {
+  told.replaceChildren(
+    `${words} `,
+    button("Bring it back", () => {
+      back();
+      told.textContent = "It is there again.";
+    }),
+  );
+}
 /** HTML that the core made. @param {Element} node @param {string} html */
 const fill = (node, html) => {
   node.innerHTML = html;

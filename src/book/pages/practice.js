@@ -91,8 +91,8 @@ function openPractice(part, door) {
       () => {
         keyed.hidden = !keyed.hidden;
         if (!keyed.hidden) fill(keyed, set.key);
+        reach();
         key.setAttribute("aria-expanded", String(!keyed.hidden));
-        key.textContent = keyed.hidden ? "Show the worked key" : "Hide the key";
       },
       { "aria-expanded": "false" },
     );
@@ -114,27 +114,28 @@ function openPractice(part, door) {
         handing(
           asked,
           () => {
-            for (const step of Object.keys(store.value.answers))
-              if (!(step in store.value.half)) delete store.value.answers[step];
+            const before = store.value.answers;
+            store.value.answers = { ...store.value.half };
             save();
             sheet.refresh();
+            return () => {
+              store.value.answers = before;
+              save();
+              sheet.refresh();
+            };
           },
           () => onPaper(form.title, student().value.name, [el("p", {}, `Code: ${set.code}`)], marked),
         ),
       ),
     );
     sheet.update();
+    reach();
     if (fresh) {
       problem.focus();
       problem.scrollIntoView({ block: "start" });
     }
   }
   const fresh = () => {
-    const { answers, half } = store.value;
-    const isBegun = Object.entries(answers).some(
-      ([step, texts]) => !(step in half) && texts.some((text) => text.trim()),
-    );
-    if (isBegun && !window.confirm("Leave the problem that you have begun, and set another?")) return;
     const slips = read(`slips-${exercise}`, {});
     const weak = Object.keys(slips)
       .sort((one, other) => slips[other] - slips[one])
@@ -149,8 +150,19 @@ function openPractice(part, door) {
       slips: store.value.slips,
       weak,
     });
+    const { code, answers, half } = store.value;
+    const isBegun = Object.entries(answers).some(
+      ([step, texts]) => !(step in half) && texts.some((text) => text.trim()),
+    );
     // After the worked draft some steps stand filled in; then none.
     show(set, exercise, true, store.value.done === 0 ? set.half : {});
+    if (isBegun && !set.fault) {
+      takenOut(told, `The problem that you had begun has the code ${code}.`, () => {
+        Object.assign(store.value, { code, answers, half });
+        save();
+        show(ask({ ask: "coded", exercise, code }), exercise, false);
+      });
+    }
     store.value.done++;
     save();
   };

@@ -9,7 +9,7 @@ function openOwn(part, door) {
   const shownKey = `shown-${lessonName}-${part.dataset.part}`;
   const form = editor(own);
   const rest = el("p", { class: "foldmark-said", role: "status" });
-  const choices = el("div");
+  const chosen = el("div");
   /** @type {Map<string, any>} */
   const steppers = new Map();
   const panel = el(
@@ -19,12 +19,18 @@ function openOwn(part, door) {
     borrowed(own),
     form.node,
     rest,
-    choices,
+    chosen,
     el("p", {}, el("small", {}, keepingNote())),
     button("Clear my objects", () => {
-      if (!window.confirm("Take your objects off this device?")) return;
+      const before = own.value;
       own.clear();
       back();
+      const told = el("p", { role: "status" });
+      takenOut(told, "Your objects are taken out.", () => {
+        own.value = before;
+        own.changed(null);
+      });
+      door.after(told);
     }),
   );
   door.after(panel);
@@ -44,6 +50,7 @@ function openOwn(part, door) {
     watch.disconnect();
     late.clear();
     for (const [node, html] of originals) if (node.innerHTML !== html) fill(node, html);
+    reach();
     for (const stepper of steppers.values()) stepper.node.remove();
     steppers.clear();
     main.classList.remove("foldmark-own");
@@ -93,6 +100,7 @@ function openOwn(part, door) {
     if (html === undefined) return;
     late.delete(node);
     fill(node, html);
+    reach();
   };
   const watch = new IntersectionObserver(
     (entries) => {
@@ -130,12 +138,14 @@ function openOwn(part, door) {
     if (worked.fault) rest.textContent = worked.fault;
     const isWorked = !worked.fault && worked.faults.length === 0;
     whose.textContent = worked.is_lessons
-      ? "Figures: still the lesson’s values"
+      ? "The figures are still the lesson’s."
       : isWorked
-        ? "Figures: your own objects"
+        ? "The figures are for your own objects."
         : shown.size > 0
-          ? "Figures: your objects before the last change"
-          : "Figures: the lesson’s, until yours are complete";
+          ? "The figures are for your objects as they were before the last change."
+          : "The figures are the lesson’s until your objects are complete.";
+    // Where nothing is possible, there is nothing left to choose.
+    if (worked.faults?.some((fault) => fault.key === "")) offer([]);
     if (!isWorked) return;
     main.classList.add("foldmark-own");
     for (const [at, html] of Object.entries(worked.parts)) {
@@ -148,9 +158,14 @@ function openOwn(part, door) {
       }
     }
     whenIdle();
-    for (const choice of worked.choices) stepper(choice);
+    offer(worked.choices);
+  }
+
+  /** Offers these choices, and no others. */
+  function offer(choices) {
+    choices.forEach(stepper);
     for (const [step, { node }] of steppers) {
-      if (worked.choices.some((choice) => choice.step === step)) continue;
+      if (choices.some((choice) => choice.step === step)) continue;
       node.remove();
       steppers.delete(step);
     }
@@ -189,7 +204,7 @@ function openOwn(part, door) {
       );
       const place = choice.part === null ? null : main.querySelector(`[data-part="${choice.part}"]`);
       if (place) place.after(node);
-      else choices.append(node);
+      else chosen.append(node);
       known = { node, value, meter, low, high, less, more };
       steppers.set(choice.step, known);
     }

@@ -104,7 +104,6 @@ function asking(draft, step, part, show) {
           oninput: (text) => {
             texts[row] = text;
           },
-          onenter: () => check(),
         });
       })
     : [];
