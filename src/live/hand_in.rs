@@ -2,7 +2,9 @@
 
 use super::ask::SheetAsked;
 use super::known::{Known, Told, ruler};
-use crate::check::{AnswerSheet, MarkedCell, MarkedSheet, Marker, Sign, Verdict, sentences, written_file};
+use crate::check::{
+    AnswerSheet, MarkedCell, MarkedSheet, Marker, Sign, Verdict, first_of_all, sentences, written_file,
+};
 use crate::class::{Policy, Show};
 use crate::draft::Draft;
 use crate::exercise::{Exercise, Limit, OnSheet, Step, StepRule};
@@ -127,11 +129,16 @@ pub(super) fn marked(known: &Known, asked: &SheetAsked) -> Told<Marked> {
         asked: answers.len(),
         answers,
         figure: growing(&marked),
-        remarks: marked.remarks.iter().filter(|_| show.is_some()).map(|remark| format!("{remark}.")).collect(),
+        remarks: show.map(|show| remarks(&marked, show)).unwrap_or_default(),
         faults: Vec::new(),
         is_lessons: is_lessons(known, asked, &marked),
         slips: slips.collect(),
     })
+}
+
+/// What is to be said once: first what accounts for several answers.
+fn remarks(marked: &MarkedSheet, show: Show) -> Vec<String> {
+    first_of_all(marked, show).into_iter().chain(marked.remarks.iter().map(|remark| format!("{remark}."))).collect()
 }
 
 /// The draft as far as it was measured. Nothing in it comes from a value that was to be found.

@@ -50,7 +50,7 @@ pub(in crate::check) fn allowances(exercise: &Exercise) -> Vec<Slot> {
 }
 
 /// The units that get mixed up on sheets of a ruler's system: what a number was handed in as, and measured in.
-pub(super) fn units(ruler: Ruler) -> &'static [(Unit, Unit)] {
+fn units(ruler: Ruler) -> &'static [(Unit, Unit)] {
     if ruler.is_metric() {
         &[(Unit::Centimetre, Unit::Millimetre), (Unit::Millimetre, Unit::Centimetre), (Unit::Centimetre, Unit::Inch)]
     } else {

@@ -2,8 +2,8 @@
 
 mod candidates;
 mod choose;
+mod earlier;
 mod evidence;
-mod whole_sheet;
 
 pub(super) use candidates::allowances;
 pub(super) use choose::explain;

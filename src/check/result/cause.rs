@@ -49,6 +49,24 @@ pub enum Cause {
     },
     /// Two answers in each other's place, by step.
     Exchanged(StepId, StepId),
+    /// From a step on every answer stands on the line beside its own.
+    Shifted {
+        /// The first that does.
+        from: StepId,
+        /// Whether one line too low; otherwise one too high.
+        down: bool,
+    },
+    /// An answer written otherwise than it was worked on with.
+    Miswritten {
+        /// Which step.
+        step: StepId,
+        /// Its row.
+        row: usize,
+        /// What it was worked on with.
+        meant: Length,
+    },
+    /// The example's givens in place of the student's own.
+    Example,
     /// A given read as something else.
     Misread {
         /// Which given.
@@ -76,6 +94,9 @@ impl Cause {
             Cause::RoundedParts { .. } => "rounded-parts",
             Cause::Exchanged(..) => "exchanged",
             Cause::Misread { .. } => "given-misread",
+            Cause::Shifted { .. } => "shifted-by-a-line",
+            Cause::Miswritten { .. } => "miswritten",
+            Cause::Example => "example-figures",
         }
     }
 }

@@ -6,6 +6,6 @@ mod verdict;
 
 pub use cause::{Cause, Explanation};
 pub(super) use marked::does_count;
-pub use marked::{MarkedCell, MarkedSheet, StepGrade};
+pub use marked::{MarkedCell, MarkedSheet, OneCause, StepGrade};
 pub(super) use verdict::Standing;
 pub use verdict::Verdict;

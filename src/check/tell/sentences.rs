@@ -29,6 +29,19 @@ pub fn sentences(sheet: &MarkedSheet, cell: &MarkedCell, show: Show) -> Vec<Stri
     }
 }
 
+/// What to tell a student first: the one thing that accounts for several answers, if there is one.
+pub fn first_of_all(sheet: &MarkedSheet, show: Show) -> Option<String> {
+    let one = sheet.one_cause.filter(|_| show != Show::Marks)?;
+    let cell = &sheet.cells[one.cell];
+    let teller = Teller { sheet, cell, step: &sheet.truth.exercise.steps[cell.step], full: show == Show::Full };
+    let said = teller.explanation().join(" ");
+    let charged = if one.accounts > 1 { " It is charged once" } else { return Some(said) };
+    Some(format!(
+        "{said} This one thing accounts for {} answers.{charged}; the others are right from it.",
+        one.accounts
+    ))
+}
+
 struct Teller<'s, 'e> {
     sheet: &'s MarkedSheet<'e>,
     cell: &'s MarkedCell,

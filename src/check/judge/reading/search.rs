@@ -1,0 +1,217 @@
+//! Readings of a sheet tried one after another, and the one that accounts for most.
+
+use crate::check::handed_in::Answers;
+use crate::check::judge::follow_through::{Judge, Judged, Worked};
+use crate::check::result::{Cause, Verdict};
+use crate::draft::{Measures, work};
+use crate::exercise::{OnSheet, StepId};
+use crate::formula::{Base, Values};
+use crate::length::Ruler;
+use typed_index_collections::TiVec;
+
+/// What accounts for several answers at once.
+#[derive(Debug, Clone, PartialEq)]
+pub(in crate::check) struct Reading {
+    /// The cause; of two that fit equally well both.
+    pub causes: Vec<Cause>,
+    /// The answer that is charged with it.
+    pub charged: usize,
+    /// How many wrong answers it accounts for.
+    pub accounts: usize,
+}
+
+/// A reading that was tried and found to fit.
+pub(super) struct Found {
+    cause: Cause,
+    or: Option<Cause>,
+    charged: usize,
+    /// How many wrong answers it puts right.
+    gain: usize,
+    likely: u8,
+    /// How far those answers are off all the same, together.
+    off: f64,
+    judge_widths: Option<TiVec<StepId, f64>>,
+    givens: Measures,
+    answers: Answers,
+}
+
+/// A sheet as it would be without a mistake.
+pub(super) struct Change<'c> {
+    pub cause: Cause,
+    /// How likely it is, beside others that account for as much.
+    pub likely: u8,
+    pub givens: &'c Measures,
+    pub answers: &'c Answers,
+    pub widths: Option<&'c TiVec<StepId, f64>>,
+    /// How many wrong answers have to come out right for it to be believed.
+    pub enough: usize,
+    /// Which answer is charged with it; the first that comes out right, where none is named.
+    pub charged: Option<usize>,
+    /// Answers that may come out wrong, though they were right.
+    pub spares: &'c dyn Fn(StepId) -> bool,
+}
+
+pub(super) struct Search<'s, 'e> {
+    pub judge: &'s Judge<'e>,
+    pub ruler: Ruler,
+    pub givens: &'s Measures,
+    pub answers: &'s Answers,
+    pub before: &'s Worked,
+    /// The wrong answers: step, row and cell.
+    pub wrong: Vec<(StepId, usize, usize)>,
+    room: Worked,
+    found: Vec<Found>,
+}
+
+impl<'s, 'e> Search<'s, 'e> {
+    pub fn new(
+        judge: &'s Judge<'e>,
+        ruler: Ruler,
+        givens: &'s Measures,
+        answers: &'s Answers,
+        before: &'s Worked,
+    ) -> Search<'s, 'e> {
+        let mut wrong = Vec::new();
+        for step in judge.exercise.steps.keys() {
+            for (row, cell) in answers.cells(step).enumerate() {
+                if before.judged[cell].verdict.is_wrong() && answers.get(cell).is_some() {
+                    wrong.push((step, row, cell));
+                }
+            }
+        }
+        Search { judge, ruler, givens, answers, before, wrong, room: before.clone(), found: Vec::new() }
+    }
+
+    /// The answers that a sheet asks for, in its order: step and cell.
+    pub fn asked(&self) -> Vec<(StepId, usize)> {
+        let steps = self.judge.exercise.steps.iter_enumerated();
+        let asked = steps.filter(|(_, step)| step.on_sheet == OnSheet::Asked);
+        asked.flat_map(|(step, _)| self.answers.cells(step).map(move |cell| (step, cell))).collect()
+    }
+
+    /// Tries a change. It fits, if it puts enough right, and more than it leaves wrong, and spoils nothing that was right
+    /// to the half tick.
+    pub fn try_change(&mut self, change: &Change) {
+        let judge =
+            Judge { exercise: self.judge.exercise, widths: change.widths.unwrap_or(&self.judge.widths).clone() };
+        if judge.judge(change.givens, change.answers, &mut self.room, None).is_err() {
+            return;
+        }
+        let (before, after) = (&self.before.judged, &self.room.judged);
+        let earns = |judged: &[Judged], cell: usize| judged[cell].verdict.earns();
+        let put_right: Vec<usize> =
+            self.wrong.iter().map(|(.., cell)| *cell).filter(|cell| earns(after, *cell)).collect();
+        let gain = put_right.len();
+        if gain < change.enough.max(1) || gain < self.wrong.len() - gain {
+            return;
+        }
+        let half = self.ruler.tick().as_nm_f64() / 2.0 + 1.0;
+        let is_spoiled = |step: StepId, cell: usize| {
+            if !earns(before, cell) || earns(after, cell) || (change.spares)(step) {
+                return false;
+            }
+            let (Some(answer), judged) = (self.answers.get(cell), before[cell]) else { return true };
+            let is_close = |right: Option<f64>| right.is_some_and(|right| (answer - right).abs() <= half);
+            self.judge.exercise.steps[step].is_choice() || is_close(judged.expected) || is_close(judged.own)
+        };
+        if self.asked().iter().any(|(step, cell)| is_spoiled(*step, *cell)) {
+            return;
+        }
+        let off = |cell: usize| {
+            let answer = change.answers.get(cell);
+            answer.zip(after[cell].own).map_or(0.0, |(answer, own)| (answer - own).abs())
+        };
+        self.found.push(Found {
+            cause: change.cause,
+            or: None,
+            charged: change.charged.unwrap_or(put_right[0]),
+            gain,
+            likely: change.likely,
+            off: put_right.iter().map(|cell| off(*cell)).sum(),
+            judge_widths: change.widths.cloned(),
+            givens: change.givens.clone(),
+            answers: change.answers.clone(),
+        });
+    }
+
+    /// The reading that accounts for most; of two that account for as much and fit as well, both. Of more none: then
+    /// nobody can tell.
+    pub fn best(mut self) -> Option<Found> {
+        let rank = |found: &Found| (found.gain, found.likely);
+        let best = self.found.iter().map(rank).max()?;
+        self.found.retain(|found| rank(found) == best);
+        self.found.sort_by(|one, other| one.off.total_cmp(&other.off));
+        let half = self.ruler.tick().as_nm_f64() / 2.0;
+        let mut found = self.found.into_iter();
+        let mut first = found.next()?;
+        let same: Vec<Cause> = found
+            .filter(|other| other.off <= first.off + half && !is_same(&other.cause, &first.cause))
+            .map(|other| other.cause)
+            .collect();
+        match same[..] {
+            [] => Some(first),
+            [only] => {
+                first.or = Some(only);
+                Some(first)
+            }
+            _ => None,
+        }
+    }
+
+    /// What a step's row comes to by the rules, with some givens and the student's choices; `put` may say what a cell
+    /// holds.
+    pub fn leads_to(
+        &self,
+        givens: &Measures,
+        (step, row): (StepId, usize),
+        put: &dyn Fn(StepId, usize) -> Option<f64>,
+    ) -> Option<f64> {
+        let mut measures = givens.clone();
+        work(self.judge.exercise, &mut measures, put).ok()?;
+        measures.value(self.judge.exercise.steps[step].slot, row)
+    }
+
+    /// Whether a step is a length, so that its answers can be told from one another.
+    pub fn is_length(&self, step: StepId) -> bool {
+        self.judge.exercise.steps[step].kind.base == Base::Length
+    }
+}
+
+/// Whether two causes say the same of the same thing, but for the value.
+fn is_same(one: &Cause, other: &Cause) -> bool {
+    match (one, other) {
+        (Cause::Misread { given, row, .. }, Cause::Misread { given: also, row: too, .. }) => {
+            given == also && row == too
+        }
+        (Cause::Miswritten { step, row, .. }, Cause::Miswritten { step: also, row: too, .. }) => {
+            step == also && row == too
+        }
+        _ => one == other,
+    }
+}
+
+impl Found {
+    /// Judges the sheet by the reading: what agrees with the true figures stays right, what comes out by the reading is
+    /// right from the student's own, and the answer that is charged stays as it was found.
+    pub fn judge(self, judge: &Judge, worked: &mut Worked) -> Option<Reading> {
+        let changed =
+            Judge { exercise: judge.exercise, widths: self.judge_widths.unwrap_or_else(|| judge.widths.clone()) };
+        let mut after = worked.clone();
+        changed.judge(&self.givens, &self.answers, &mut after, None).ok()?;
+        for (cell, (judged, read)) in worked.judged.iter_mut().zip(&after.judged).enumerate() {
+            if cell == self.charged {
+                if judged.verdict.earns() {
+                    judged.verdict = Verdict::NotRight;
+                }
+            } else if !judged.verdict.earns() && judged.verdict.is_wrong() {
+                if read.verdict.earns() {
+                    judged.verdict = Verdict::RightFromOwn;
+                }
+                judged.own = read.own;
+            }
+        }
+        worked.own = after.own;
+        let causes = std::iter::once(self.cause).chain(self.or).collect();
+        Some(Reading { causes, charged: self.charged, accounts: self.gain })
+    }
+}
