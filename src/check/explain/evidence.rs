@@ -127,6 +127,7 @@ impl<'a, 'e> Evidence<'a, 'e> {
             | Cause::Shifted { .. }
             | Cause::Miswritten { .. }
             | Cause::Example
+            | Cause::Pen(_)
             | Cause::Misread { .. } => match &exercise.steps[asked.step].rule {
                 StepRule::Value(rule) => rule.uses().iter().all(knows),
                 StepRule::Within { .. } => true,

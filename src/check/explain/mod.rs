@@ -2,6 +2,7 @@
 
 mod candidates;
 mod choose;
+mod digits;
 mod earlier;
 mod evidence;
 

@@ -1,6 +1,6 @@
 //! A cause in words: in full for the student, as a nudge, and in short for the class.
 
-use crate::check::result::{Cause, Explanation, MarkedCell, MarkedSheet};
+use crate::check::result::{Cause, Explanation, MarkedCell, MarkedSheet, Pen};
 use crate::draft::value_text;
 use crate::exercise::Exercise;
 use crate::formula::{Base, Slot};
@@ -36,6 +36,7 @@ pub(super) fn in_short(cause: &Cause, exercise: &Exercise) -> String {
             format!("{} was written otherwise than it was worked on with", exercise.steps[*step].short)
         }
         Cause::Example => "these are the figures for the example, not for one's own objects".to_owned(),
+        Cause::Pen(pen) => of_the_pen(*pen).to_owned(),
     }
 }
 
@@ -108,6 +109,15 @@ pub(super) fn in_full(cause: &Cause, sheet: &MarkedSheet, cell: &MarkedCell) -> 
             cell.written
         ),
         Cause::Example => "These are the figures for the example, not for your own objects.".to_owned(),
+        Cause::Pen(pen @ (Pen::WholeMore | Pen::WholeLess)) => {
+            let unit = if ruler.is_metric() { "centimetre" } else { "inch" };
+            let way = if *pen == Pen::WholeMore { "much" } else { "little" };
+            format!("It is just one {unit} too {way}: count again from the end of the ruler.")
+        }
+        Cause::Pen(_) => {
+            let right = cell.own.or(cell.expected);
+            format!("A slip of the pen? Did you mean {}?", value_text(Base::Length, right, ruler))
+        }
     }
 }
 
@@ -144,6 +154,21 @@ pub(super) fn as_nudge(cause: &Cause, exercise: &Exercise) -> String {
             )
         }
         Cause::Example => "For which objects are these figures?".to_owned(),
+        Cause::Pen(Pen::WholeMore | Pen::WholeLess) => "Count again from the end of the ruler.".to_owned(),
+        Cause::Pen(_) => "Look at the digits again: is it written as you meant it?".to_owned(),
+    }
+}
+
+/// A slip of the pen in a few words.
+fn of_the_pen(pen: Pen) -> &'static str {
+    match pen {
+        Pen::Turned => "two digits stand in each other's place",
+        Pen::SpaceLost => "the whole number ran into the fraction",
+        Pen::Exchanged => "the whole number and the numerator stand in each other's place",
+        Pen::FractionLost => "what follows the whole number was left out",
+        Pen::PointLost => "the point was left out",
+        Pen::WholeMore => "it is a whole inch or centimetre too much",
+        Pen::WholeLess => "it is a whole inch or centimetre too little",
     }
 }
 

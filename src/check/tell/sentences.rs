@@ -127,6 +127,12 @@ impl Teller<'_, '_> {
                 "It follows from your own earlier figures; without the {short} there is nothing to compare it with."
             );
         }
+        if self.sheet.one_cause.is_some() && !self.rests_on_a_broken_choice() {
+            return match self.cell.expected.filter(|_| self.full && !self.step.is_choice()) {
+                Some(_) => format!("It follows from that; it should be {}.", self.expected()),
+                None => "It follows from that.".to_owned(),
+            };
+        }
         if !self.rests_on_a_mistake() && !self.step.is_choice() && !self.full {
             return "It follows from your figures as read off the ruler.".to_owned();
         }
@@ -196,6 +202,9 @@ impl Teller<'_, '_> {
             return vec![format!("It is too {words}{why}.")].into_iter().chain(self.nudge()).collect();
         }
         let mut says = self.explanation();
+        if self.is_charged() {
+            return says;
+        }
         says.push(format!("It has to be {}{why}.", self.bound(self.own(), &bound)));
         let true_bound = bound.limit.value.evaluate(&self.truth().measures, Some(self.cell.row));
         let is_apart = |true_bound: &f64| (true_bound - bound.value).abs() > self.width();
@@ -246,6 +255,11 @@ impl Teller<'_, '_> {
             }
             several => vec![either(several, ["Which was it? Either: ", " Or: "], joined)],
         }
+    }
+
+    /// Whether the sheet's one cause is charged here, and said at its head.
+    fn is_charged(&self) -> bool {
+        self.sheet.one_cause.is_some_and(|one| std::ptr::eq(&self.sheet.cells[one.cell], self.cell))
     }
 
     /// How far the answer is off what follows from the student's own figures.

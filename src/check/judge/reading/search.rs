@@ -140,6 +140,7 @@ impl<'s, 'e> Search<'s, 'e> {
         let rank = |found: &Found| (found.gain, found.likely);
         let best = self.found.iter().map(rank).max()?;
         self.found.retain(|found| rank(found) == best);
+        // The first tried stays first where they are as near.
         self.found.sort_by(|one, other| one.off.total_cmp(&other.off));
         let half = self.ruler.tick().as_nm_f64() / 2.0;
         let mut found = self.found.into_iter();
@@ -186,6 +187,7 @@ fn is_same(one: &Cause, other: &Cause) -> bool {
         (Cause::Miswritten { step, row, .. }, Cause::Miswritten { step: also, row: too, .. }) => {
             step == also && row == too
         }
+        (Cause::Shifted { down, .. }, Cause::Shifted { down: also, .. }) => down == also,
         _ => one == other,
     }
 }
@@ -198,20 +200,26 @@ impl Found {
             Judge { exercise: judge.exercise, widths: self.judge_widths.unwrap_or_else(|| judge.widths.clone()) };
         let mut after = worked.clone();
         changed.judge(&self.givens, &self.answers, &mut after, None).ok()?;
+        let mut accounts = 0;
         for (cell, (judged, read)) in worked.judged.iter_mut().zip(&after.judged).enumerate() {
+            let is_explained = judged.verdict != Verdict::Right && read.verdict.earns();
+            accounts += usize::from(is_explained);
             if cell == self.charged {
                 if judged.verdict.earns() {
                     judged.verdict = Verdict::NotRight;
                 }
-            } else if !judged.verdict.earns() && judged.verdict.is_wrong() {
-                if read.verdict.earns() {
-                    judged.verdict = Verdict::RightFromOwn;
+            } else if judged.verdict.is_wrong() {
+                match read.verdict {
+                    _ if is_explained => judged.verdict = Verdict::RightFromOwn,
+                    // Its own answer is what fell off the sheet.
+                    Verdict::Missing => judged.verdict = Verdict::Missing,
+                    _ => {}
                 }
                 judged.own = read.own;
             }
         }
         worked.own = after.own;
         let causes = std::iter::once(self.cause).chain(self.or).collect();
-        Some(Reading { causes, charged: self.charged, accounts: self.gain })
+        Some(Reading { causes, charged: self.charged, accounts })
     }
 }

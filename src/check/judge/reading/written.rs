@@ -102,7 +102,7 @@ impl Search<'_, '_> {
                 }
                 let cause = Cause::Shifted { from: asked[start].0, down };
                 let moved = asked[start..].iter().map(|(step, _)| *step).collect::<Vec<_>>();
-                let charged = Some(asked[first].1);
+                let charged = Some(asked[start].1);
                 self.change_answers((cause, 3), &changed, LINES, charged, &|step| moved.contains(&step));
             }
         }
