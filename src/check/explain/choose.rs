@@ -52,7 +52,11 @@ fn count(wrong: &mut [WrongAnswer]) {
     let all: Vec<Explanation> = wrong.iter().flat_map(|cell| &cell.fits).map(|fit| fit.candidate.explanation).collect();
     for cell in wrong {
         for fit in &mut cell.fits {
-            fit.accounts = all.iter().filter(|other| **other == fit.candidate.explanation).count();
+            // A pen slips on one line at a time.
+            let is_of_one_line = matches!(fit.candidate.explanation.cause, Cause::Pen(_) | Cause::Fraction)
+                && fit.candidate.explanation.and.is_none();
+            let accounts = all.iter().filter(|other| **other == fit.candidate.explanation).count();
+            fit.accounts = if is_of_one_line { 1 } else { accounts };
         }
     }
 }

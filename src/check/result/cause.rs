@@ -53,6 +53,8 @@ pub enum Cause {
     Shifted {
         /// The first that does.
         from: StepId,
+        /// Its row.
+        row: usize,
         /// Whether one line too low; otherwise one too high.
         down: bool,
     },

@@ -29,7 +29,7 @@ pub(super) fn in_short(cause: &Cause, exercise: &Exercise) -> String {
             format!("{} and {} stand in each other's place", exercise.steps[*one].short, exercise.steps[*other].short)
         }
         Cause::Misread { given, .. } => format!("the {} was read as something else", title(*given)),
-        Cause::Shifted { from, down } => {
+        Cause::Shifted { from, down, .. } => {
             format!("from {} on every answer stands one line too {}", exercise.steps[*from].short, low_or_high(*down))
         }
         Cause::Miswritten { step, .. } => {
@@ -99,7 +99,7 @@ pub(super) fn in_full(cause: &Cause, sheet: &MarkedSheet, cell: &MarkedCell) -> 
             given_of(sheet, *given, *row),
             value(*given, *row)
         ),
-        Cause::Shifted { from, down } => {
+        Cause::Shifted { from, down, .. } => {
             format!("From {} on, your answers stand one line too {}.", exercise.steps[*from].short, low_or_high(*down))
         }
         Cause::Miswritten { step, meant, .. } => format!(

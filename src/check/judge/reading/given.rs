@@ -1,12 +1,11 @@
 //! Readings in which something that is given was taken for something else.
 
-use super::search::{Change, Search};
-use crate::check::handed_in::Answers;
+use super::search::{Search, Tried};
 use crate::check::result::Cause;
 use crate::draft::{Givens, Measures, Raw};
-use crate::exercise::{GivenKind, StepId, StepRule};
+use crate::exercise::{Exercise, GivenKind, StepId, StepRule};
 use crate::formula::{Slot, Values};
-use crate::length::{Length, Ruler, Unit};
+use crate::length::Length;
 
 /// So many wrong answers have to come out right for a given to have been misread.
 const SEVERAL: usize = 2;
@@ -54,10 +53,8 @@ impl Search<'_, '_> {
                 continue;
             }
             tried.push(read_as);
-            let mut changed = self.givens.clone();
-            changed.set(given, row, read_as.as_nm_f64());
             let cause = Cause::Misread { given, row, read_as };
-            self.change_givens(cause, 3, &changed, SEVERAL);
+            self.try_cause(&Tried { cause, likely: 3, enough: SEVERAL, charged: None, spares: &|_| false });
         }
     }
 
@@ -86,33 +83,24 @@ impl Search<'_, '_> {
 
     /// Worked with the example's givens, or the usual ones, in place of one's own.
     pub fn example(&mut self) {
-        let exercise = self.judge.exercise;
-        let Ok(example) = Givens::read(exercise, &Raw::example(exercise), None, self.ruler) else { return };
-        if example.measures == *self.givens || !has_the_same_rows(&example.measures, self.givens, exercise) {
-            return;
+        if self.example_givens().is_some() {
+            let cause = Cause::Example;
+            self.try_cause(&Tried { cause, likely: 4, enough: 3, charged: None, spares: &|_| false });
         }
-        self.change_givens(Cause::Example, 4, &example.measures, 3);
     }
 
-    fn change_givens(&mut self, cause: Cause, likely: u8, givens: &Measures, enough: usize) {
-        let answers: &Answers = self.answers;
-        let change = Change { cause, likely, givens, answers, widths: None, enough, charged: None, spares: &|_| false };
-        self.try_change(&change);
+    /// The example's givens, where a sheet could be worked with them by mistake.
+    pub fn example_givens(&self) -> Option<Measures> {
+        let exercise = self.judge.exercise;
+        let example = Givens::read(exercise, &Raw::example(exercise), None, self.ruler).ok()?.measures;
+        let could_be = example != *self.givens && has_the_same_rows(&example, self.givens, exercise);
+        could_be.then_some(example)
     }
 }
 
-fn has_the_same_rows(one: &Measures, other: &Measures, exercise: &crate::exercise::Exercise) -> bool {
+fn has_the_same_rows(one: &Measures, other: &Measures, exercise: &Exercise) -> bool {
     exercise.givens.iter().all(|given| match &given.kind {
         GivenKind::Table { table, .. } => one.rows(*table) == other.rows(*table),
         GivenKind::Length { .. } | GivenKind::Number { .. } | GivenKind::Choice { .. } => true,
     })
-}
-
-/// The units that get mixed up on sheets of a ruler's system: what a number was handed in as, and measured in.
-pub(super) fn units(ruler: Ruler) -> &'static [(Unit, Unit)] {
-    if ruler.is_metric() {
-        &[(Unit::Centimetre, Unit::Millimetre), (Unit::Millimetre, Unit::Centimetre), (Unit::Centimetre, Unit::Inch)]
-    } else {
-        &[(Unit::Inch, Unit::Centimetre), (Unit::Inch, Unit::Millimetre)]
-    }
 }

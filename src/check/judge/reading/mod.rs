@@ -2,10 +2,11 @@
 //! cause that is found is told once and charged once; what follows from it is right from the student's own figures.
 
 mod given;
+mod put_right;
 mod search;
 mod written;
 
-pub(in crate::check) use search::Reading;
+pub(in crate::check) use search::{Reading, Room};
 
 use super::follow_through::{Judge, Worked};
 use crate::check::handed_in::Answers;
@@ -20,11 +21,14 @@ pub(super) fn read_again(
     givens: &Measures,
     answers: &Answers,
     worked: &mut Worked,
+    room: &mut Option<Room>,
 ) -> Option<Reading> {
     if !worked.judged.iter().any(|judged| judged.verdict.is_wrong()) {
         return None;
     }
-    let mut search = Search::new(judge, ruler, givens, answers, worked);
+    let room = room.get_or_insert_with(|| Room::new(givens, answers, worked));
+    let (mut judged, mut own) = (Vec::new(), worked.own.clone());
+    let mut search = Search::new(judge, ruler, givens, answers, worked, room);
     search.named_units();
     if search.wrong.len() > 1 {
         search.other_unit();
@@ -34,6 +38,7 @@ pub(super) fn read_again(
         search.exchanged();
         search.miswritten();
     }
-    let found = search.best()?;
-    found.judge(judge, worked)
+    let reading = search.judged(&mut judged, &mut own)?;
+    (worked.judged, worked.own) = (judged, own);
+    Some(reading)
 }

@@ -7,7 +7,6 @@ use crate::draft::{Measures, work};
 use crate::exercise::{OnSheet, StepId};
 use crate::formula::{Base, Values};
 use crate::length::Ruler;
-use typed_index_collections::TiVec;
 
 /// What accounts for several answers at once.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,6 +20,7 @@ pub(in crate::check) struct Reading {
 }
 
 /// A reading that was tried and found to fit.
+#[derive(Debug)]
 pub(super) struct Found {
     cause: Cause,
     or: Option<Cause>,
@@ -30,25 +30,34 @@ pub(super) struct Found {
     likely: u8,
     /// How far those answers are off all the same, together.
     off: f64,
-    judge_widths: Option<TiVec<StepId, f64>>,
-    givens: Measures,
-    answers: Answers,
 }
 
-/// A sheet as it would be without a mistake.
-pub(super) struct Change<'c> {
+/// A cause to be tried.
+pub(super) struct Tried<'c> {
     pub cause: Cause,
     /// How likely it is, beside others that account for as much.
     pub likely: u8,
-    pub givens: &'c Measures,
-    pub answers: &'c Answers,
-    pub widths: Option<&'c TiVec<StepId, f64>>,
     /// How many wrong answers have to come out right for it to be believed.
     pub enough: usize,
     /// Which answer is charged with it; the first that comes out right, where none is named.
     pub charged: Option<usize>,
     /// Answers that may come out wrong, though they were right.
     pub spares: &'c dyn Fn(StepId) -> bool,
+}
+
+/// A sheet as it would be without a mistake. Made once, it serves for sheet after sheet.
+#[derive(Debug, Clone)]
+pub(in crate::check) struct Room {
+    pub(super) givens: Measures,
+    pub(super) answers: Answers,
+    worked: Worked,
+}
+
+impl Room {
+    /// Room for sheets of an exercise.
+    pub fn new(givens: &Measures, answers: &Answers, worked: &Worked) -> Room {
+        Room { givens: givens.clone(), answers: answers.clone(), worked: worked.clone() }
+    }
 }
 
 pub(super) struct Search<'s, 'e> {
@@ -59,7 +68,7 @@ pub(super) struct Search<'s, 'e> {
     pub before: &'s Worked,
     /// The wrong answers: step, row and cell.
     pub wrong: Vec<(StepId, usize, usize)>,
-    room: Worked,
+    pub room: &'s mut Room,
     found: Vec<Found>,
 }
 
@@ -70,6 +79,7 @@ impl<'s, 'e> Search<'s, 'e> {
         givens: &'s Measures,
         answers: &'s Answers,
         before: &'s Worked,
+        room: &'s mut Room,
     ) -> Search<'s, 'e> {
         let mut wrong = Vec::new();
         for step in judge.exercise.steps.keys() {
@@ -79,7 +89,7 @@ impl<'s, 'e> Search<'s, 'e> {
                 }
             }
         }
-        Search { judge, ruler, givens, answers, before, wrong, room: before.clone(), found: Vec::new() }
+        Search { judge, ruler, givens, answers, before, wrong, room, found: Vec::new() }
     }
 
     /// The answers that a sheet asks for, in its order: step and cell.
@@ -89,15 +99,13 @@ impl<'s, 'e> Search<'s, 'e> {
         asked.flat_map(|(step, _)| self.answers.cells(step).map(move |cell| (step, cell))).collect()
     }
 
-    /// Tries a change. It fits, if it puts enough right, and more than it leaves wrong, and spoils nothing that was right
+    /// Tries a cause. It fits, if it puts enough right, and more than it leaves wrong, and spoils nothing that was right
     /// to the half tick.
-    pub fn try_change(&mut self, change: &Change) {
-        let judge =
-            Judge { exercise: self.judge.exercise, widths: change.widths.unwrap_or(&self.judge.widths).clone() };
-        if judge.judge(change.givens, change.answers, &mut self.room, None).is_err() {
+    pub fn try_cause(&mut self, change: &Tried) {
+        if self.read_by(&change.cause).is_none() {
             return;
         }
-        let (before, after) = (&self.before.judged, &self.room.judged);
+        let (before, after) = (&self.before.judged, &self.room.worked.judged);
         let earns = |judged: &[Judged], cell: usize| judged[cell].verdict.earns();
         let put_right: Vec<usize> =
             self.wrong.iter().map(|(.., cell)| *cell).filter(|cell| earns(after, *cell)).collect();
@@ -118,7 +126,7 @@ impl<'s, 'e> Search<'s, 'e> {
             return;
         }
         let off = |cell: usize| {
-            let answer = change.answers.get(cell);
+            let answer = self.room.answers.get(cell);
             answer.zip(after[cell].own).map_or(0.0, |(answer, own)| (answer - own).abs())
         };
         self.found.push(Found {
@@ -128,22 +136,31 @@ impl<'s, 'e> Search<'s, 'e> {
             gain,
             likely: change.likely,
             off: put_right.iter().map(|cell| off(*cell)).sum(),
-            judge_widths: change.widths.cloned(),
-            givens: change.givens.clone(),
-            answers: change.answers.clone(),
         });
+    }
+
+    /// Judges the sheet as it would be without a mistake; nothing, if it can't be worked then.
+    fn read_by(&mut self, cause: &Cause) -> Option<()> {
+        self.room.givens.copy(self.givens);
+        self.room.answers.clone_from(self.answers);
+        let widths = self.put_right(cause)?;
+        let Room { givens, answers, worked, .. } = &mut *self.room;
+        match widths {
+            None => self.judge.judge(givens, answers, worked, None).ok(),
+            Some(widths) => Judge { exercise: self.judge.exercise, widths }.judge(givens, answers, worked, None).ok(),
+        }
     }
 
     /// The reading that accounts for most; of two that account for as much and fit as well, both. Of more none: then
     /// nobody can tell.
-    pub fn best(mut self) -> Option<Found> {
+    pub fn best(&mut self) -> Option<Found> {
         let rank = |found: &Found| (found.gain, found.likely);
         let best = self.found.iter().map(rank).max()?;
         self.found.retain(|found| rank(found) == best);
         // The first tried stays first where they are as near.
         self.found.sort_by(|one, other| one.off.total_cmp(&other.off));
         let half = self.ruler.tick().as_nm_f64() / 2.0;
-        let mut found = self.found.into_iter();
+        let mut found = std::mem::take(&mut self.found).into_iter();
         let mut first = found.next()?;
         let same: Vec<Cause> = found
             .filter(|other| other.off <= first.off + half && !is_same(&other.cause, &first.cause))
@@ -192,34 +209,35 @@ fn is_same(one: &Cause, other: &Cause) -> bool {
     }
 }
 
-impl Found {
-    /// Judges the sheet by the reading: what agrees with the true figures stays right, what comes out by the reading is
-    /// right from the student's own, and the answer that is charged stays as it was found.
-    pub fn judge(self, judge: &Judge, worked: &mut Worked) -> Option<Reading> {
-        let changed =
-            Judge { exercise: judge.exercise, widths: self.judge_widths.unwrap_or_else(|| judge.widths.clone()) };
-        let mut after = worked.clone();
-        changed.judge(&self.givens, &self.answers, &mut after, None).ok()?;
+impl Search<'_, '_> {
+    /// Judges the sheet by the reading that accounts for most: what agrees with the true figures stays right, what comes
+    /// out by the reading is right from the student's own, and the answer that is charged stays as it was found. What was
+    /// found about each answer, and the student's own measures, are put into `judged` and `own`.
+    pub fn judged(&mut self, judged: &mut Vec<Judged>, own: &mut Measures) -> Option<Reading> {
+        let found = self.best()?;
+        self.read_by(&found.cause)?;
+        judged.clone_from(&self.before.judged);
         let mut accounts = 0;
-        for (cell, (judged, read)) in worked.judged.iter_mut().zip(&after.judged).enumerate() {
-            let is_explained = judged.verdict != Verdict::Right && read.verdict.earns();
+        for (cell, (judged, read)) in judged.iter_mut().zip(&self.room.worked.judged).enumerate() {
+            let is_answered = self.answers.get(cell).is_some();
+            let is_explained = is_answered && judged.verdict != Verdict::Right && read.verdict.earns();
             accounts += usize::from(is_explained);
-            if cell == self.charged {
+            if cell == found.charged {
                 if judged.verdict.earns() {
                     judged.verdict = Verdict::NotRight;
                 }
             } else if judged.verdict.is_wrong() {
-                match read.verdict {
-                    _ if is_explained => judged.verdict = Verdict::RightFromOwn,
+                if is_explained {
+                    judged.verdict = Verdict::RightFromOwn;
+                } else if read.verdict == Verdict::Missing {
                     // Its own answer is what fell off the sheet.
-                    Verdict::Missing => judged.verdict = Verdict::Missing,
-                    _ => {}
+                    judged.verdict = Verdict::Missing;
                 }
                 judged.own = read.own;
             }
         }
-        worked.own = after.own;
-        let causes = std::iter::once(self.cause).chain(self.or).collect();
-        Some(Reading { causes, charged: self.charged, accounts })
+        own.copy(&self.room.worked.own);
+        let causes = std::iter::once(found.cause).chain(found.or).collect();
+        Some(Reading { causes, charged: found.charged, accounts })
     }
 }

@@ -1,12 +1,10 @@
 //! Readings in which answers were written otherwise than they were meant: in another unit, on another line, one for another.
 
-use super::given::units;
-use super::search::{Change, Search};
-use crate::check::handed_in::Answers;
+use super::search::{Search, Tried};
 use crate::check::result::Cause;
 use crate::exercise::{StepId, StepRule};
 use crate::formula::Kind;
-use crate::length::{Length, Ruler};
+use crate::length::{Length, Ruler, Unit};
 
 /// Answers are moved by a line only where so many come out right then.
 const LINES: usize = 3;
@@ -15,18 +13,6 @@ const LINES: usize = 3;
 const MOST_EXCHANGED: usize = 8;
 
 impl Search<'_, '_> {
-    fn change_answers(
-        &mut self,
-        (cause, likely): (Cause, u8),
-        answers: &Answers,
-        enough: usize,
-        charged: Option<usize>,
-        spares: &dyn Fn(StepId) -> bool,
-    ) {
-        let givens = self.givens;
-        self.try_change(&Change { cause, likely, givens, answers, widths: None, enough, charged, spares });
-    }
-
     /// The name of another unit written after a number that is right in the sheet's own: "19 cm" of 19 in.
     pub fn named_units(&mut self) {
         let own = self.ruler.unit();
@@ -37,13 +23,9 @@ impl Search<'_, '_> {
             .filter(|(_, unit)| unit.is_metric() != own.is_metric())
             .collect();
         let Some(&(first, wrote)) = named.first() else { return };
-        let mut changed = self.answers.clone();
-        for &(cell, unit) in &named {
-            let ratio = own.length().as_nm_f64() / unit.length().as_nm_f64();
-            changed.set(cell, self.answers.get(cell).map(|answer| libm::round(answer * ratio)));
-        }
         let cause = Cause::Unit { wrote, meant: own };
-        self.change_answers((cause, 5), &changed, named.len(), Some(first), &|_| false);
+        let (enough, charged) = (named.len(), Some(first));
+        self.try_cause(&Tried { cause, likely: 5, enough, charged, spares: &|_| false });
     }
 
     /// Every answer measured in one unit and handed in as another: nearly all that is wrong comes out right then, to
@@ -54,29 +36,11 @@ impl Search<'_, '_> {
         }
         let exercise = self.judge.exercise;
         for &(wrote, meant) in units(self.ruler) {
-            let ratio = meant.length().as_nm_f64() / wrote.length().as_nm_f64();
-            let shown = if meant.is_metric() { Ruler::MILLIMETRE } else { Ruler::EIGHTH }.tick().as_nm_f64();
-            let (mut widths, mut changed) = (self.judge.widths.clone(), self.answers.clone());
-            for (step, cell) in self.asked() {
-                if self.is_length(step) {
-                    widths[step] = widths[step].max(shown);
-                    changed.set(cell, self.answers.get(cell).map(|answer| libm::round(answer * ratio)));
-                }
-            }
             let enough = (self.wrong.len() * 2).div_ceil(3).max(LINES);
             // A choice that happens to be one in either unit is no proof.
             let spares = |step: StepId| exercise.steps[step].is_choice();
-            let givens = self.givens;
-            self.try_change(&Change {
-                cause: Cause::Unit { wrote, meant },
-                likely: 4,
-                givens,
-                answers: &changed,
-                widths: Some(&widths),
-                enough,
-                charged: None,
-                spares: &spares,
-            });
+            let cause = Cause::Unit { wrote, meant };
+            self.try_cause(&Tried { cause, likely: 4, enough, charged: None, spares: &spares });
         }
     }
 
@@ -93,17 +57,11 @@ impl Search<'_, '_> {
         let starts = [first.checked_sub(1).filter(|at| is_empty(*at)), Some(first)];
         for start in starts.into_iter().flatten() {
             for down in [true, false] {
-                let mut changed = self.answers.clone();
-                for at in start..asked.len() {
-                    // An answer one line too low belongs to the line above.
-                    let from = if down { Some(at + 1) } else { at.checked_sub(1).filter(|from| *from >= start) };
-                    let meant = from.and_then(|from| asked.get(from)).and_then(|(_, cell)| self.answers.get(*cell));
-                    changed.set(asked[at].1, meant);
-                }
-                let cause = Cause::Shifted { from: asked[start].0, down };
-                let moved = asked[start..].iter().map(|(step, _)| *step).collect::<Vec<_>>();
-                let charged = Some(asked[start].1);
-                self.change_answers((cause, 3), &changed, LINES, charged, &|step| moved.contains(&step));
+                let (from, cell) = asked[start];
+                let cause = Cause::Shifted { from, row: cell - self.answers.cell(from, 0), down };
+                let moved = &asked[start..];
+                let spares = |step: StepId| moved.iter().any(|(moved, _)| *moved == step);
+                self.try_cause(&Tried { cause, likely: 3, enough: LINES, charged: Some(cell), spares: &spares });
             }
         }
     }
@@ -117,14 +75,11 @@ impl Search<'_, '_> {
             return;
         }
         for (at, &(one, _, here)) in cells.iter().enumerate() {
-            for &(other, _, there) in &cells[at + 1..] {
-                let mut changed = self.answers.clone();
-                changed.set(here, self.answers.get(there));
-                changed.set(there, self.answers.get(here));
+            for &(other, ..) in &cells[at + 1..] {
                 let cause = Cause::Exchanged(one, other);
                 // Who went on from the exchanged figures is right by them, and wrong without.
                 let spares = |step: StepId| exercise.rests_on(step, &|used| used == one || used == other);
-                self.change_answers((cause, 4), &changed, 2, Some(here), &spares);
+                self.try_cause(&Tried { cause, likely: 4, enough: 2, charged: Some(here), spares: &spares });
             }
         }
     }
@@ -170,11 +125,19 @@ impl Search<'_, '_> {
                     continue;
                 }
                 tried.push(meant);
-                let mut changed = self.answers.clone();
-                changed.set(cell, Some(meant.as_nm_f64()));
                 let cause = Cause::Miswritten { step, row: 0, meant };
-                self.change_answers((cause, 2), &changed, 2, Some(cell), &|at| at == step);
+                let spares = |at: StepId| at == step;
+                self.try_cause(&Tried { cause, likely: 2, enough: 2, charged: Some(cell), spares: &spares });
             }
         }
+    }
+}
+
+/// The units that get mixed up on sheets of a ruler's system: what a number was handed in as, and measured in.
+fn units(ruler: Ruler) -> &'static [(Unit, Unit)] {
+    if ruler.is_metric() {
+        &[(Unit::Centimetre, Unit::Millimetre), (Unit::Millimetre, Unit::Centimetre), (Unit::Centimetre, Unit::Inch)]
+    } else {
+        &[(Unit::Inch, Unit::Centimetre), (Unit::Inch, Unit::Millimetre)]
     }
 }
