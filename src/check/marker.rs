@@ -140,11 +140,11 @@ impl<'e> OnBench<'_, 'e> {
     /// For each cell why it is wrong; empty, where nothing is.
     fn explained(&self) -> Vec<Vec<Explanation>> {
         let Workbench { judge, givens, answers, worked, ruler, .. } = &self.bench;
-        if !worked.judged.iter().any(|judged| judged.verdict.is_wrong()) {
+        let reading = self.bench.reading.as_ref();
+        if reading.is_none() && !worked.judged.iter().any(|judged| judged.verdict.is_wrong()) {
             return Vec::new();
         }
         let allowances = &self.marker.allowances;
-        let reading = self.bench.reading.as_ref();
         explain(&Evidence { judge, allowances, ruler: *ruler, givens, answers, worked, reading })
     }
 
