@@ -3,7 +3,7 @@
 use super::explain::{Evidence, allowances, explain};
 use super::handed_in::{Answer, AnswerSheet, Filed, HandedIn, habits};
 use super::judge::{Planted, Rules, Workbench, with_slips};
-use super::result::{Explanation, MarkedCell, MarkedSheet, Verdict};
+use super::result::{Explanation, MarkedCell, MarkedSheet, OneCause, Verdict};
 use crate::class::{Points, Policy};
 use crate::draft::{Draft, Givens, Written};
 use crate::exercise::{Exercise, OnSheet, SlipId, Step, StepId};
@@ -120,7 +120,13 @@ impl<'e> OnBench<'_, 'e> {
                 cell.remark = impossible(&truth, cell, &broken);
             }
         }
-        let mut marked = MarkedSheet { points, out_of, ..self.sheet(truth, own, cells) };
+        let accounts = bench.reading.as_ref().map(|reading| reading.accounts);
+        let charged = bench.reading.as_ref().and_then(|reading| {
+            let is_charged = |cell: &MarkedCell| bench.answers.cell(cell.step, cell.row) == reading.charged;
+            cells.iter().position(is_charged)
+        });
+        let one_cause = charged.zip(accounts).map(|(cell, accounts)| OneCause { cell, accounts });
+        let mut marked = MarkedSheet { points, out_of, one_cause, ..self.sheet(truth, own, cells) };
         marked.remarks.extend(bench.coarser.map(|coarser| {
             format!(
                 "every answer falls on {coarser} ticks, and the sheet's ruler has {}; they are judged as read off the coarser one",
@@ -134,11 +140,12 @@ impl<'e> OnBench<'_, 'e> {
     /// For each cell why it is wrong; empty, where nothing is.
     fn explained(&self) -> Vec<Vec<Explanation>> {
         let Workbench { judge, givens, answers, worked, ruler, .. } = &self.bench;
-        if !worked.judged.iter().any(|judged| judged.verdict.is_wrong()) {
+        let reading = self.bench.reading.as_ref();
+        if reading.is_none() && !worked.judged.iter().any(|judged| judged.verdict.is_wrong()) {
             return Vec::new();
         }
         let allowances = &self.marker.allowances;
-        explain(&Evidence { judge, allowances, ruler: *ruler, givens, answers, worked })
+        explain(&Evidence { judge, allowances, ruler: *ruler, givens, answers, worked, reading })
     }
 
     /// Marks what a student found in a finished draft with slips planted in it.
@@ -193,6 +200,7 @@ impl<'e> OnBench<'_, 'e> {
             points: Points::NONE,
             out_of: Points::NONE,
             faults: self.filed.faults(),
+            one_cause: None,
             remarks: self.remarks(),
         }
     }

@@ -18,8 +18,9 @@ pub use handed_in::{
 };
 pub use judge::{is_told_apart, with_slips};
 pub use marker::{Marker, mark};
-pub use result::{Cause, Explanation, MarkedCell, MarkedSheet, StepGrade, Verdict};
+pub use result::{Cause, Explanation, MarkedCell, MarkedSheet, OneCause, Pen, StepGrade, Verdict};
 pub use tell::{
     Chosen, ClassLine, ClassTally, ExerciseTally, GRADEBOOK_BEGINS, Mistake, Results, SheetReport, Sign, StepReport,
-    StepTally, class_page, feedback_page, gradebook_head, gradebook_line, report_text, sentences, sheet_report,
+    StepTally, class_page, feedback_page, first_of_all, gradebook_head, gradebook_line, report_text, sentences,
+    sheet_report,
 };

@@ -2,7 +2,9 @@
 
 use super::ask::SheetAsked;
 use super::known::{Known, Told, ruler};
-use crate::check::{AnswerSheet, MarkedCell, MarkedSheet, Marker, Sign, Verdict, sentences, written_file};
+use crate::check::{
+    AnswerSheet, MarkedCell, MarkedSheet, Marker, Sign, Verdict, first_of_all, sentences, written_file,
+};
 use crate::class::{Policy, Show};
 use crate::draft::Draft;
 use crate::exercise::{Exercise, Limit, OnSheet, SlipId, Step, StepId, StepRule};
@@ -135,16 +137,16 @@ pub(super) fn marked(known: &Known, asked: &SheetAsked) -> Told<Marked> {
         answers,
         figure: growing(&marked),
         // What a finished draft is for stands above it.
-        remarks: marked
-            .remarks
-            .iter()
-            .filter(|_| show.is_some() && sheet.planted().is_empty())
-            .map(|it| sentence(it))
-            .collect(),
+        remarks: show.filter(|_| sheet.planted().is_empty()).map(|show| remarks(&marked, show)).unwrap_or_default(),
         faults: Vec::new(),
         is_lessons: is_lessons(known, asked, &marked),
         slips: slips.collect(),
     })
+}
+
+/// What is to be said once: first what accounts for several answers.
+fn remarks(marked: &MarkedSheet, show: Show) -> Vec<String> {
+    first_of_all(marked, show).into_iter().chain(marked.remarks.iter().map(|it| sentence(it))).collect()
 }
 
 fn sentence(remark: &str) -> String {

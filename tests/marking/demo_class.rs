@@ -40,7 +40,7 @@ const CLASS: &[Student] = &[
         file: "bryony",
         points: 11,
         not_plainly_right: &[
-            ("slots_width", 0, NotRight, ""), // 11 1/4 + 2 7/8 + 3 = 17 1/8: an inch was lost
+            ("slots_width", 0, NotRight, "a-whole-one-off"), // 11 1/4 + 2 7/8 + 3 = 17 1/8: an inch was lost
             ("finished_width", 0, OwnFigure, ""),
             ("fold_height", 0, NotRight, ""), // both gaps are 1/2 in: nobody can say which is missing
             ("bare_height", 0, OwnFigure, ""),

@@ -1,7 +1,8 @@
 //! What a student may have worked out instead: for one answer, every known mistake with the value it leads to.
 
+use super::digits::slips_of_the_pen;
 use crate::check::judge::{Judge, follows};
-use crate::check::result::{Cause, Explanation};
+use crate::check::result::{Cause, Explanation, Pen};
 use crate::draft::Measures;
 use crate::exercise::{Exercise, GivenKind, Step, StepId, StepRule};
 use crate::formula::{Base, Formula, Slot, TableId, Values};
@@ -27,9 +28,19 @@ impl Candidate {
 
 /// How likely an explanation is, beside others that fit as well: what the exercise's author knows that people do before
 /// what anyone may do anywhere; and of a number that is wrong already that it was halved, doubled or in another unit.
-pub(super) fn likelihood(explanation: &Explanation) -> (bool, bool) {
-    let is_own = matches!(explanation.cause, Cause::Slip(_) | Cause::Earlier(_));
-    (is_own, !matches!(explanation.and, Some(Cause::Counted { .. } | Cause::Fraction)))
+pub(super) fn likelihood(explanation: &Explanation) -> (u8, bool) {
+    let cause = explanation.cause;
+    let likely = if matches!(cause, Cause::Slip(_) | Cause::Earlier(_)) {
+        3
+    } else if matches!(cause, Cause::Counted { times, belongs, .. } if times > belongs + 1) {
+        // Nobody counts a thing twice too often.
+        0
+    } else if matches!(cause, Cause::Pen(Pen::WholeMore | Pen::WholeLess)) {
+        1
+    } else {
+        2
+    };
+    (likely, !matches!(explanation.and, Some(Cause::Counted { .. } | Cause::Fraction)))
 }
 
 /// The givens that an exercise uses as seam allowances, that of the most edges first.
@@ -50,7 +61,7 @@ pub(in crate::check) fn allowances(exercise: &Exercise) -> Vec<Slot> {
 }
 
 /// The units that get mixed up on sheets of a ruler's system: what a number was handed in as, and measured in.
-pub(super) fn units(ruler: Ruler) -> &'static [(Unit, Unit)] {
+fn units(ruler: Ruler) -> &'static [(Unit, Unit)] {
     if ruler.is_metric() {
         &[(Unit::Centimetre, Unit::Millimetre), (Unit::Millimetre, Unit::Centimetre), (Unit::Centimetre, Unit::Inch)]
     } else {
@@ -151,6 +162,8 @@ impl<'e> Asked<'_, 'e> {
         let right = self.leads_to(rule, values);
         found.extend(self.counted(rule, values).map(Candidate::single));
         found.extend(right.into_iter().flat_map(|right| self.changed(right)).map(Candidate::single));
+        let pen = right.into_iter().flat_map(|right| slips_of_the_pen(right, self.ruler));
+        found.extend(pen.map(|(pen, value)| Candidate::single((Cause::Pen(pen), value))));
         found.extend(self.beside(rule, values).map(Candidate::single));
         found.extend(self.rounded(rule, values).map(Candidate::single));
         found

@@ -1,13 +1,13 @@
 //! Why answers are wrong, judged on all the answers of a sheet together. A false accusation is worse than silence:
 //! a mistake is named only when it fits within half a tick and no other fits as well.
 //!
-//! Mistakes within one answer come from [`super::candidates`]; those that change what the whole sheet is worked from,
-//! from [`super::whole_sheet`]. A mistake that accounts for more answers is preferred; where two are left, both are
+//! Mistakes within one answer come from [`super::candidates`]; a slip in a step without an answer from
+//! [`super::earlier`]. A mistake that accounts for more answers is preferred; where two are left, both are
 //! offered as a question.
 
 use super::candidates::{Candidate, likelihood};
+use super::earlier::add_earlier;
 use super::evidence::{Evidence, Fit, WrongAnswer};
-use super::whole_sheet::add_whole_sheet;
 use crate::check::result::{Cause, Explanation};
 use crate::draft::Measures;
 use crate::formula::{Base, Slot, Values};
@@ -18,12 +18,16 @@ const CHANCE: f64 = 0.03;
 /// For each cell its explanations: none, one, or two as a question.
 pub(in crate::check) fn explain(evidence: &Evidence) -> Vec<Vec<Explanation>> {
     let mut explained = vec![Vec::new(); evidence.answers.len()];
+    if let Some(reading) = evidence.reading {
+        let causes = reading.causes.iter();
+        explained[reading.charged] = causes.map(|cause| Explanation { cause: *cause, and: None }).collect();
+    }
     let mut wrong = evidence.wrong();
     for cell in &mut wrong {
         cell.fits = evidence.fitting(cell, |asked, values| asked.singles(values));
     }
     count(&mut wrong);
-    add_whole_sheet(evidence, &mut wrong);
+    add_earlier(evidence, &mut wrong);
     let mut known: Vec<Cause> = Vec::new();
     for cell in &wrong {
         let chosen = choose(evidence, cell);
@@ -48,7 +52,11 @@ fn count(wrong: &mut [WrongAnswer]) {
     let all: Vec<Explanation> = wrong.iter().flat_map(|cell| &cell.fits).map(|fit| fit.candidate.explanation).collect();
     for cell in wrong {
         for fit in &mut cell.fits {
-            fit.accounts = all.iter().filter(|other| **other == fit.candidate.explanation).count();
+            // A pen slips on one line at a time.
+            let is_of_one_line = matches!(fit.candidate.explanation.cause, Cause::Pen(_) | Cause::Fraction)
+                && fit.candidate.explanation.and.is_none();
+            let accounts = all.iter().filter(|other| **other == fit.candidate.explanation).count();
+            fit.accounts = if is_of_one_line { 1 } else { accounts };
         }
     }
 }

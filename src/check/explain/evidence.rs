@@ -2,7 +2,7 @@
 
 use super::candidates::{Asked, Candidate};
 use crate::check::handed_in::Answers;
-use crate::check::judge::{Judge, Judged, LAST_DECIMAL, Worked};
+use crate::check::judge::{Judge, Judged, LAST_DECIMAL, Reading, Worked};
 use crate::check::result::Cause;
 use crate::draft::Measures;
 use crate::exercise::{StepId, StepRule};
@@ -36,6 +36,8 @@ pub(in crate::check) struct Evidence<'a, 'e> {
     pub givens: &'a Measures,
     pub answers: &'a Answers,
     pub worked: &'a Worked,
+    /// What accounts for several answers at once.
+    pub reading: Option<&'a Reading>,
 }
 
 impl<'a, 'e> Evidence<'a, 'e> {
@@ -45,7 +47,10 @@ impl<'a, 'e> Evidence<'a, 'e> {
         for step in self.judge.exercise.steps.keys() {
             for (row, cell) in self.answers.cells(step).enumerate() {
                 let judged = self.worked.judged[cell];
-                if let Some(answer) = self.answers.get(cell).filter(|_| judged.verdict.is_wrong()) {
+                // What is charged with the sheet's one cause is explained by it.
+                let is_charged = self.reading.is_some_and(|reading| reading.charged == cell);
+                let is_wrong = judged.verdict.is_wrong() && !is_charged;
+                if let Some(answer) = self.answers.get(cell).filter(|_| is_wrong) {
                     let (judge, allowances, ruler) = (self.judge, self.allowances, self.ruler);
                     let asked = Asked { judge, allowances, ruler, step, row };
                     wrong.push(WrongAnswer { asked, cell, answer, judged, fits: Vec::new() });
@@ -119,6 +124,10 @@ impl<'a, 'e> Evidence<'a, 'e> {
             | Cause::Row { .. }
             | Cause::RoundedParts { .. }
             | Cause::Exchanged(..)
+            | Cause::Shifted { .. }
+            | Cause::Miswritten { .. }
+            | Cause::Example
+            | Cause::Pen(_)
             | Cause::Misread { .. } => match &exercise.steps[asked.step].rule {
                 StepRule::Value(rule) => rule.uses().iter().all(knows),
                 StepRule::Within { .. } => true,

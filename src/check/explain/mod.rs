@@ -2,8 +2,9 @@
 
 mod candidates;
 mod choose;
+mod digits;
+mod earlier;
 mod evidence;
-mod whole_sheet;
 
 pub(super) use candidates::allowances;
 pub(super) use choose::explain;

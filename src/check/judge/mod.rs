@@ -3,6 +3,7 @@
 mod coarser_ruler;
 mod follow_through;
 mod planted_slips;
+mod reading;
 mod rests;
 mod rules;
 mod tolerance;
@@ -11,6 +12,7 @@ mod workbench;
 pub(super) use follow_through::{Judge, Judged, Worked, follows};
 pub(super) use planted_slips::Planted;
 pub use planted_slips::with_slips;
+pub(super) use reading::Reading;
 pub(super) use rules::Rules;
 pub(super) use tolerance::LAST_DECIMAL;
 pub use tolerance::is_told_apart;

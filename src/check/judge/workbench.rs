@@ -2,6 +2,7 @@
 
 use super::coarser_ruler::coarser_ruler;
 use super::follow_through::{Judge, Worked};
+use super::reading::{Reading, Room, read_again};
 use super::rules::Rules;
 use crate::check::handed_in::{Answers, HandedIn, Unread, read_answers_of};
 use crate::check::result::{StepGrade, Verdict};
@@ -28,6 +29,10 @@ pub(in crate::check) struct Workbench<'e> {
     /// The ruler that the sheet was drafted on, where that is coarser than it says.
     pub coarser: Option<Ruler>,
     pub worked: Worked,
+    /// The one thing that accounts for several answers.
+    pub reading: Option<Reading>,
+    /// Room to read a sheet again, once one was.
+    room: Option<Room>,
     absurd: Vec<(StepId, usize)>,
     grades: TiVec<StepId, StepGrade>,
 }
@@ -47,6 +52,8 @@ impl<'e> Workbench<'e> {
             widths_for: None,
             coarser: None,
             worked: Worked::new(exercise, &givens),
+            reading: None,
+            room: None,
             absurd: Vec::new(),
             grades: TiVec::new(),
             givens,
@@ -87,6 +94,8 @@ impl<'e> Workbench<'e> {
             (self.judge.widths, self.widths_for) = (rules.widths_if_coarser(coarser), None);
             self.judge.judge(&self.givens, &self.answers, &mut self.worked, None).map_err(unworkable)?;
         }
+        self.reading =
+            read_again(&self.judge, self.ruler, &self.givens, &self.answers, &mut self.worked, &mut self.room);
         for Unread { cell, .. } in &self.unread {
             self.worked.judged[*cell].verdict = Verdict::Unreadable;
         }

@@ -49,6 +49,28 @@ pub enum Cause {
     },
     /// Two answers in each other's place, by step.
     Exchanged(StepId, StepId),
+    /// From a step on every answer stands on the line beside its own.
+    Shifted {
+        /// The first that does.
+        from: StepId,
+        /// Its row.
+        row: usize,
+        /// Whether one line too low; otherwise one too high.
+        down: bool,
+    },
+    /// An answer written otherwise than it was worked on with.
+    Miswritten {
+        /// Which step.
+        step: StepId,
+        /// Its row.
+        row: usize,
+        /// What it was worked on with.
+        meant: Length,
+    },
+    /// A slip of the pen.
+    Pen(Pen),
+    /// The example's givens in place of the student's own.
+    Example,
     /// A given read as something else.
     Misread {
         /// Which given.
@@ -58,6 +80,25 @@ pub enum Cause {
         /// As what.
         read_as: Length,
     },
+}
+
+/// How a number was written that was meant otherwise.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Pen {
+    /// Two digits in each other's place: 91 for 19.
+    Turned,
+    /// The whole number run into its fraction: 143/4 for 14 3/4.
+    SpaceLost,
+    /// The whole number and the numerator in each other's place: 3 5/8 for 5 3/8.
+    Exchanged,
+    /// The fraction left out, or what follows the point.
+    FractionLost,
+    /// The point left out: 483 for 48.3.
+    PointLost,
+    /// A whole inch or centimetre too much.
+    WholeMore,
+    /// A whole inch or centimetre too little.
+    WholeLess,
 }
 
 impl Cause {
@@ -76,6 +117,11 @@ impl Cause {
             Cause::RoundedParts { .. } => "rounded-parts",
             Cause::Exchanged(..) => "exchanged",
             Cause::Misread { .. } => "given-misread",
+            Cause::Shifted { .. } => "shifted-by-a-line",
+            Cause::Miswritten { .. } => "miswritten",
+            Cause::Example => "example-figures",
+            Cause::Pen(Pen::WholeMore | Pen::WholeLess) => "a-whole-one-off",
+            Cause::Pen(_) => "slip-of-the-pen",
         }
     }
 }

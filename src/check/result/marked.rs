@@ -53,6 +53,15 @@ impl MarkedCell {
     }
 }
 
+/// One thing that accounts for several wrong answers of a sheet: it is charged once.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct OneCause {
+    /// The answer that is charged with it, and explained by it: its place among the sheet's.
+    pub cell: usize,
+    /// How many answers it accounts for.
+    pub accounts: usize,
+}
+
 /// A sheet, marked.
 #[derive(Debug, Clone)]
 pub struct MarkedSheet<'e> {
@@ -76,6 +85,8 @@ pub struct MarkedSheet<'e> {
     pub out_of: Points,
     /// What is wrong with the file, apart from its answers: names that the exercise does not have.
     pub faults: Vec<Fault>,
+    /// What accounts for several answers at once, if anything does.
+    pub one_cause: Option<OneCause>,
     /// Things to be said once, such as an older version of the exercise; sentences without a full stop.
     pub remarks: Vec<String>,
 }

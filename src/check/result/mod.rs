@@ -4,8 +4,8 @@ mod cause;
 mod marked;
 mod verdict;
 
-pub use cause::{Cause, Explanation};
+pub use cause::{Cause, Explanation, Pen};
 pub(super) use marked::does_count;
-pub use marked::{MarkedCell, MarkedSheet, StepGrade};
+pub use marked::{MarkedCell, MarkedSheet, OneCause, StepGrade};
 pub(super) use verdict::Standing;
 pub use verdict::Verdict;

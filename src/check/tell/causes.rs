@@ -1,6 +1,6 @@
 //! A cause in words: in full for the student, as a nudge, and in short for the class.
 
-use crate::check::result::{Cause, Explanation, MarkedCell, MarkedSheet};
+use crate::check::result::{Cause, Explanation, MarkedCell, MarkedSheet, Pen};
 use crate::draft::value_text;
 use crate::exercise::Exercise;
 use crate::formula::{Base, Slot};
@@ -29,6 +29,14 @@ pub(super) fn in_short(cause: &Cause, exercise: &Exercise) -> String {
             format!("{} and {} stand in each other's place", exercise.steps[*one].short, exercise.steps[*other].short)
         }
         Cause::Misread { given, .. } => format!("the {} was read as something else", title(*given)),
+        Cause::Shifted { from, down, .. } => {
+            format!("from {} on every answer stands one line too {}", exercise.steps[*from].short, low_or_high(*down))
+        }
+        Cause::Miswritten { step, .. } => {
+            format!("{} was written otherwise than it was worked on with", exercise.steps[*step].short)
+        }
+        Cause::Example => "these are the figures for the example, not for one's own objects".to_owned(),
+        Cause::Pen(pen) => of_the_pen(*pen).to_owned(),
     }
 }
 
@@ -86,12 +94,30 @@ pub(super) fn in_full(cause: &Cause, sheet: &MarkedSheet, cell: &MarkedCell) -> 
             exercise.steps[*one].short, exercise.steps[*other].short
         ),
         Cause::Misread { given, row, read_as } => format!(
-            "It fits {} {} of {} in place of {}.",
-            if exercise.scope.kind(*given).list.is_some() { "a" } else { "the" },
-            title(*given),
+            "You worked with {} for the {}; the sheet gives {}.",
             value_text(Base::Length, read_as.as_nm_f64(), ruler),
+            given_of(sheet, *given, *row),
             value(*given, *row)
         ),
+        Cause::Shifted { from, down, .. } => {
+            format!("From {} on, your answers stand one line too {}.", exercise.steps[*from].short, low_or_high(*down))
+        }
+        Cause::Miswritten { step, meant, .. } => format!(
+            "What follows from the {} fits {}, and {} is written: a slip of the pen?",
+            exercise.steps[*step].short,
+            value_text(Base::Length, meant.as_nm_f64(), ruler),
+            cell.written
+        ),
+        Cause::Example => "These are the figures for the example, not for your own objects.".to_owned(),
+        Cause::Pen(pen @ (Pen::WholeMore | Pen::WholeLess)) => {
+            let unit = if ruler.is_metric() { "centimetre" } else { "inch" };
+            let way = if *pen == Pen::WholeMore { "much" } else { "little" };
+            format!("It is just one {unit} too {way}: count again from the end of the ruler.")
+        }
+        Cause::Pen(_) => {
+            let right = cell.own.or(cell.expected);
+            format!("A slip of the pen? Did you mean {}?", value_text(Base::Length, right, ruler))
+        }
     }
 }
 
@@ -118,7 +144,46 @@ pub(super) fn as_nudge(cause: &Cause, exercise: &Exercise) -> String {
             exercise.steps[*one].short, exercise.steps[*other].short
         ),
         Cause::Misread { given, .. } => format!("Check the {} that you worked with.", title(*given)),
+        Cause::Shifted { from, .. } => {
+            format!("From the {} on: does each answer stand on its own line?", exercise.steps[*from].short)
+        }
+        Cause::Miswritten { step, .. } => {
+            format!(
+                "Compare the {} with what you worked on with: was it written down as it is?",
+                exercise.steps[*step].short
+            )
+        }
+        Cause::Example => "For which objects are these figures?".to_owned(),
+        Cause::Pen(Pen::WholeMore | Pen::WholeLess) => "Count again from the end of the ruler.".to_owned(),
+        Cause::Pen(_) => "Look at the digits again: is it written as you meant it?".to_owned(),
     }
+}
+
+/// A slip of the pen in a few words.
+fn of_the_pen(pen: Pen) -> &'static str {
+    match pen {
+        Pen::Turned => "two digits stand in each other's place",
+        Pen::SpaceLost => "the whole number ran into the fraction",
+        Pen::Exchanged => "the whole number and the numerator stand in each other's place",
+        Pen::FractionLost => "what follows the whole number was left out",
+        Pen::PointLost => "the point was left out",
+        Pen::WholeMore => "it is a whole inch or centimetre too much",
+        Pen::WholeLess => "it is a whole inch or centimetre too little",
+    }
+}
+
+/// What a given is called, with the name of its row.
+fn given_of(sheet: &MarkedSheet, given: Slot, row: usize) -> String {
+    let scope = &sheet.truth.exercise.scope;
+    let name = scope.kind(given).list.and_then(|table| sheet.truth.givens.row_names.get(table.0)?.get(row));
+    match name {
+        Some(name) => format!("{} ({name})", scope.title(given)),
+        None => scope.title(given).to_owned(),
+    }
+}
+
+fn low_or_high(down: bool) -> &'static str {
+    if down { "low" } else { "high" }
 }
 
 /// Of one explanation its words; of several, which fit equally well, all of them, after two words such as "Either: " and

@@ -1,6 +1,6 @@
 //! A marked sheet as text and as data, at the level of detail the instructor chose.
 
-use super::sentences::sentences;
+use super::sentences::{first_of_all, sentences};
 use crate::check::result::{MarkedCell, MarkedSheet, Verdict};
 use crate::class::{Points, Show};
 use crate::exercise::{StepId, StepRule};
@@ -80,6 +80,7 @@ pub fn report_text(sheet: &MarkedSheet, show: Show) -> String {
         let written = if cell.written.is_empty() { "—" } else { &cell.written };
         lines.push(format!("  {head:first$}  {written:second$}  {}", cell.verdict.words()));
     }
+    lines.extend(first_of_all(sheet, show).map(|said| format!("  {said}")));
     lines.extend(sheet.remarks.iter().map(|remark| format!("  Note: {remark}.")));
     // Rows of one step about which the same is to be said share a line.
     let mut told: Vec<(StepId, Vec<&str>, String)> = Vec::new();

@@ -29,6 +29,19 @@ pub fn sentences(sheet: &MarkedSheet, cell: &MarkedCell, show: Show) -> Vec<Stri
     }
 }
 
+/// What to tell a student first: the one thing that accounts for several answers, if there is one.
+pub fn first_of_all(sheet: &MarkedSheet, show: Show) -> Option<String> {
+    let one = sheet.one_cause.filter(|_| show != Show::Marks)?;
+    let cell = &sheet.cells[one.cell];
+    let teller = Teller { sheet, cell, step: &sheet.truth.exercise.steps[cell.step], full: show == Show::Full };
+    let said = teller.explanation().join(" ");
+    let charged = if one.accounts > 1 { " It is charged once" } else { return Some(said) };
+    Some(format!(
+        "{said} This one thing accounts for {} answers.{charged}; the others are right from it.",
+        one.accounts
+    ))
+}
+
 struct Teller<'s, 'e> {
     sheet: &'s MarkedSheet<'e>,
     cell: &'s MarkedCell,
@@ -114,6 +127,12 @@ impl Teller<'_, '_> {
                 "It follows from your own earlier figures; without the {short} there is nothing to compare it with."
             );
         }
+        if self.sheet.one_cause.is_some() && !self.rests_on_a_broken_choice() {
+            return match self.cell.expected.filter(|_| self.full && !self.step.is_choice()) {
+                Some(_) => format!("It follows from that; it should be {}.", self.expected()),
+                None => "It follows from that.".to_owned(),
+            };
+        }
         if !self.rests_on_a_mistake() && !self.step.is_choice() && !self.full {
             return "It follows from your figures as read off the ruler.".to_owned();
         }
@@ -183,6 +202,9 @@ impl Teller<'_, '_> {
             return vec![format!("It is too {words}{why}.")].into_iter().chain(self.nudge()).collect();
         }
         let mut says = self.explanation();
+        if self.is_charged() {
+            return says;
+        }
         says.push(format!("It has to be {}{why}.", self.bound(self.own(), &bound)));
         let true_bound = bound.limit.value.evaluate(&self.truth().measures, Some(self.cell.row));
         let is_apart = |true_bound: &f64| (true_bound - bound.value).abs() > self.width();
@@ -233,6 +255,12 @@ impl Teller<'_, '_> {
             }
             several => vec![either(several, ["Which was it? Either: ", " Or: "], joined)],
         }
+    }
+
+    /// Whether the sheet's one cause is charged here, and said at its head.
+    fn is_charged(&self) -> bool {
+        let place = |cell: &MarkedCell| (cell.step, cell.row);
+        self.sheet.one_cause.is_some_and(|one| place(&self.sheet.cells[one.cell]) == place(self.cell))
     }
 
     /// How far the answer is off what follows from the student's own figures.

@@ -4,7 +4,7 @@ use super::paper::page;
 use super::picture::Picture;
 use super::sign::Sign;
 use crate::check::result::{MarkedCell, MarkedSheet, Verdict};
-use crate::check::tell::sentences::{capital, sentences};
+use crate::check::tell::sentences::{capital, first_of_all, sentences};
 use crate::class::{Points, Show};
 use crate::exercise::{Step, StepId};
 use crate::html::{foreign, text};
@@ -30,7 +30,7 @@ use crate::html::{foreign, text};
 pub fn feedback_page(sheet: &MarkedSheet, show: Show) -> String {
     let exercise = sheet.truth.exercise;
     let picture = Picture::of(sheet, show);
-    let mut body = head(sheet, show) + &notes(sheet);
+    let mut body = head(sheet, show) + &notes(sheet, show);
     let class = if picture.is_some() { "sheet pictured" } else { "sheet" };
     body += &format!("<div class=\"{class}\">\n<section>\n{}", answers(sheet, show, picture.as_ref()));
     // What can hurt belongs to the work that comes next, and a sheet with nothing to put right has room for it.
@@ -75,10 +75,15 @@ fn head(sheet: &MarkedSheet, show: Show) -> String {
 }
 
 /// What is to be said once.
-fn notes(sheet: &MarkedSheet) -> String {
+fn notes(sheet: &MarkedSheet, show: Show) -> String {
     let remarks = sheet.remarks.iter().map(|remark| format!("{}.", capital(remark)));
     let faults = sheet.faults.iter().map(|fault| format!("Not marked: {fault}."));
-    let items: String = remarks.chain(faults).map(|note| format!("<li>{}</li>\n", text(&note))).collect();
+    let items: String = first_of_all(sheet, show)
+        .into_iter()
+        .chain(remarks)
+        .chain(faults)
+        .map(|note| format!("<li>{}</li>\n", text(&note)))
+        .collect();
     if items.is_empty() { items } else { format!("<ul class=\"notes\">\n{items}</ul>\n") }
 }
 

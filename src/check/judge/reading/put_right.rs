@@ -1,0 +1,77 @@
+//! A sheet as it would be without the one mistake that is tried.
+
+use super::search::Search;
+use crate::check::result::Cause;
+use crate::exercise::StepId;
+use crate::length::{Ruler, Unit};
+use typed_index_collections::TiVec;
+
+impl Search<'_, '_> {
+    /// Puts one mistake right in the room; how far answers may be off then, where that is further than usual. Nothing, if it
+    /// is none that a whole sheet can have.
+    pub fn put_right(&mut self, cause: &Cause) -> Option<Option<TiVec<StepId, f64>>> {
+        match *cause {
+            Cause::Misread { given, row, read_as } => self.room.givens.set(given, row, read_as.as_nm_f64()),
+            Cause::Example => self.room.givens.copy(&self.example_givens()?),
+            Cause::Unit { wrote, meant } if meant == self.ruler.unit() => self.in_own_unit(wrote, meant),
+            Cause::Unit { wrote, meant } => return Some(Some(self.in_other_unit(wrote, meant))),
+            Cause::Shifted { from, row, down } => self.moved_back(self.answers.cell(from, row), down),
+            Cause::Exchanged(one, other) => {
+                let [here, there] = [one, other].map(|step| self.answers.cell(step, 0));
+                self.room.answers.set(here, self.answers.get(there));
+                self.room.answers.set(there, self.answers.get(here));
+            }
+            Cause::Miswritten { step, row, meant } => {
+                self.room.answers.set(self.answers.cell(step, row), Some(meant.as_nm_f64()));
+            }
+            Cause::Slip(_)
+            | Cause::Earlier(_)
+            | Cause::Counted { .. }
+            | Cause::Halved
+            | Cause::Doubled
+            | Cause::Fraction
+            | Cause::Neighbour(_)
+            | Cause::Row { .. }
+            | Cause::RoundedParts { .. }
+            | Cause::Pen(_) => return None,
+        }
+        Some(None)
+    }
+
+    /// Wrong answers that name another unit, read in the sheet's own.
+    fn in_own_unit(&mut self, wrote: Unit, meant: Unit) {
+        for &(.., cell) in &self.wrong {
+            let Some(unit) = self.answers.unit(cell).filter(|unit| unit.is_metric() == wrote.is_metric()) else {
+                continue;
+            };
+            let ratio = meant.length().as_nm_f64() / unit.length().as_nm_f64();
+            self.room.answers.set(cell, self.answers.get(cell).map(|answer| libm::round(answer * ratio)));
+        }
+    }
+
+    /// Every answer read in another unit, to what that unit's ruler shows.
+    fn in_other_unit(&mut self, wrote: Unit, meant: Unit) -> TiVec<StepId, f64> {
+        let ratio = meant.length().as_nm_f64() / wrote.length().as_nm_f64();
+        let shown = if meant.is_metric() { Ruler::MILLIMETRE } else { Ruler::EIGHTH }.tick().as_nm_f64();
+        let mut widths = self.judge.widths.clone();
+        for (step, cell) in self.asked() {
+            if self.is_length(step) {
+                widths[step] = widths[step].max(shown);
+                self.room.answers.set(cell, self.answers.get(cell).map(|answer| libm::round(answer * ratio)));
+            }
+        }
+        widths
+    }
+
+    /// Every answer from a cell on, on the line before its own, or after.
+    fn moved_back(&mut self, start: usize, down: bool) {
+        let asked = self.asked();
+        let Some(start) = asked.iter().position(|(_, cell)| *cell == start) else { return };
+        for at in start..asked.len() {
+            // An answer one line too low belongs to the line above.
+            let from = if down { Some(at + 1) } else { at.checked_sub(1).filter(|from| *from >= start) };
+            let meant = from.and_then(|from| asked.get(from)).and_then(|(_, cell)| self.answers.get(*cell));
+            self.room.answers.set(asked[at].1, meant);
+        }
+    }
+}

@@ -1,0 +1,243 @@
+//! Readings of a sheet tried one after another, and the one that accounts for most.
+
+use crate::check::handed_in::Answers;
+use crate::check::judge::follow_through::{Judge, Judged, Worked};
+use crate::check::result::{Cause, Verdict};
+use crate::draft::{Measures, work};
+use crate::exercise::{OnSheet, StepId};
+use crate::formula::{Base, Values};
+use crate::length::Ruler;
+
+/// What accounts for several answers at once.
+#[derive(Debug, Clone, PartialEq)]
+pub(in crate::check) struct Reading {
+    /// The cause; of two that fit equally well both.
+    pub causes: Vec<Cause>,
+    /// The answer that is charged with it.
+    pub charged: usize,
+    /// How many wrong answers it accounts for.
+    pub accounts: usize,
+}
+
+/// A reading that was tried and found to fit.
+#[derive(Debug)]
+pub(super) struct Found {
+    cause: Cause,
+    or: Option<Cause>,
+    charged: usize,
+    /// How many wrong answers it puts right.
+    gain: usize,
+    likely: u8,
+    /// How far those answers are off all the same, together.
+    off: f64,
+}
+
+/// A cause to be tried.
+pub(super) struct Tried<'c> {
+    pub cause: Cause,
+    /// How likely it is, beside others that account for as much.
+    pub likely: u8,
+    /// How many wrong answers have to come out right for it to be believed.
+    pub enough: usize,
+    /// Which answer is charged with it; the first that comes out right, where none is named.
+    pub charged: Option<usize>,
+    /// Answers that may come out wrong, though they were right.
+    pub spares: &'c dyn Fn(StepId) -> bool,
+}
+
+/// A sheet as it would be without a mistake. Made once, it serves for sheet after sheet.
+#[derive(Debug, Clone)]
+pub(in crate::check) struct Room {
+    pub(super) givens: Measures,
+    pub(super) answers: Answers,
+    worked: Worked,
+}
+
+impl Room {
+    /// Room for sheets of an exercise.
+    pub fn new(givens: &Measures, answers: &Answers, worked: &Worked) -> Room {
+        Room { givens: givens.clone(), answers: answers.clone(), worked: worked.clone() }
+    }
+}
+
+pub(super) struct Search<'s, 'e> {
+    pub judge: &'s Judge<'e>,
+    pub ruler: Ruler,
+    pub givens: &'s Measures,
+    pub answers: &'s Answers,
+    pub before: &'s Worked,
+    /// The wrong answers: step, row and cell.
+    pub wrong: Vec<(StepId, usize, usize)>,
+    pub room: &'s mut Room,
+    found: Vec<Found>,
+}
+
+impl<'s, 'e> Search<'s, 'e> {
+    pub fn new(
+        judge: &'s Judge<'e>,
+        ruler: Ruler,
+        givens: &'s Measures,
+        answers: &'s Answers,
+        before: &'s Worked,
+        room: &'s mut Room,
+    ) -> Search<'s, 'e> {
+        let mut wrong = Vec::new();
+        for step in judge.exercise.steps.keys() {
+            for (row, cell) in answers.cells(step).enumerate() {
+                if before.judged[cell].verdict.is_wrong() && answers.get(cell).is_some() {
+                    wrong.push((step, row, cell));
+                }
+            }
+        }
+        Search { judge, ruler, givens, answers, before, wrong, room, found: Vec::new() }
+    }
+
+    /// The answers that a sheet asks for, in its order: step and cell.
+    pub fn asked(&self) -> Vec<(StepId, usize)> {
+        let steps = self.judge.exercise.steps.iter_enumerated();
+        let asked = steps.filter(|(_, step)| step.on_sheet == OnSheet::Asked);
+        asked.flat_map(|(step, _)| self.answers.cells(step).map(move |cell| (step, cell))).collect()
+    }
+
+    /// Tries a cause. It fits, if it puts enough right, and more than it leaves wrong, and spoils nothing that was right
+    /// to the half tick.
+    pub fn try_cause(&mut self, change: &Tried) {
+        if self.read_by(&change.cause).is_none() {
+            return;
+        }
+        let (before, after) = (&self.before.judged, &self.room.worked.judged);
+        let earns = |judged: &[Judged], cell: usize| judged[cell].verdict.earns();
+        let put_right: Vec<usize> =
+            self.wrong.iter().map(|(.., cell)| *cell).filter(|cell| earns(after, *cell)).collect();
+        let gain = put_right.len();
+        if gain < change.enough.max(1) || gain < self.wrong.len() - gain {
+            return;
+        }
+        let half = self.ruler.tick().as_nm_f64() / 2.0 + 1.0;
+        let is_spoiled = |step: StepId, cell: usize| {
+            if !earns(before, cell) || earns(after, cell) || (change.spares)(step) {
+                return false;
+            }
+            let (Some(answer), judged) = (self.answers.get(cell), before[cell]) else { return true };
+            let is_close = |right: Option<f64>| right.is_some_and(|right| (answer - right).abs() <= half);
+            self.judge.exercise.steps[step].is_choice() || is_close(judged.expected) || is_close(judged.own)
+        };
+        if self.asked().iter().any(|(step, cell)| is_spoiled(*step, *cell)) {
+            return;
+        }
+        let off = |cell: usize| {
+            let answer = self.room.answers.get(cell);
+            answer.zip(after[cell].own).map_or(0.0, |(answer, own)| (answer - own).abs())
+        };
+        self.found.push(Found {
+            cause: change.cause,
+            or: None,
+            charged: change.charged.unwrap_or(put_right[0]),
+            gain,
+            likely: change.likely,
+            off: put_right.iter().map(|cell| off(*cell)).sum(),
+        });
+    }
+
+    /// Judges the sheet as it would be without a mistake; nothing, if it can't be worked then.
+    fn read_by(&mut self, cause: &Cause) -> Option<()> {
+        self.room.givens.copy(self.givens);
+        self.room.answers.clone_from(self.answers);
+        let widths = self.put_right(cause)?;
+        let Room { givens, answers, worked, .. } = &mut *self.room;
+        match widths {
+            None => self.judge.judge(givens, answers, worked, None).ok(),
+            Some(widths) => Judge { exercise: self.judge.exercise, widths }.judge(givens, answers, worked, None).ok(),
+        }
+    }
+
+    /// The reading that accounts for most; of two that account for as much and fit as well, both. Of more none: then
+    /// nobody can tell.
+    pub fn best(&mut self) -> Option<Found> {
+        let rank = |found: &Found| (found.gain, found.likely);
+        let best = self.found.iter().map(rank).max()?;
+        self.found.retain(|found| rank(found) == best);
+        // The first tried stays first where they are as near.
+        self.found.sort_by(|one, other| one.off.total_cmp(&other.off));
+        let half = self.ruler.tick().as_nm_f64() / 2.0;
+        let mut found = std::mem::take(&mut self.found).into_iter();
+        let mut first = found.next()?;
+        let same: Vec<Cause> = found
+            .filter(|other| other.off <= first.off + half && !is_same(&other.cause, &first.cause))
+            .map(|other| other.cause)
+            .collect();
+        match same[..] {
+            [] => Some(first),
+            [only] => {
+                first.or = Some(only);
+                Some(first)
+            }
+            _ => None,
+        }
+    }
+
+    /// What a step's row comes to by the rules, with some givens and the student's choices; `put` may say what a cell
+    /// holds.
+    pub fn leads_to(
+        &self,
+        givens: &Measures,
+        (step, row): (StepId, usize),
+        put: &dyn Fn(StepId, usize) -> Option<f64>,
+    ) -> Option<f64> {
+        let mut measures = givens.clone();
+        work(self.judge.exercise, &mut measures, put).ok()?;
+        measures.value(self.judge.exercise.steps[step].slot, row)
+    }
+
+    /// Whether a step is a length, so that its answers can be told from one another.
+    pub fn is_length(&self, step: StepId) -> bool {
+        self.judge.exercise.steps[step].kind.base == Base::Length
+    }
+}
+
+/// Whether two causes say the same of the same thing, but for the value.
+fn is_same(one: &Cause, other: &Cause) -> bool {
+    match (one, other) {
+        (Cause::Misread { given, row, .. }, Cause::Misread { given: also, row: too, .. }) => {
+            given == also && row == too
+        }
+        (Cause::Miswritten { step, row, .. }, Cause::Miswritten { step: also, row: too, .. }) => {
+            step == also && row == too
+        }
+        (Cause::Shifted { down, .. }, Cause::Shifted { down: also, .. }) => down == also,
+        _ => one == other,
+    }
+}
+
+impl Search<'_, '_> {
+    /// Judges the sheet by the reading that accounts for most: what agrees with the true figures stays right, what comes
+    /// out by the reading is right from the student's own, and the answer that is charged stays as it was found. What was
+    /// found about each answer, and the student's own measures, are put into `judged` and `own`.
+    pub fn judged(&mut self, judged: &mut Vec<Judged>, own: &mut Measures) -> Option<Reading> {
+        let found = self.best()?;
+        self.read_by(&found.cause)?;
+        judged.clone_from(&self.before.judged);
+        let mut accounts = 0;
+        for (cell, (judged, read)) in judged.iter_mut().zip(&self.room.worked.judged).enumerate() {
+            let is_answered = self.answers.get(cell).is_some();
+            let is_explained = is_answered && judged.verdict != Verdict::Right && read.verdict.earns();
+            accounts += usize::from(is_explained);
+            if cell == found.charged {
+                if judged.verdict.earns() {
+                    judged.verdict = Verdict::NotRight;
+                }
+            } else if judged.verdict.is_wrong() {
+                if is_explained {
+                    judged.verdict = Verdict::RightFromOwn;
+                } else if read.verdict == Verdict::Missing {
+                    // Its own answer is what fell off the sheet.
+                    judged.verdict = Verdict::Missing;
+                }
+                judged.own = read.own;
+            }
+        }
+        own.copy(&self.room.worked.own);
+        let causes = std::iter::once(found.cause).chain(found.or).collect();
+        Some(Reading { causes, charged: found.charged, accounts })
+    }
+}
