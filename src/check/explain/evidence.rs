@@ -98,6 +98,10 @@ impl<'a, 'e> Evidence<'a, 'e> {
             return LAST_DECIMAL;
         }
         let half = self.ruler.tick().as_nm_f64() / 2.0;
+        if let Cause::Pen(_) = candidate.explanation.cause {
+            // What a pen wrote is read to the digit.
+            return half / 50.0;
+        }
         let unit = candidate
             .explanation
             .causes()

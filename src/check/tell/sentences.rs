@@ -35,11 +35,13 @@ pub fn first_of_all(sheet: &MarkedSheet, show: Show) -> Option<String> {
     let cell = &sheet.cells[one.cell];
     let teller = Teller { sheet, cell, step: &sheet.truth.exercise.steps[cell.step], full: show == Show::Full };
     let said = teller.explanation().join(" ");
-    let charged = if one.accounts > 1 { " It is charged once" } else { return Some(said) };
-    Some(format!(
-        "{said} This one thing accounts for {} answers.{charged}; the others are right from it.",
-        one.accounts
-    ))
+    Some(match one.accounts {
+        0 | 1 => said,
+        accounts if cell.verdict.earns() => format!("{said} {accounts} answers follow from it, and are right."),
+        accounts => format!(
+            "{said} This one thing accounts for {accounts} answers. It is charged once; the others are right from it."
+        ),
+    })
 }
 
 struct Teller<'s, 'e> {

@@ -1,9 +1,9 @@
 //! Readings in which something that is given was taken for something else.
 
-use super::search::{Search, Tried};
+use super::search::Tried;
+use super::sheet::Search;
 use crate::check::result::Cause;
-use crate::draft::{Givens, Measures, Raw};
-use crate::exercise::{Exercise, GivenKind, StepId, StepRule};
+use crate::exercise::{GivenKind, StepId, StepRule};
 use crate::formula::{Slot, Values};
 use crate::length::Length;
 
@@ -88,19 +88,4 @@ impl Search<'_, '_> {
             self.try_cause(&Tried { cause, likely: 4, enough: 3, charged: None, spares: &|_| false });
         }
     }
-
-    /// The example's givens, where a sheet could be worked with them by mistake.
-    pub fn example_givens(&self) -> Option<Measures> {
-        let exercise = self.judge.exercise;
-        let example = Givens::read(exercise, &Raw::example(exercise), None, self.ruler).ok()?.measures;
-        let could_be = example != *self.givens && has_the_same_rows(&example, self.givens, exercise);
-        could_be.then_some(example)
-    }
-}
-
-fn has_the_same_rows(one: &Measures, other: &Measures, exercise: &Exercise) -> bool {
-    exercise.givens.iter().all(|given| match &given.kind {
-        GivenKind::Table { table, .. } => one.rows(*table) == other.rows(*table),
-        GivenKind::Length { .. } | GivenKind::Number { .. } | GivenKind::Choice { .. } => true,
-    })
 }

@@ -4,15 +4,17 @@
 mod given;
 mod put_right;
 mod search;
+mod sheet;
 mod written;
 
-pub(in crate::check) use search::{Reading, Room};
+pub(in crate::check) use search::Reading;
+pub(in crate::check) use sheet::Room;
 
 use super::follow_through::{Judge, Worked};
 use crate::check::handed_in::Answers;
 use crate::draft::Measures;
 use crate::length::Ruler;
-use search::Search;
+use sheet::Search;
 
 /// Looks for the one thing that makes a sheet come out, and judges the sheet by it.
 pub(super) fn read_again(

@@ -1,43 +1,45 @@
 //! A sheet as it would be without the one mistake that is tried.
 
-use super::search::Search;
+use super::sheet::Search;
 use crate::check::result::Cause;
-use crate::exercise::StepId;
+use crate::draft::{Givens, Measures, Raw};
+use crate::exercise::{Exercise, GivenKind, StepId};
+use crate::formula::Values;
 use crate::length::{Ruler, Unit};
 use typed_index_collections::TiVec;
 
-impl Search<'_, '_> {
-    /// Puts one mistake right in the room; how far answers may be off then, where that is further than usual. Nothing, if it
-    /// is none that a whole sheet can have.
-    pub fn put_right(&mut self, cause: &Cause) -> Option<Option<TiVec<StepId, f64>>> {
-        match *cause {
-            Cause::Misread { given, row, read_as } => self.room.givens.set(given, row, read_as.as_nm_f64()),
-            Cause::Example => self.room.givens.copy(&self.example_givens()?),
-            Cause::Unit { wrote, meant } if meant == self.ruler.unit() => self.in_own_unit(wrote, meant),
-            Cause::Unit { wrote, meant } => return Some(Some(self.in_other_unit(wrote, meant))),
-            Cause::Shifted { from, row, down } => self.moved_back(self.answers.cell(from, row), down),
-            Cause::Exchanged(one, other) => {
-                let [here, there] = [one, other].map(|step| self.answers.cell(step, 0));
-                self.room.answers.set(here, self.answers.get(there));
-                self.room.answers.set(there, self.answers.get(here));
-            }
-            Cause::Miswritten { step, row, meant } => {
-                self.room.answers.set(self.answers.cell(step, row), Some(meant.as_nm_f64()));
-            }
-            Cause::Slip(_)
-            | Cause::Earlier(_)
-            | Cause::Counted { .. }
-            | Cause::Halved
-            | Cause::Doubled
-            | Cause::Fraction
-            | Cause::Neighbour(_)
-            | Cause::Row { .. }
-            | Cause::RoundedParts { .. }
-            | Cause::Pen(_) => return None,
+/// Puts one mistake right in the room; how far answers may be off then, where that is further than usual. Nothing, if it
+/// is none that a whole sheet can have.
+pub(super) fn put_right(search: &mut Search, cause: &Cause) -> Option<Option<TiVec<StepId, f64>>> {
+    match *cause {
+        Cause::Misread { given, row, read_as } => search.room.givens.set(given, row, read_as.as_nm_f64()),
+        Cause::Example => search.room.givens.copy(&search.example_givens()?),
+        Cause::Unit { wrote, meant } if meant == search.ruler.unit() => search.in_own_unit(wrote, meant),
+        Cause::Unit { wrote, meant } => return Some(Some(search.in_other_unit(wrote, meant))),
+        Cause::Shifted { from, row, down } => search.moved_back(search.answers.cell(from, row), down),
+        Cause::Exchanged(one, other) => {
+            let [here, there] = [one, other].map(|step| search.answers.cell(step, 0));
+            search.room.answers.set(here, search.answers.get(there));
+            search.room.answers.set(there, search.answers.get(here));
         }
-        Some(None)
+        Cause::Miswritten { step, row, meant } => {
+            search.room.answers.set(search.answers.cell(step, row), Some(meant.as_nm_f64()));
+        }
+        Cause::Slip(_)
+        | Cause::Earlier(_)
+        | Cause::Counted { .. }
+        | Cause::Halved
+        | Cause::Doubled
+        | Cause::Fraction
+        | Cause::Neighbour(_)
+        | Cause::Row { .. }
+        | Cause::RoundedParts { .. }
+        | Cause::Pen(_) => return None,
     }
+    Some(None)
+}
 
+impl Search<'_, '_> {
     /// Wrong answers that name another unit, read in the sheet's own.
     fn in_own_unit(&mut self, wrote: Unit, meant: Unit) {
         for &(.., cell) in &self.wrong {
@@ -74,4 +76,19 @@ impl Search<'_, '_> {
             self.room.answers.set(asked[at].1, meant);
         }
     }
+
+    /// The example's givens, where a sheet could be worked with them by mistake.
+    pub fn example_givens(&self) -> Option<Measures> {
+        let exercise = self.judge.exercise;
+        let example = Givens::read(exercise, &Raw::example(exercise), None, self.ruler).ok()?.measures;
+        let could_be = example != *self.givens && has_the_same_rows(&example, self.givens, exercise);
+        could_be.then_some(example)
+    }
+}
+
+fn has_the_same_rows(one: &Measures, other: &Measures, exercise: &Exercise) -> bool {
+    exercise.givens.iter().all(|given| match &given.kind {
+        GivenKind::Table { table, .. } => one.rows(*table) == other.rows(*table),
+        GivenKind::Length { .. } | GivenKind::Number { .. } | GivenKind::Choice { .. } => true,
+    })
 }

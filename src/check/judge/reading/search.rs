@@ -1,12 +1,11 @@
 //! Readings of a sheet tried one after another, and the one that accounts for most.
 
-use crate::check::handed_in::Answers;
-use crate::check::judge::follow_through::{Judge, Judged, Worked};
+use super::put_right::put_right;
+use super::sheet::{Found, Room, Search};
+use crate::check::judge::follow_through::{Judge, Judged};
 use crate::check::result::{Cause, Verdict};
-use crate::draft::{Measures, work};
-use crate::exercise::{OnSheet, StepId};
-use crate::formula::{Base, Values};
-use crate::length::Ruler;
+use crate::draft::Measures;
+use crate::exercise::StepId;
 
 /// What accounts for several answers at once.
 #[derive(Debug, Clone, PartialEq)]
@@ -17,19 +16,6 @@ pub(in crate::check) struct Reading {
     pub charged: usize,
     /// How many wrong answers it accounts for.
     pub accounts: usize,
-}
-
-/// A reading that was tried and found to fit.
-#[derive(Debug)]
-pub(super) struct Found {
-    cause: Cause,
-    or: Option<Cause>,
-    charged: usize,
-    /// How many wrong answers it puts right.
-    gain: usize,
-    likely: u8,
-    /// How far those answers are off all the same, together.
-    off: f64,
 }
 
 /// A cause to be tried.
@@ -45,60 +31,7 @@ pub(super) struct Tried<'c> {
     pub spares: &'c dyn Fn(StepId) -> bool,
 }
 
-/// A sheet as it would be without a mistake. Made once, it serves for sheet after sheet.
-#[derive(Debug, Clone)]
-pub(in crate::check) struct Room {
-    pub(super) givens: Measures,
-    pub(super) answers: Answers,
-    worked: Worked,
-}
-
-impl Room {
-    /// Room for sheets of an exercise.
-    pub fn new(givens: &Measures, answers: &Answers, worked: &Worked) -> Room {
-        Room { givens: givens.clone(), answers: answers.clone(), worked: worked.clone() }
-    }
-}
-
-pub(super) struct Search<'s, 'e> {
-    pub judge: &'s Judge<'e>,
-    pub ruler: Ruler,
-    pub givens: &'s Measures,
-    pub answers: &'s Answers,
-    pub before: &'s Worked,
-    /// The wrong answers: step, row and cell.
-    pub wrong: Vec<(StepId, usize, usize)>,
-    pub room: &'s mut Room,
-    found: Vec<Found>,
-}
-
-impl<'s, 'e> Search<'s, 'e> {
-    pub fn new(
-        judge: &'s Judge<'e>,
-        ruler: Ruler,
-        givens: &'s Measures,
-        answers: &'s Answers,
-        before: &'s Worked,
-        room: &'s mut Room,
-    ) -> Search<'s, 'e> {
-        let mut wrong = Vec::new();
-        for step in judge.exercise.steps.keys() {
-            for (row, cell) in answers.cells(step).enumerate() {
-                if before.judged[cell].verdict.is_wrong() && answers.get(cell).is_some() {
-                    wrong.push((step, row, cell));
-                }
-            }
-        }
-        Search { judge, ruler, givens, answers, before, wrong, room, found: Vec::new() }
-    }
-
-    /// The answers that a sheet asks for, in its order: step and cell.
-    pub fn asked(&self) -> Vec<(StepId, usize)> {
-        let steps = self.judge.exercise.steps.iter_enumerated();
-        let asked = steps.filter(|(_, step)| step.on_sheet == OnSheet::Asked);
-        asked.flat_map(|(step, _)| self.answers.cells(step).map(move |cell| (step, cell))).collect()
-    }
-
+impl Search<'_, '_> {
     /// Tries a cause. It fits, if it puts enough right, and more than it leaves wrong, and spoils nothing that was right
     /// to the half tick.
     pub fn try_cause(&mut self, change: &Tried) {
@@ -143,7 +76,7 @@ impl<'s, 'e> Search<'s, 'e> {
     fn read_by(&mut self, cause: &Cause) -> Option<()> {
         self.room.givens.copy(self.givens);
         self.room.answers.clone_from(self.answers);
-        let widths = self.put_right(cause)?;
+        let widths = put_right(self, cause)?;
         let Room { givens, answers, worked, .. } = &mut *self.room;
         match widths {
             None => self.judge.judge(givens, answers, worked, None).ok(),
@@ -175,24 +108,6 @@ impl<'s, 'e> Search<'s, 'e> {
             _ => None,
         }
     }
-
-    /// What a step's row comes to by the rules, with some givens and the student's choices; `put` may say what a cell
-    /// holds.
-    pub fn leads_to(
-        &self,
-        givens: &Measures,
-        (step, row): (StepId, usize),
-        put: &dyn Fn(StepId, usize) -> Option<f64>,
-    ) -> Option<f64> {
-        let mut measures = givens.clone();
-        work(self.judge.exercise, &mut measures, put).ok()?;
-        measures.value(self.judge.exercise.steps[step].slot, row)
-    }
-
-    /// Whether a step is a length, so that its answers can be told from one another.
-    pub fn is_length(&self, step: StepId) -> bool {
-        self.judge.exercise.steps[step].kind.base == Base::Length
-    }
 }
 
 /// Whether two causes say the same of the same thing, but for the value.
@@ -222,11 +137,8 @@ impl Search<'_, '_> {
             let is_answered = self.answers.get(cell).is_some();
             let is_explained = is_answered && judged.verdict != Verdict::Right && read.verdict.earns();
             accounts += usize::from(is_explained);
-            if cell == found.charged {
-                if judged.verdict.earns() {
-                    judged.verdict = Verdict::NotRight;
-                }
-            } else if judged.verdict.is_wrong() {
+            // A choice within its limits stays right, whatever was meant.
+            if cell != found.charged && judged.verdict.is_wrong() {
                 if is_explained {
                     judged.verdict = Verdict::RightFromOwn;
                 } else if read.verdict == Verdict::Missing {

@@ -1,6 +1,7 @@
 //! Readings in which answers were written otherwise than they were meant: in another unit, on another line, one for another.
 
-use super::search::{Search, Tried};
+use super::search::Tried;
+use super::sheet::Search;
 use crate::check::result::Cause;
 use crate::exercise::{StepId, StepRule};
 use crate::formula::Kind;

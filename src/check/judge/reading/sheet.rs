@@ -1,0 +1,96 @@
+//! The sheet that is read again, and room for what it would be without a mistake.
+
+use crate::check::handed_in::Answers;
+use crate::check::judge::follow_through::{Judge, Worked};
+use crate::check::result::Cause;
+use crate::draft::{Measures, work};
+use crate::exercise::{OnSheet, StepId};
+use crate::formula::{Base, Values};
+use crate::length::Ruler;
+
+/// A reading that was tried and found to fit.
+#[derive(Debug)]
+pub(super) struct Found {
+    pub cause: Cause,
+    pub or: Option<Cause>,
+    pub charged: usize,
+    /// How many wrong answers it puts right.
+    pub gain: usize,
+    pub likely: u8,
+    /// How far those answers are off all the same, together.
+    pub off: f64,
+}
+
+/// A sheet as it would be without a mistake. Made once, it serves for sheet after sheet.
+#[derive(Debug, Clone)]
+pub(in crate::check) struct Room {
+    pub(super) givens: Measures,
+    pub(super) answers: Answers,
+    pub(super) worked: Worked,
+}
+
+impl Room {
+    /// Room for sheets of an exercise.
+    pub fn new(givens: &Measures, answers: &Answers, worked: &Worked) -> Room {
+        Room { givens: givens.clone(), answers: answers.clone(), worked: worked.clone() }
+    }
+}
+
+pub(super) struct Search<'s, 'e> {
+    pub judge: &'s Judge<'e>,
+    pub ruler: Ruler,
+    pub givens: &'s Measures,
+    pub answers: &'s Answers,
+    pub before: &'s Worked,
+    /// The wrong answers: step, row and cell.
+    pub wrong: Vec<(StepId, usize, usize)>,
+    pub room: &'s mut Room,
+    /// What was tried and found to fit.
+    pub found: Vec<Found>,
+}
+
+impl<'s, 'e> Search<'s, 'e> {
+    pub fn new(
+        judge: &'s Judge<'e>,
+        ruler: Ruler,
+        givens: &'s Measures,
+        answers: &'s Answers,
+        before: &'s Worked,
+        room: &'s mut Room,
+    ) -> Search<'s, 'e> {
+        let mut wrong = Vec::new();
+        for step in judge.exercise.steps.keys() {
+            for (row, cell) in answers.cells(step).enumerate() {
+                if before.judged[cell].verdict.is_wrong() && answers.get(cell).is_some() {
+                    wrong.push((step, row, cell));
+                }
+            }
+        }
+        Search { judge, ruler, givens, answers, before, wrong, room, found: Vec::new() }
+    }
+
+    /// The answers that a sheet asks for, in its order: step and cell.
+    pub fn asked(&self) -> Vec<(StepId, usize)> {
+        let steps = self.judge.exercise.steps.iter_enumerated();
+        let asked = steps.filter(|(_, step)| step.on_sheet == OnSheet::Asked);
+        asked.flat_map(|(step, _)| self.answers.cells(step).map(move |cell| (step, cell))).collect()
+    }
+
+    /// What a step's row comes to by the rules, with some givens and the student's choices; `put` may say what a cell
+    /// holds.
+    pub fn leads_to(
+        &self,
+        givens: &Measures,
+        (step, row): (StepId, usize),
+        put: &dyn Fn(StepId, usize) -> Option<f64>,
+    ) -> Option<f64> {
+        let mut measures = givens.clone();
+        work(self.judge.exercise, &mut measures, put).ok()?;
+        measures.value(self.judge.exercise.steps[step].slot, row)
+    }
+
+    /// Whether a step is a length, so that its answers can be told from one another.
+    pub fn is_length(&self, step: StepId) -> bool {
+        self.judge.exercise.steps[step].kind.base == Base::Length
+    }
+}
