@@ -113,7 +113,7 @@ pub(super) fn put(folder: &Path, pages: &[OpenPage], library: &Library, show: Sh
     let common = COMMON.iter().map(|(_, text)| *text);
     common.chain(made.values().map(String::as_str)).for_each(|text| digest.update(text.as_bytes()));
     let stamp = format!("{:08x}", digest.finalize());
-    made.extend(COMMON.map(|(name, text)| (name.to_owned(), text.replace("{{stamp}}", &stamp))));
+    made.extend(COMMON.map(|(name, text)| (name.to_owned(), slim(name, &text.replace("{{stamp}}", &stamp)))));
     for (name, text) in &made {
         refresh(&folder.join(name), text.as_bytes())?;
     }
@@ -121,6 +121,17 @@ pub(super) fn put(folder: &Path, pages: &[OpenPage], library: &Library, show: Sh
         clear(&folder.join(kind), &|name| made.contains_key(&format!("{kind}/{name}")));
     }
     Ok(())
+}
+
+/// A script or a style without what is there for who reads it: no text of them goes over several lines.
+fn slim(name: &str, text: &str) -> String {
+    // In a style a line may begin with the sign for everything.
+    let signs: &[&str] = if name.ends_with(".js") { &["//", "/*", "*"] } else { &["/*"] };
+    let is_said = |line: &&str| !line.is_empty() && !signs.iter().any(|sign| line.starts_with(sign));
+    // The first line says where the file is from.
+    let (first, rest) = text.split_once('\n').unwrap_or((text, ""));
+    let kept: Vec<&str> = std::iter::once(first).chain(rest.lines().map(str::trim).filter(is_said)).collect();
+    kept.join("\n") + "\n"
 }
 
 /// A script that hands something to the page: kind, name, and what it is.

@@ -18,7 +18,7 @@ pub static CLASS: Schema = Schema::new(&[
     key("title", TEXT).says("what the class is called"),
     key("unit", TEXT).says("what a bare number is measured in, where a sheet does not say: in, ft, yd, mm, cm or m"),
     key("ruler", TEXT).says("the class's ruler by its smallest tick, such as \"1/8 in\""),
-    key("tolerance", TEXT).says("how far an answer may be off; one tick of the ruler, if left out"),
+    key("tolerance", TEXT).says("how far an answer may be off; less than one tick of the ruler, if left out"),
     key("follow_through", Holds::Whole(0..=100))
         .says("how many percent of its points an answer earns that follows from the student's own earlier one"),
     key("show", Holds::Word(&words(&Show::ALL))).says("how much a report shows"),

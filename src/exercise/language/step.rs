@@ -8,7 +8,8 @@ const NAME: Key = needed("name", TEXT).says("what formulas and answer files call
 const WHY: Key = needed("why", TEXT).says("the reason for the rule");
 const NUDGE: Key = key("nudge", TEXT).says("a hint without the answer, for `foldmark check --show coach`");
 const POINTS: Key = key("points", Holds::Whole(0..=100)).says("what a right answer earns; 1 if left out");
-const TOLERANCE: Key = key("tolerance", TEXT).says("how far an answer may be off; one tick of the ruler, if left out");
+const TOLERANCE: Key =
+    key("tolerance", TEXT).says("how far an answer may be off; less than one tick of the ruler, if left out");
 const DRAW: Key = key("draw", Holds::Tables(&MARK_OF_A_STEP, 0..=400)).says("the marks that it adds to the figure");
 
 const LIMITS: Holds = Holds::OneOrMore(&Holds::Either(&[TEXT, Holds::Table(&LIMIT)]));
