@@ -115,7 +115,8 @@ function field(what) {
     onfocus: () => {
       pad(input, what.fixed ? [] : (what.fractions ?? []));
       // What was not typed by the reader is typed over.
-      if (what.lent !== undefined && input.value === what.lent) setTimeout(() => document.activeElement === input && input.select());
+      if (what.lent !== undefined && input.value === what.lent)
+        setTimeout(() => document.activeElement === input && input.select());
     },
     onkeydown: (event) => {
       if (event.key === "Enter") (what.onenter ?? next)(input);
