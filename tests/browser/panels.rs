@@ -59,13 +59,13 @@ const LESSONS: [Lesson; 2] = [
         rows: 0,
         own: &[("given.zip", "8 in"), ("given.height", "5 in")],
         answers: &[
-            ("tab_adds 0", "7/8", "✓"),
+            ("tab_adds 0", "1", "✓"),
             ("panel_width 0", "93/4", "Did you mean 9 3/4 in?"),
             ("finished_width 0", "abc", "?"),
             ("zip_seam 0", "3", "!"),
         ],
         wrong: ("mouth 0", "3", "2"),
-        first: &["7/8"],
+        first: &["1"],
     },
 ];
 
