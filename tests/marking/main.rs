@@ -4,6 +4,7 @@
 mod check;
 mod demo_class;
 mod fairness;
+mod one_cause;
 mod pages;
 mod trial;
 
