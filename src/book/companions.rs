@@ -123,14 +123,19 @@ pub(super) fn put(folder: &Path, pages: &[OpenPage], library: &Library, show: Sh
     Ok(())
 }
 
-/// A script or a style without what is there for who reads it: no text of them goes over several lines.
+/// A script or a style without what is there for who reads it: no text of them goes over several lines, and no text in a
+/// style has a colon or a brace.
 fn slim(name: &str, text: &str) -> String {
+    let is_style = name.ends_with(".css");
     // In a style a line may begin with the sign for everything.
-    let signs: &[&str] = if name.ends_with(".js") { &["//", "/*", "*"] } else { &["/*"] };
+    let signs: &[&str] = if is_style { &["/*"] } else { &["//", "/*", "*"] };
     let is_said = |line: &&str| !line.is_empty() && !signs.iter().any(|sign| line.starts_with(sign));
     // The first line says where the file is from.
     let (first, rest) = text.split_once('\n').unwrap_or((text, ""));
     let kept: Vec<&str> = std::iter::once(first).chain(rest.lines().map(str::trim).filter(is_said)).collect();
+    if is_style {
+        return format!("{first}\n{}\n", kept[1..].concat().replace(": ", ":").replace(" {", "{").replace(";}", "}"));
+    }
     kept.join("\n") + "\n"
 }
 

@@ -5,7 +5,7 @@ use std::path::Path;
 use std::process::Command;
 
 use foldmark::draft::{Draft, DrawFault, value_text};
-use foldmark::exercise::{Exercise, GivenKind, StepRule};
+use foldmark::exercise::{Exercise, GivenKind, Slip, StepRule};
 use foldmark::figure;
 use foldmark::formula::{Formula, Values};
 use foldmark::length::Ruler;
@@ -179,6 +179,9 @@ impl Said<'_> {
             "wrong" => {
                 let name = named("slip");
                 let slip = exercise.slips.iter().find(|one| Some(&one.name) == name.as_ref()).expect("a slip");
+                if self.wrongly(slip).is_none() {
+                    return self.lines.push("With these objects this mistake makes no difference.".to_owned());
+                }
                 let figure = match named("piece") {
                     Some(name) if piece(&name).is_none() => no_piece(&name),
                     name => drawn(figure::slip(draft, slip, name.as_deref().and_then(piece))),
@@ -189,15 +192,24 @@ impl Said<'_> {
         }
     }
 
-    /// A figure with its caption; where it can't be drawn, why.
+    /// A figure with its caption, or that there is none.
     fn figure(&mut self, figure: Result<figure::Figure, String>, caption: Option<String>) {
         match figure {
             Ok(figure) => {
                 self.figures.push(figure.inline("ID"));
                 self.lines.extend(caption);
             }
-            Err(why) => self.lines.push(format!("With these objects … {why}")),
+            Err(_) => self.lines.push("With these objects there is nothing to show here.".to_owned()),
         }
+    }
+
+    /// What a slip makes of the value that is told of its step, where it can be made and makes another.
+    fn wrongly(&self, slip: &Slip) -> Option<(&Value, String)> {
+        let (draft, step) = (self.draft, &self.draft.exercise.steps[slip.step]);
+        let can_be = slip.when.as_ref().is_none_or(|when| when.holds(&draft.measures));
+        let told = self.steps(|name| name == step.name).next().filter(|_| can_be)?;
+        let wrong = draft.write_value(step.kind.base, slip.used.evaluate(&draft.measures, Some(0)));
+        (wrong != str_of(told, "value")).then_some((told, wrong))
     }
 
     fn givens(&mut self) {
@@ -263,15 +275,10 @@ impl Said<'_> {
     }
 
     fn slips(&mut self, of: &[String]) {
-        let (draft, exercise) = (self.draft, self.draft.exercise);
-        for slip in &exercise.slips {
-            let step = &exercise.steps[slip.step];
-            let is_meant = of.is_empty() || of.contains(&step.name);
-            if !is_meant || slip.when.as_ref().is_some_and(|when| !when.holds(&draft.measures)) {
-                continue;
-            }
-            let wrong = draft.write_value(step.kind.base, slip.used.evaluate(&draft.measures, Some(0)));
-            let told = self.steps(|name| name == step.name).next().expect("the step is told");
+        let exercise = self.draft.exercise;
+        let is_meant = |slip: &&Slip| of.is_empty() || of.contains(&exercise.steps[slip.step].name);
+        for slip in exercise.slips.iter().filter(is_meant) {
+            let Some((told, wrong)) = self.wrongly(slip) else { continue };
             let line = format!("{}: {wrong} instead of {}. {}", label(told), str_of(told, "value"), slip.says);
             self.lines.push(line);
         }
