@@ -4,7 +4,7 @@ use foldmark::check::{Marker, read_answers};
 use foldmark::class::Policy;
 use foldmark::exercise::{Level, OnSheet, Shelf, StepRule};
 use foldmark::formula::{Base, Values};
-use foldmark::length::Ruler;
+use foldmark::length::{Length, Ruler};
 use foldmark::practice::{Maker, PracticeFault, Problem, Sheets, Task, coded_file, recall};
 use std::collections::BTreeSet;
 
@@ -63,10 +63,19 @@ fn every_key_is_right_and_every_condition_holds() {
             let draft = &problem.draft;
             let file = coded_file(problem, "Clover", true);
             let mut sheet = read_answers(&file).unwrap();
+            for value in sheet.answers.iter().flat_map(|answer| &answer.values) {
+                let length = Length::read(&value.text, None);
+                assert!(length.is_err() || value.text.ends_with(ruler.unit().symbol()), "{what}: {}", value.text);
+                assert!(length.is_ok_and(|length| ruler.on_tick(length)), "{what}: {} is on no tick", value.text);
+            }
             recall(&mut sheet, shelf).unwrap_or_else(|faults| panic!("{what}: {faults:?}"));
             let marked = marker.mark(&sheet).unwrap();
             assert!(marked.all_right() && marked.points == marked.out_of, "{what}: {file}");
-            assert!(answers.insert(file.split("[answer]").nth(1).unwrap().to_owned()), "{what}: two alike: {file}");
+            // As they are written, to the ruler, two may well be alike.
+            let asked = exercise.steps.iter().filter(|step| step.on_sheet == OnSheet::Asked);
+            let exactly: Vec<_> =
+                asked.flat_map(|step| (0..draft.rows(step)).map(|row| draft.measures.value(step.slot, row))).collect();
+            assert!(answers.insert(format!("{exactly:?}")), "{what}: two alike: {file}");
             assert_eq!((steps_of(problem), words(problem)), (steps_of(&problems[0]), words(&problems[0])), "{what}");
             for requirement in &exercise.practice.require {
                 assert!(requirement.rule.holds(&draft.measures), "{what}: {}", requirement.says);

@@ -26,7 +26,8 @@ pub fn answer_file(draft: &Draft, student: &str, filled: bool) -> String {
     write_givens(&mut file, exercise, &draft.givens);
     file.push_str("\n[answer]\n");
     for step in &exercise.steps {
-        let _ = writeln!(file, "{} = {}  # {}", step.name, values(draft, step, filled), note(draft, step));
+        let values = values(draft, step, |row| if filled { exact_text(draft, step, row) } else { String::new() });
+        let _ = writeln!(file, "{} = {values}  # {}", step.name, note(draft, step));
     }
     file
 }
@@ -74,7 +75,7 @@ pub fn blank_file(exercise: &Exercise, ruler: Ruler, rows: usize) -> String {
 }
 
 /// The answer file of a sheet with a code, which stands for everything that is given: only the steps that the sheet asks
-/// for, those filled in of which `fills` says so.
+/// for, those filled in of which `fills` says so, as somebody with that ruler writes them.
 pub fn answer_file_of(draft: &Draft, student: &str, code: &str, fills: &dyn Fn(StepId) -> bool) -> String {
     let exercise = draft.exercise;
     let mut file = head(exercise, draft.givens.ruler, student);
@@ -86,7 +87,9 @@ pub fn answer_file_of(draft: &Draft, student: &str, code: &str, fills: &dyn Fn(S
     file.push_str("\n[answer]\n");
     let asked = exercise.steps.iter_enumerated().filter(|(_, step)| step.on_sheet == OnSheet::Asked);
     for (index, step) in asked {
-        let _ = writeln!(file, "{} = {}  # {}", step.name, values(draft, step, fills(index)), note(draft, step));
+        let is_filled = fills(index);
+        let values = values(draft, step, |row| if is_filled { draft.text_at(step.slot, row) } else { String::new() });
+        let _ = writeln!(file, "{} = {values}  # {}", step.name, note(draft, step));
     }
     file
 }
@@ -188,19 +191,16 @@ fn write_givens(file: &mut String, exercise: &Exercise, givens: &Givens) {
     }
 }
 
-fn values(draft: &Draft, step: &Step, filled: bool) -> String {
-    let one = |row: usize| {
-        let text = if filled { answer_text(draft, step, row) } else { String::new() };
-        toml_text(&text)
-    };
+fn values(draft: &Draft, step: &Step, text: impl Fn(usize) -> String) -> String {
+    let one = |row: usize| toml_text(&text(row));
     match step.kind.list {
         None => one(0),
         Some(_) => format!("[{}]", (0..draft.rows(step)).map(one).collect::<Vec<_>>().join(", ")),
     }
 }
 
-/// On the ruler where it falls on a tick, exactly otherwise: a key is never rounded.
-fn answer_text(draft: &Draft, step: &Step, row: usize) -> String {
+/// On the ruler where it falls on a tick, exactly otherwise: nothing that follows from it is moved.
+fn exact_text(draft: &Draft, step: &Step, row: usize) -> String {
     let ruler = draft.givens.ruler;
     match draft.measures.length(step.slot, row).filter(|_| step.kind.base == Base::Length) {
         Some(length) => ruler.write_exactly(length),
