@@ -4,7 +4,7 @@ use super::limits::{Bound, range};
 use super::work::Draft;
 use super::written::value_text;
 use crate::exercise::{Exercise, GivenKind, Limit, LimitKind, Step, StepRule};
-use crate::formula::{Base, Formula, Kind, Say, Slot, Values};
+use crate::formula::{Base, Formula, Kind, NoValues, Say, Slot, Values};
 use crate::length::{Length, Rounding, Ruler};
 
 /// A literal of a formula: a length exactly as the ruler's system writes it.
@@ -73,6 +73,11 @@ impl<V: Values> Say for Numbers<'_, V> {
     fn row_by_row(&self) -> bool {
         true
     }
+}
+
+/// A formula with the names of its measures, whatever the givens.
+pub(crate) fn in_names(exercise: &Exercise, formula: &Formula, ruler: Ruler) -> String {
+    formula.say(&Names { exercise, ruler, both: true }, &NoValues, None)
 }
 
 impl Draft<'_> {

@@ -21,6 +21,7 @@ mod view;
 mod work;
 mod written;
 
+pub(crate) use arithmetic::in_names;
 pub use choices::Room;
 pub use fault::{DrawFault, PieceFault};
 pub(crate) use fields::{Field, Written};

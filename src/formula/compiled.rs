@@ -27,11 +27,20 @@ impl Formula {
     pub fn compile(text: &str, names: &dyn Names) -> Result<Formula, FormulaFault> {
         let tree = parse(text)?;
         let (root, kind) = compile(&tree, names)?;
+        Ok(Formula { text: text.to_owned(), ..Formula::of(root, kind) })
+    }
+
+    /// A formula that was put together, and has no text.
+    pub(super) fn of(root: Node, kind: Kind) -> Formula {
         let mut uses = Vec::new();
         root.collect_slots(&mut uses);
         uses.sort_unstable();
         uses.dedup();
-        Ok(Formula { text: text.to_owned(), kind, root, uses })
+        Formula { text: String::new(), kind, root, uses }
+    }
+
+    pub(super) fn root(&self) -> &Node {
+        &self.root
     }
 
     /// The text it was read from.

@@ -16,6 +16,7 @@
 //! # let _ = Kind::LENGTH;
 //! ```
 
+mod change;
 mod compile;
 mod compiled;
 mod fault;
@@ -29,6 +30,7 @@ mod say;
 mod values;
 mod words;
 
+pub use change::{Change, Changed};
 pub use compiled::Formula;
 pub use fault::FormulaFault;
 pub use function::{Extreme, FUNCTIONS, Fold, Function, Of, Round, Tick};

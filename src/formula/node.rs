@@ -105,6 +105,46 @@ impl Node {
         inner.saturating_add(1)
     }
 
+    /// The parts that it is made of and that have a size: not a condition, nor the tick that is rounded to.
+    pub(super) fn parts(&self) -> Vec<&Node> {
+        match self {
+            Node::Literal(..) | Node::Pi | Node::Word(..) | Node::Measure(..) | Node::Not(_) => Vec::new(),
+            Node::Negate(inner) | Node::Of(_, inner) | Node::Fold(_, _, inner) | Node::Tick(_, inner, ..) => {
+                vec![inner]
+            }
+            Node::Binary(_, left, right) | Node::If(_, left, right) => vec![left, right],
+            Node::Pick(_, nodes) => nodes.iter().collect(),
+        }
+    }
+
+    /// The same, by [`Node::parts`].
+    fn parts_mut(&mut self) -> Vec<&mut Node> {
+        match self {
+            Node::Literal(..) | Node::Pi | Node::Word(..) | Node::Measure(..) | Node::Not(_) => Vec::new(),
+            Node::Negate(inner) | Node::Of(_, inner) | Node::Fold(_, _, inner) | Node::Tick(_, inner, ..) => {
+                vec![inner]
+            }
+            Node::Binary(_, left, right) | Node::If(_, left, right) => vec![left, right],
+            Node::Pick(_, nodes) => nodes.iter_mut().collect(),
+        }
+    }
+
+    /// The same with one of its parts put differently.
+    pub(super) fn with_part(&self, at: usize, part: Node) -> Node {
+        let mut with = self.clone();
+        *with.parts_mut()[at] = part;
+        with
+    }
+
+    /// Puts another number for the circle's ratio; whether it is there.
+    pub(super) fn put_for_pi(&mut self, ratio: f64) -> bool {
+        if *self == Node::Pi {
+            *self = Node::Literal(ratio, Kind::NUMBER);
+            return true;
+        }
+        self.parts_mut().into_iter().fold(false, |is_there, part| part.put_for_pi(ratio) || is_there)
+    }
+
     pub(super) fn collect_slots(&self, into: &mut Vec<Slot>) {
         match self {
             Node::Literal(..) | Node::Pi | Node::Word(..) => {}

@@ -1,11 +1,11 @@
 //! What a student may have worked out instead: for one answer, every known mistake with the value it leads to.
 
 use super::digits::slips_of_the_pen;
-use crate::check::judge::{Judge, follows};
+use crate::check::judge::{Changes, Judge, follows};
 use crate::check::result::{Cause, Explanation, Pen};
 use crate::draft::Measures;
 use crate::exercise::{Exercise, GivenKind, Step, StepId, StepRule};
-use crate::formula::{Base, Formula, Slot, TableId, Values};
+use crate::formula::{Base, Change, Formula, Slot, TableId, Values};
 use crate::length::{Length, Ruler, Unit};
 use std::cmp::Reverse;
 
@@ -27,20 +27,57 @@ impl Candidate {
 }
 
 /// How likely an explanation is, beside others that fit as well: what the exercise's author knows that people do before
-/// what anyone may do anywhere; and of a number that is wrong already that it was halved, doubled or in another unit.
-pub(super) fn likelihood(explanation: &Explanation) -> (u8, bool) {
-    let cause = explanation.cause;
-    let likely = if matches!(cause, Cause::Slip(_) | Cause::Earlier(_)) {
-        3
-    } else if matches!(cause, Cause::Counted { times, belongs, .. } if times > belongs + 1) {
+/// what anyone may do anywhere, and that before what is rare; and of a number that is wrong already that it was halved,
+/// doubled or in another unit.
+pub(super) fn likelihood(explanation: &Explanation, changes: &Changes) -> (u8, bool) {
+    let likely = match explanation.cause {
+        Cause::Slip(_) | Cause::Earlier(_) => 4,
         // Nobody counts a thing twice too often.
-        0
-    } else if matches!(cause, Cause::Pen(Pen::WholeMore | Pen::WholeLess)) {
-        1
-    } else {
-        2
+        Cause::Counted { times, belongs, .. } if times > belongs + 1 => 0,
+        Cause::Pen(Pen::WholeMore | Pen::WholeLess) => 2,
+        Cause::Changed { step, at } if !is_common(changes.of(step)[at].change) => 2,
+        Cause::Changed { .. }
+        | Cause::Counted { .. }
+        | Cause::Halved
+        | Cause::Doubled
+        | Cause::Unit { .. }
+        | Cause::Fraction
+        | Cause::Neighbour(_)
+        | Cause::Row { .. }
+        | Cause::RoundedParts { .. }
+        | Cause::Exchanged(..)
+        | Cause::Shifted { .. }
+        | Cause::Miswritten { .. }
+        | Cause::Pen(_)
+        | Cause::Example
+        | Cause::Misread { .. } => 3,
     };
     (likely, !matches!(explanation.and, Some(Cause::Counted { .. } | Cause::Fraction)))
+}
+
+/// Whether a change is one to a term of the rule itself, of those that people make every day.
+fn is_common(change: Change) -> bool {
+    match change {
+        Change::LeftOut
+        | Change::Twice
+        | Change::Added
+        | Change::TakenOff
+        | Change::NotTimes
+        | Change::NotDivided
+        | Change::NotHalved
+        | Change::Smallest
+        | Change::Largest => true,
+        Change::Halved
+        | Change::Times(_)
+        | Change::HalvedTwice
+        | Change::PiIsThree
+        | Change::First
+        | Change::Last
+        | Change::NotRounded
+        | Change::RoundedOtherwise
+        | Change::Instead
+        | Change::OtherCase => false,
+    }
 }
 
 /// The givens that an exercise uses as seam allowances, that of the most edges first.
@@ -119,6 +156,7 @@ impl Values for Coarse<'_> {
 pub(super) struct Asked<'a, 'e> {
     pub judge: &'a Judge<'e>,
     pub allowances: &'a [Slot],
+    pub changes: &'a Changes<'e>,
     pub ruler: Ruler,
     pub step: StepId,
     pub row: usize,
@@ -166,6 +204,7 @@ impl<'e> Asked<'_, 'e> {
         found.extend(pen.map(|(pen, value)| Candidate::single((Cause::Pen(pen), value))));
         found.extend(self.beside(rule, values).map(Candidate::single));
         found.extend(self.rounded(rule, values).map(Candidate::single));
+        found.extend(self.changed_rule(values).map(Candidate::single));
         found
     }
 
@@ -213,6 +252,16 @@ impl<'e> Asked<'_, 'e> {
                     value,
                 ))
             })
+        })
+    }
+
+    /// The rule with one change.
+    fn changed_rule<'s>(&'s self, values: &'s Measures) -> impl Iterator<Item = (Cause, f64)> + 's {
+        let step = self.step;
+        let changes = self.changes.of(step).iter().enumerate();
+        changes.filter_map(move |(at, changed)| {
+            let value = self.leads_to(&changed.formula, values).filter(|value| *value > 0.0)?;
+            Some((Cause::Changed { step, at }, value))
         })
     }
 

@@ -77,7 +77,7 @@ fn choose(evidence: &Evidence, cell: &WrongAnswer) -> Vec<Explanation> {
     let weight = |kind: &Vec<Fit>| kind.iter().map(|fit| fit.accounts).max().unwrap_or(0);
     // What the exercise's author knows that people do is likelier than what anyone may do anywhere.
     let rank = |kind: &Vec<Fit>| {
-        let likely = kind.iter().map(|fit| likelihood(&fit.candidate.explanation)).max();
+        let likely = kind.iter().map(|fit| likelihood(&fit.candidate.explanation, evidence.changes)).max();
         (weight(kind), likely)
     };
     let best = kinds.iter().map(rank).max();
@@ -152,10 +152,12 @@ fn is_no_chance(evidence: &Evidence, cell: &WrongAnswer, known: &[Cause]) -> boo
     let (low, high) = (cell.answer / 1.5, cell.answer * 1.5);
     let pairs = cell.asked.pairs(&evidence.worked.own);
     let has_known = cell.fits.iter().any(|fit| is_known(&fit.candidate));
-    let likely = cell.fits.iter().map(|fit| likelihood(&fit.candidate.explanation)).max();
+    let likely = cell.fits.iter().map(|fit| likelihood(&fit.candidate.explanation, evidence.changes)).max();
     let mut near: Vec<f64> = pairs
         .iter()
-        .filter(|pair| (!has_known || is_known(pair)) && Some(likelihood(&pair.explanation)) >= likely)
+        .filter(|pair| {
+            (!has_known || is_known(pair)) && Some(likelihood(&pair.explanation, evidence.changes)) >= likely
+        })
         .filter(|pair| (low..=high).contains(&pair.value))
         .map(|pair| pair.value)
         .collect();

@@ -67,6 +67,13 @@ pub enum Cause {
         /// What it was worked on with.
         meant: Length,
     },
+    /// The step's rule worked with one change.
+    Changed {
+        /// Which step.
+        step: StepId,
+        /// Which of [`Exercise::changes`].
+        at: usize,
+    },
     /// A slip of the pen.
     Pen(Pen),
     /// The example's givens in place of the student's own.
@@ -119,6 +126,7 @@ impl Cause {
             Cause::Misread { .. } => "given-misread",
             Cause::Shifted { .. } => "shifted-by-a-line",
             Cause::Miswritten { .. } => "miswritten",
+            Cause::Changed { .. } => "rule-changed",
             Cause::Example => "example-figures",
             Cause::Pen(Pen::WholeMore | Pen::WholeLess) => "a-whole-one-off",
             Cause::Pen(_) => "slip-of-the-pen",

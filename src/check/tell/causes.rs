@@ -1,7 +1,9 @@
 //! A cause in words: in full for the student, as a nudge, and in short for the class.
 
+use super::changes::{clause, nudge};
+use super::words::{first_clause, often};
 use crate::check::result::{Cause, Explanation, MarkedCell, MarkedSheet, Pen};
-use crate::draft::value_text;
+use crate::draft::{Draft, in_names, value_text};
 use crate::exercise::Exercise;
 use crate::formula::{Base, Slot};
 use crate::length::Unit;
@@ -12,7 +14,12 @@ pub(super) fn in_short(cause: &Cause, exercise: &Exercise) -> String {
     match cause {
         Cause::Slip(slip) | Cause::Earlier(slip) => exercise.slips[*slip].says.clone(),
         Cause::Counted { given, times, belongs } => {
-            format!("the {} was counted {} where it belongs {}", title(*given), often(*times), often(*belongs))
+            format!(
+                "the {} was counted {} where it belongs {}",
+                title(*given),
+                often(u16::from(*times)),
+                often(u16::from(*belongs))
+            )
         }
         Cause::Halved => "it was halved once too often".to_owned(),
         Cause::Doubled => "it was doubled once too often".to_owned(),
@@ -35,6 +42,11 @@ pub(super) fn in_short(cause: &Cause, exercise: &Exercise) -> String {
         Cause::Miswritten { step, .. } => {
             format!("{} was written otherwise than it was worked on with", exercise.steps[*step].short)
         }
+        Cause::Changed { step, at } => {
+            let ruler = exercise.usual_ruler(false);
+            let changed = &exercise.changes(*step)[*at];
+            format!("it comes out so when {}", clause(changed, &|part| in_names(exercise, part, ruler)))
+        }
         Cause::Example => "these are the figures for the example, not for one's own objects".to_owned(),
         Cause::Pen(pen) => of_the_pen(*pen).to_owned(),
     }
@@ -56,17 +68,22 @@ pub(super) fn in_full(cause: &Cause, sheet: &MarkedSheet, cell: &MarkedCell) -> 
             "The {}, {}, was added {}, and none belongs here: measure from the seam line, not from the cut edge.",
             title(*given),
             value(*given, 0),
-            often(*times)
+            often(u16::from(*times))
         ),
         Cause::Counted { given, times: 0, belongs } => {
-            format!("The {}, {}, was left out; it belongs here {}.", title(*given), value(*given, 0), often(*belongs))
+            format!(
+                "The {}, {}, was left out; it belongs here {}.",
+                title(*given),
+                value(*given, 0),
+                often(u16::from(*belongs))
+            )
         }
         Cause::Counted { given, times, belongs } => format!(
             "The {}, {}, was counted {} where it belongs {}.",
             title(*given),
             value(*given, 0),
-            often(*times),
-            often(*belongs)
+            often(u16::from(*times)),
+            often(u16::from(*belongs))
         ),
         Cause::Halved => "It is half of what it should be.".to_owned(),
         Cause::Doubled => "It is twice what it should be.".to_owned(),
@@ -108,6 +125,10 @@ pub(super) fn in_full(cause: &Cause, sheet: &MarkedSheet, cell: &MarkedCell) -> 
             value_text(Base::Length, meant.as_nm_f64(), ruler),
             cell.written
         ),
+        Cause::Changed { step, at } => {
+            let changed = &exercise.changes(*step)[*at];
+            format!("This comes out when {}.", clause(changed, &|part| sheet.truth.in_names(part)))
+        }
         Cause::Example => "These are the figures for the example, not for your own objects.".to_owned(),
         Cause::Pen(pen @ (Pen::WholeMore | Pen::WholeLess)) => {
             let unit = if ruler.is_metric() { "centimetre" } else { "inch" };
@@ -122,7 +143,8 @@ pub(super) fn in_full(cause: &Cause, sheet: &MarkedSheet, cell: &MarkedCell) -> 
 }
 
 /// What to tell the student without giving the answer away.
-pub(super) fn as_nudge(cause: &Cause, exercise: &Exercise) -> String {
+pub(super) fn as_nudge(cause: &Cause, draft: &Draft) -> String {
+    let exercise = draft.exercise;
     let title = |slot: Slot| exercise.scope.title(slot);
     match cause {
         // Only what went wrong: the rest of a slip's text tells the rule.
@@ -153,6 +175,7 @@ pub(super) fn as_nudge(cause: &Cause, exercise: &Exercise) -> String {
                 exercise.steps[*step].short
             )
         }
+        Cause::Changed { step, at } => nudge(&exercise.changes(*step)[*at], &|part| draft.in_names(part)),
         Cause::Example => "For which objects are these figures?".to_owned(),
         Cause::Pen(Pen::WholeMore | Pen::WholeLess) => "Count again from the end of the ruler.".to_owned(),
         Cause::Pen(_) => "Look at the digits again: is it written as you meant it?".to_owned(),
@@ -199,15 +222,6 @@ pub(super) fn either(
     }
 }
 
-fn often(times: u8) -> String {
-    match times {
-        0 => "not at all".to_owned(),
-        1 => "once".to_owned(),
-        2 => "twice".to_owned(),
-        times => format!("{times} times"),
-    }
-}
-
 fn plural(unit: Unit) -> &'static str {
     match unit {
         Unit::Inch => "inches",
@@ -217,9 +231,4 @@ fn plural(unit: Unit) -> &'static str {
         Unit::Centimetre => "centimetres",
         Unit::Metre => "metres",
     }
-}
-
-fn first_clause(says: &str) -> String {
-    let first = says.split_inclusive(['.', ':']).next().unwrap_or(says);
-    format!("{}.", first.trim_end_matches(['.', ':']))
 }

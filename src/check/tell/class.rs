@@ -1,7 +1,7 @@
 //! What a class as a whole got wrong, counted as its sheets go by.
 
 use super::causes::{either, in_short};
-use super::sentences::capital;
+use super::words::capital;
 use crate::check::result::{Explanation, MarkedCell, MarkedSheet, Standing, StepGrade, Verdict};
 use crate::class::Points;
 use crate::draft::range;

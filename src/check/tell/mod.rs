@@ -1,11 +1,13 @@
 //! Telling what was found: sentences, reports, the gradebook, the class as a whole, pages.
 
 mod causes;
+mod changes;
 mod class;
 mod gradebook;
 mod page;
 mod report;
 mod sentences;
+mod words;
 
 pub use class::{Chosen, ClassLine, ClassTally, ExerciseTally, Mistake, StepTally};
 pub(super) use gradebook::GradebookLine;

@@ -1,6 +1,7 @@
 //! What to tell a student about one answer, at the level of detail the instructor chose.
 
 use super::causes::{as_nudge, either, in_full};
+use super::words::{capital, definite};
 use crate::check::result::{Cause, Explanation, MarkedCell, MarkedSheet, Verdict};
 use crate::class::Show;
 use crate::draft::{Bound, Draft, broken_limit};
@@ -246,7 +247,7 @@ impl Teller<'_, '_> {
     /// What went wrong, where it is known; of two that fit equally well a question.
     fn explanation(&self) -> Vec<String> {
         let say = |cause: &Cause| {
-            if self.full { in_full(cause, self.sheet, self.cell) } else { as_nudge(cause, self.truth().exercise) }
+            if self.full { in_full(cause, self.sheet, self.cell) } else { as_nudge(cause, self.truth()) }
         };
         let joined = |one: &Explanation| one.causes().map(say).collect::<Vec<_>>().join(" ");
         match &self.cell.explained[..] {
@@ -275,17 +276,4 @@ impl Teller<'_, '_> {
         let written = if written.length().is_zero() { length.to_string() } else { written.to_string() };
         Some(format!("It is {written} {way}."))
     }
-}
-
-/// With an article, unless it begins with one or with a number.
-fn definite(rule: &str) -> String {
-    let has_its_own = rule.starts_with("the ")
-        || rule.starts_with("half")
-        || rule.starts_with(|c: char| c.is_ascii_digit() || c == '(');
-    if has_its_own { rule.to_owned() } else { format!("the {rule}") }
-}
-
-pub(super) fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

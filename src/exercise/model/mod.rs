@@ -1,5 +1,6 @@
 //! What an exercise is, once read: data, with formulas still to be evaluated.
 
+mod changes;
 mod exercise;
 mod given;
 mod index;

@@ -34,6 +34,7 @@ pub(super) fn put_right(search: &mut Search, cause: &Cause) -> Option<Option<TiV
         | Cause::Neighbour(_)
         | Cause::Row { .. }
         | Cause::RoundedParts { .. }
+        | Cause::Changed { .. }
         | Cause::Pen(_) => return None,
     }
     Some(None)
