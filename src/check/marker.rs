@@ -2,7 +2,7 @@
 
 use super::explain::{Evidence, allowances, explain};
 use super::handed_in::{Answer, AnswerSheet, Filed, HandedIn, habits};
-use super::judge::{Planted, Rules, Workbench, with_slips};
+use super::judge::{Planted, RATIOS, Rules, Workbench, with_slips};
 use super::result::{Explanation, MarkedCell, MarkedSheet, OneCause, Verdict};
 use crate::class::{Points, Policy};
 use crate::draft::{Draft, Givens, Written};
@@ -133,8 +133,19 @@ impl<'e> OnBench<'_, 'e> {
                 bench.ruler
             )
         }));
+        marked.remarks.extend(self.ratios());
         marked.remarks.extend(habits(exercise, &self.filed, bench.unit, bench.ruler, &bench.answers));
         Ok(marked)
+    }
+
+    /// What is to be said of answers that are right with another number for the circle's ratio.
+    fn ratios(&self) -> Option<String> {
+        let bench = &self.bench;
+        let steps = &self.marker.rules.exercise.steps;
+        steps.iter_enumerated().find_map(|(index, step)| {
+            let ratio = bench.answers.cells(index).find_map(|cell| bench.worked.judged[cell].ratio)?;
+            Some(format!("the {} was worked with {} for π, which is near enough", step.short, RATIOS[ratio].1))
+        })
     }
 
     /// For each cell why it is wrong; empty, where nothing is.

@@ -104,8 +104,12 @@ impl Formula {
     /// assert!(Formula::compile("3 * 2 mm", &NoNames).unwrap().with_pi(3.14).is_none());
     /// ```
     pub fn with_pi(&self, ratio: f64) -> Option<Formula> {
+        if !self.is_round() {
+            return None;
+        }
         let mut root = self.root().clone();
-        root.put_for_pi(ratio).then(|| Formula::of(root, self.kind()))
+        root.put_for_pi(ratio);
+        Some(Formula::of(root, self.kind()))
     }
 }
 

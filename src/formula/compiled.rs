@@ -17,6 +17,7 @@ pub struct Formula {
     kind: Kind,
     root: Node,
     uses: Vec<Slot>,
+    is_round: bool,
 }
 
 impl Formula {
@@ -36,7 +37,13 @@ impl Formula {
         root.collect_slots(&mut uses);
         uses.sort_unstable();
         uses.dedup();
-        Formula { text: String::new(), kind, root, uses }
+        let is_round = root.has_pi();
+        Formula { text: String::new(), kind, root, uses, is_round }
+    }
+
+    /// Whether the circle's ratio stands in it.
+    pub(super) fn is_round(&self) -> bool {
+        self.is_round
     }
 
     pub(super) fn root(&self) -> &Node {

@@ -136,13 +136,17 @@ impl Node {
         with
     }
 
-    /// Puts another number for the circle's ratio; whether it is there.
-    pub(super) fn put_for_pi(&mut self, ratio: f64) -> bool {
+    /// Whether the circle's ratio stands in it.
+    pub(super) fn has_pi(&self) -> bool {
+        *self == Node::Pi || self.parts().into_iter().any(Node::has_pi)
+    }
+
+    /// Puts another number for the circle's ratio.
+    pub(super) fn put_for_pi(&mut self, ratio: f64) {
         if *self == Node::Pi {
             *self = Node::Literal(ratio, Kind::NUMBER);
-            return true;
         }
-        self.parts_mut().into_iter().fold(false, |is_there, part| part.put_for_pi(ratio) || is_there)
+        self.parts_mut().into_iter().for_each(|part| part.put_for_pi(ratio));
     }
 
     pub(super) fn collect_slots(&self, into: &mut Vec<Slot>) {

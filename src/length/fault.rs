@@ -187,7 +187,7 @@ impl fmt::Display for ReadFaultKind {
                 f.write_str("longer than 64 characters; write the length alone, like 12 1/2 in or 31.8 cm")
             }
             ReadFaultKind::NoNumber => {
-                f.write_str("it does not start with a number; write a length like 12 1/2 in or 31.8 cm")
+                f.write_str("it does not start with a number; write it in figures, like 12 1/2 in or 31.8 cm")
             }
             ReadFaultKind::TooManyDigits { number } => {
                 write!(f, "{number} has too many digits; write 12 at most on each side")

@@ -21,6 +21,7 @@ mod print;
 mod read;
 mod ruler;
 mod signs;
+mod spelled;
 mod tolerance;
 mod unit;
 

@@ -88,10 +88,12 @@ impl Unit {
 }
 
 /// Every word a unit goes by, in small letters.
-const NAMES: [(&str, Unit); 24] = [
+const NAMES: [(&str, Unit); 26] = [
     ("in", Unit::Inch),
     ("inch", Unit::Inch),
     ("inches", Unit::Inch),
+    ("ins", Unit::Inch),
+    ("zoll", Unit::Inch),
     ("ft", Unit::Foot),
     ("foot", Unit::Foot),
     ("feet", Unit::Foot),

@@ -29,27 +29,33 @@ impl Candidate {
 /// How likely an explanation is, beside others that fit as well: what the exercise's author knows that people do before
 /// what anyone may do anywhere, and that before what is rare; and of a number that is wrong already that it was halved,
 /// doubled or in another unit.
-pub(super) fn likelihood(explanation: &Explanation, changes: &Changes) -> (u8, bool) {
+pub(super) fn likelihood(explanation: &Explanation, changes: &Changes, went_on: Option<bool>) -> (u8, bool) {
+    // An answer that nobody went on with was written otherwise than it was worked out, and the other way about.
+    let of_the_pen = |usual: u8| match went_on {
+        Some(false) => usual + 1,
+        Some(true) => usual - 1,
+        None => usual,
+    };
     let likely = match explanation.cause {
-        Cause::Slip(_) | Cause::Earlier(_) => 4,
+        Cause::Slip(_) | Cause::Earlier(_) => 5,
         // Nobody counts a thing twice too often.
-        Cause::Counted { times, belongs, .. } if times > belongs + 1 => 0,
-        Cause::Pen(Pen::WholeMore | Pen::WholeLess) => 2,
+        Cause::Counted { times, belongs, .. } if times > belongs + 1 => 1,
+        Cause::Pen(Pen::WholeMore | Pen::WholeLess) => of_the_pen(2),
+        Cause::Pen(_) | Cause::Fraction => of_the_pen(3),
         Cause::Changed { step, at } if !is_common(changes.of(step)[at].change) => 2,
         Cause::Changed { .. }
         | Cause::Counted { .. }
         | Cause::Halved
         | Cause::Doubled
         | Cause::Unit { .. }
-        | Cause::Fraction
         | Cause::Neighbour(_)
         | Cause::Row { .. }
         | Cause::RoundedParts { .. }
         | Cause::Exchanged(..)
         | Cause::Shifted { .. }
         | Cause::Miswritten { .. }
-        | Cause::Pen(_)
         | Cause::Example
+        | Cause::OtherRow { .. }
         | Cause::Misread { .. } => 3,
     };
     (likely, !matches!(explanation.and, Some(Cause::Counted { .. } | Cause::Fraction)))

@@ -5,7 +5,7 @@
 //! [`super::earlier`]. A mistake that accounts for more answers is preferred; where two are left, both are
 //! offered as a question.
 
-use super::candidates::{Candidate, likelihood};
+use super::candidates::Candidate;
 use super::earlier::add_earlier;
 use super::evidence::{Evidence, Fit, WrongAnswer};
 use crate::check::result::{Cause, Explanation};
@@ -14,6 +14,9 @@ use crate::formula::{Base, Slot, Values};
 
 /// How likely a pair of mistakes may fit by chance and still be named.
 const CHANCE: f64 = 0.03;
+
+/// How likely some change of the rule may fit by chance for one to be named.
+const ONE_OF_MANY: f64 = 0.15;
 
 /// For each cell its explanations: none, one, or two as a question.
 pub(in crate::check) fn explain(evidence: &Evidence) -> Vec<Vec<Explanation>> {
@@ -77,16 +80,39 @@ fn choose(evidence: &Evidence, cell: &WrongAnswer) -> Vec<Explanation> {
     let weight = |kind: &Vec<Fit>| kind.iter().map(|fit| fit.accounts).max().unwrap_or(0);
     // What the exercise's author knows that people do is likelier than what anyone may do anywhere.
     let rank = |kind: &Vec<Fit>| {
-        let likely = kind.iter().map(|fit| likelihood(&fit.candidate.explanation, evidence.changes)).max();
+        let likely = kind.iter().map(|fit| cell.likelihood(&fit.candidate.explanation)).max();
         (weight(kind), likely)
     };
     let best = kinds.iter().map(rank).max();
     kinds.retain(|kind| Some(rank(kind)) == best);
-    if kinds.len() > 2 {
+    if kinds.len() > 2 || is_one_of_many(evidence, cell, &kinds) {
         return Vec::new();
     }
     // The exercise's own words come first in the list, and are the better ones.
     kinds.iter().map(|kind| kind[0].candidate.explanation).collect()
+}
+
+/// Whether only changes of the rule are left, and so many of them lead to something like the answer that one would fit
+/// whatever was written.
+fn is_one_of_many(evidence: &Evidence, cell: &WrongAnswer, kinds: &[Vec<Fit>]) -> bool {
+    let is_change = |kind: &Vec<Fit>| matches!(kind[0].candidate.explanation.cause, Cause::Changed { .. });
+    let accounts = kinds.iter().flatten().map(|fit| fit.accounts).max();
+    let likely = kinds.iter().map(|kind| cell.likelihood(&kind[0].candidate.explanation)).max();
+    let Some(likely) = likely.filter(|_| accounts == Some(1) && kinds.iter().all(is_change)) else { return false };
+    let singles = cell.asked.singles(&evidence.worked.own);
+    let as_likely = singles.iter().filter(|single| cell.likelihood(&single.explanation) >= likely);
+    let most = if cell.went_on == Some(false) { CHANCE } else { ONE_OF_MANY };
+    chance(evidence, cell, as_likely.map(|single| single.value)) > most
+}
+
+/// The share of all that might be written for an answer that some mistake leads to: its chance to fit whatever it is.
+fn chance(evidence: &Evidence, cell: &WrongAnswer, values: impl Iterator<Item = f64>) -> f64 {
+    let (low, high) = (cell.answer / 1.5, cell.answer * 1.5);
+    let tick = evidence.ruler.tick().as_nm_f64();
+    let mut near: Vec<f64> = values.filter(|value| (low..=high).contains(value)).collect();
+    near.sort_by(f64::total_cmp);
+    near.dedup_by(|one, other| (*one - *other).abs() < tick / 2.0);
+    near.len() as f64 * tick / (high - low)
 }
 
 /// Whether two mistakes are one in different words: they lead to the same value whatever the measures.
@@ -149,19 +175,11 @@ fn is_no_chance(evidence: &Evidence, cell: &WrongAnswer, known: &[Cause]) -> boo
         return true;
     }
     let is_known = |candidate: &Candidate| candidate.explanation.causes().any(|cause| known.contains(cause));
-    let (low, high) = (cell.answer / 1.5, cell.answer * 1.5);
     let pairs = cell.asked.pairs(&evidence.worked.own);
     let has_known = cell.fits.iter().any(|fit| is_known(&fit.candidate));
-    let likely = cell.fits.iter().map(|fit| likelihood(&fit.candidate.explanation, evidence.changes)).max();
-    let mut near: Vec<f64> = pairs
+    let likely = cell.fits.iter().map(|fit| cell.likelihood(&fit.candidate.explanation)).max();
+    let as_likely = pairs
         .iter()
-        .filter(|pair| {
-            (!has_known || is_known(pair)) && Some(likelihood(&pair.explanation, evidence.changes)) >= likely
-        })
-        .filter(|pair| (low..=high).contains(&pair.value))
-        .map(|pair| pair.value)
-        .collect();
-    near.sort_by(f64::total_cmp);
-    near.dedup_by(|one, other| (*one - *other).abs() < evidence.ruler.tick().as_nm_f64() / 2.0);
-    near.len() as f64 * evidence.ruler.tick().as_nm_f64() <= CHANCE * (high - low)
+        .filter(|pair| (!has_known || is_known(pair)) && Some(cell.likelihood(&pair.explanation)) >= likely);
+    chance(evidence, cell, as_likely.map(|pair| pair.value)) <= CHANCE
 }

@@ -1,9 +1,9 @@
 //! The wrong answers of a sheet, and which mistakes would lead to each of them.
 
-use super::candidates::{Asked, Candidate};
+use super::candidates::{Asked, Candidate, likelihood};
 use crate::check::handed_in::Answers;
 use crate::check::judge::{Changes, Judge, Judged, LAST_DECIMAL, Reading, Worked};
-use crate::check::result::Cause;
+use crate::check::result::{Cause, Explanation, Verdict};
 use crate::draft::Measures;
 use crate::exercise::{StepId, StepRule};
 use crate::formula::{Base, Slot};
@@ -16,8 +16,17 @@ pub(super) struct WrongAnswer<'a, 'e> {
     pub cell: usize,
     pub answer: f64,
     judged: Judged,
+    /// Whether it was worked on with; nothing, where no other answer tells.
+    pub went_on: Option<bool>,
     /// What would lead to it.
     pub fits: Vec<Fit>,
+}
+
+impl WrongAnswer<'_, '_> {
+    /// How likely a mistake is here.
+    pub fn likelihood(&self, explanation: &Explanation) -> (u8, bool) {
+        likelihood(explanation, self.asked.changes, self.went_on)
+    }
 }
 
 /// A mistake that leads to a wrong answer.
@@ -54,11 +63,33 @@ impl<'a, 'e> Evidence<'a, 'e> {
                 if let Some(answer) = self.answers.get(cell).filter(|_| is_wrong) {
                     let Evidence { judge, allowances, changes, ruler, .. } = *self;
                     let asked = Asked { judge, allowances, changes, ruler, step, row };
-                    wrong.push(WrongAnswer { asked, cell, answer, judged, fits: Vec::new() });
+                    let went_on = self.went_on(step);
+                    wrong.push(WrongAnswer { asked, cell, answer, judged, went_on, fits: Vec::new() });
                 }
             }
         }
         wrong
+    }
+
+    /// Whether what is worked from a step was worked from the answer that is written, or from the right one: an answer that
+    /// nobody went on with was written otherwise than it was worked out.
+    fn went_on(&self, step: StepId) -> Option<bool> {
+        let exercise = self.judge.exercise;
+        let follow =
+            exercise.steps.iter_enumerated().filter(|(_, other)| other.uses.contains(&step) && !other.is_choice());
+        let told = follow.flat_map(|(follow, _)| {
+            let width = self.judge.widths[follow];
+            self.answers.cells(follow).filter_map(move |cell| {
+                let judged = self.worked.judged[cell];
+                let is_apart = (judged.own? - judged.expected?).abs() > width;
+                match judged.verdict {
+                    Verdict::Right if is_apart && self.answers.get(cell).is_some() => Some(false),
+                    Verdict::RightFromOwn => Some(true),
+                    _ => None,
+                }
+            })
+        });
+        told.reduce(|one, other| one || other)
     }
 
     /// The candidates that lead to the answer, worked from the student's own figures or from the true ones.
@@ -133,6 +164,7 @@ impl<'a, 'e> Evidence<'a, 'e> {
             | Cause::Shifted { .. }
             | Cause::Miswritten { .. }
             | Cause::Example
+            | Cause::OtherRow { .. }
             | Cause::Pen(_)
             | Cause::Misread { .. } => match &exercise.steps[asked.step].rule {
                 StepRule::Value(rule) => rule.uses().iter().all(knows),

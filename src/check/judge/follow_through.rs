@@ -75,10 +75,16 @@ pub(in crate::check) struct Judged {
     pub own: Option<f64>,
     /// Nobody could choose rightly: the limits leave nothing.
     pub is_impossible: bool,
+    /// Which of [`RATIOS`] it was worked with, where only that makes it right.
+    pub ratio: Option<usize>,
 }
 
+/// What is taken for the circle's ratio in classrooms: a decimal and a fraction, and how each is written.
+pub(in crate::check) const RATIOS: [(f64, &str); 2] = [(3.14, "3.14"), (22.0 / 7.0, "22/7")];
+
 impl Judged {
-    const NOTHING: Judged = Judged { verdict: Verdict::Missing, expected: None, own: None, is_impossible: false };
+    const NOTHING: Judged =
+        Judged { verdict: Verdict::Missing, expected: None, own: None, is_impossible: false, ratio: None };
 }
 
 /// A choice so many times beyond its upper limit is a slip of the pen or the unit.
@@ -140,7 +146,7 @@ impl Judge<'_> {
                     // Nearly every answer is what it should be.
                     worked.follow(step, row, answer, truth);
                     let (expected, own) = (Some(truth), Some(truth));
-                    worked.judged[cell] = Judged { verdict: Verdict::Right, expected, own, is_impossible: false };
+                    worked.judged[cell] = Judged { verdict: Verdict::Right, expected, own, ..Judged::NOTHING };
                     continue;
                 }
                 let follows = match chosen {
@@ -192,18 +198,40 @@ impl Judge<'_> {
             Some(held) if !found.is_apart => held.fits,
             Some(_) => self.held(index, row, found.answer, &worked.own).is_some_and(|held| held.fits),
         };
+        let by_ratio = |measures: &Measures| self.ratio((index, row), measures, &is_near);
         judged.verdict = if fits_truth && true_rest.is_none() {
             Verdict::Right
         } else if own_rest.is_none() && fits_own() {
             Verdict::RightFromOwn
         } else if true_rest.is_some() && own_rest.is_some() {
             Verdict::CantBeJudged
+        } else if let Some(ratio) = by_ratio(&worked.truth).filter(|_| true_rest.is_none()) {
+            judged.ratio = Some(ratio);
+            Verdict::Right
+        } else if let Some(ratio) = by_ratio(&worked.own).filter(|_| own_rest.is_none() && worked.is_parted) {
+            judged.ratio = Some(ratio);
+            Verdict::RightFromOwn
         } else if step.is_choice() {
             Verdict::OutsideRule
         } else {
             Verdict::NotRight
         };
         judged
+    }
+
+    /// Which of the classroom's ratios of a circle a step was worked with from some measures, if with one of them.
+    fn ratio(
+        &self,
+        (index, row): (StepId, usize),
+        measures: &Measures,
+        is_near: &dyn Fn(f64) -> bool,
+    ) -> Option<usize> {
+        let step = &self.exercise.steps[index];
+        let StepRule::Value(rule) = &step.rule else { return None };
+        RATIOS.iter().position(|(ratio, _)| {
+            let rule = rule.with_pi(*ratio);
+            rule.and_then(|rule| follows(step, &rule, measures, row)).is_some_and(is_near)
+        })
     }
 }
 

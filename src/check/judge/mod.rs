@@ -11,7 +11,7 @@ mod tolerance;
 mod workbench;
 
 pub(super) use changes::Changes;
-pub(super) use follow_through::{Judge, Judged, Worked, follows};
+pub(super) use follow_through::{Judge, Judged, RATIOS, Worked, follows};
 pub(super) use planted_slips::Planted;
 pub use planted_slips::with_slips;
 pub(super) use reading::Reading;

@@ -1,7 +1,7 @@
 //! What may have gone wrong in an answer: the exercise's own slips, and those that anyone makes anywhere.
 
 use crate::exercise::{Exercise, SlipId, StepId};
-use crate::formula::Slot;
+use crate::formula::{Slot, TableId};
 use crate::length::{Length, Unit};
 
 /// One thing that went wrong.
@@ -78,6 +78,15 @@ pub enum Cause {
     Pen(Pen),
     /// The example's givens in place of the student's own.
     Example,
+    /// What one row of a table gives taken for another's.
+    OtherRow {
+        /// Which table.
+        table: TableId,
+        /// The row.
+        row: usize,
+        /// The row whose figures were taken.
+        taken: usize,
+    },
     /// A given read as something else.
     Misread {
         /// Which given.
@@ -124,6 +133,7 @@ impl Cause {
             Cause::RoundedParts { .. } => "rounded-parts",
             Cause::Exchanged(..) => "exchanged",
             Cause::Misread { .. } => "given-misread",
+            Cause::OtherRow { .. } => "other-row",
             Cause::Shifted { .. } => "shifted-by-a-line",
             Cause::Miswritten { .. } => "miswritten",
             Cause::Changed { .. } => "rule-changed",

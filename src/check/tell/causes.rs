@@ -35,6 +35,7 @@ pub(super) fn in_short(cause: &Cause, exercise: &Exercise) -> String {
         Cause::Exchanged(one, other) => {
             format!("{} and {} stand in each other's place", exercise.steps[*one].short, exercise.steps[*other].short)
         }
+        Cause::OtherRow { .. } => "one row of a table was taken for another".to_owned(),
         Cause::Misread { given, .. } => format!("the {} was read as something else", title(*given)),
         Cause::Shifted { from, down, .. } => {
             format!("from {} on every answer stands one line too {}", exercise.steps[*from].short, low_or_high(*down))
@@ -110,6 +111,13 @@ pub(super) fn in_full(cause: &Cause, sheet: &MarkedSheet, cell: &MarkedCell) -> 
             "The answers for {} and {} stand in each other's place.",
             exercise.steps[*one].short, exercise.steps[*other].short
         ),
+        Cause::OtherRow { table, row, taken } => {
+            let row_of = |row: usize| match sheet.truth.givens.row_names.get(table.0).and_then(|names| names.get(row)) {
+                Some(name) if !name.is_empty() => name.clone(),
+                Some(_) | None => format!("row {}", row + 1),
+            };
+            format!("You worked with what is given for {} where {} belongs.", row_of(*taken), row_of(*row))
+        }
         Cause::Misread { given, row, read_as } => format!(
             "You worked with {} for the {}; the sheet gives {}.",
             value_text(Base::Length, read_as.as_nm_f64(), ruler),
@@ -165,6 +173,7 @@ pub(super) fn as_nudge(cause: &Cause, draft: &Draft) -> String {
             "Compare the lines of the {} and the {}: does each answer stand on its own line?",
             exercise.steps[*one].short, exercise.steps[*other].short
         ),
+        Cause::OtherRow { .. } => "Look at the table again: which row is which?".to_owned(),
         Cause::Misread { given, .. } => format!("Check the {} that you worked with.", title(*given)),
         Cause::Shifted { from, .. } => {
             format!("From the {} on: does each answer stand on its own line?", exercise.steps[*from].short)

@@ -10,6 +10,9 @@ use crate::length::Length;
 /// So many wrong answers have to come out right for a given to have been misread.
 const SEVERAL: usize = 2;
 
+/// Of a longer table only so many rows are tried for one another.
+const MOST_ROWS: usize = 8;
+
 /// So many wrong answers are asked what the given would have to be; the others have to agree.
 const ASKED: usize = 3;
 
@@ -79,6 +82,20 @@ impl Search<'_, '_> {
         // A rule may bend on the way: what was solved for has to lead there.
         let (solved, reached) = (solved, with(solved)?);
         ((reached - answer).abs() <= self.ruler.tick().as_nm_f64()).then_some(solved)
+    }
+
+    /// One row of a table taken for another, wherever it comes in.
+    pub fn other_row(&mut self) {
+        for given in &self.judge.exercise.givens {
+            let GivenKind::Table { table, .. } = given.kind else { continue };
+            let rows = self.givens.rows(table).min(MOST_ROWS);
+            for (row, taken) in (0..rows).flat_map(|row| (0..rows).map(move |taken| (row, taken))) {
+                if row != taken {
+                    let cause = Cause::OtherRow { table, row, taken };
+                    self.try_cause(&Tried { cause, likely: 4, enough: SEVERAL, charged: None, spares: &|_| false });
+                }
+            }
+        }
     }
 
     /// Worked with the example's givens, or the usual ones, in place of one's own.

@@ -36,6 +36,7 @@ pub(super) fn read_again(
         search.other_unit();
         search.example();
         search.shifted();
+        search.other_row();
         search.misread();
         search.exchanged();
         search.miswritten();

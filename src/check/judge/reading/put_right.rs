@@ -4,7 +4,7 @@ use super::sheet::Search;
 use crate::check::result::Cause;
 use crate::draft::{Givens, Measures, Raw};
 use crate::exercise::{Exercise, GivenKind, StepId};
-use crate::formula::Values;
+use crate::formula::{Slot, TableId, Values};
 use crate::length::{Ruler, Unit};
 use typed_index_collections::TiVec;
 
@@ -13,6 +13,13 @@ use typed_index_collections::TiVec;
 pub(super) fn put_right(search: &mut Search, cause: &Cause) -> Option<Option<TiVec<StepId, f64>>> {
     match *cause {
         Cause::Misread { given, row, read_as } => search.room.givens.set(given, row, read_as.as_nm_f64()),
+        Cause::OtherRow { table, row, taken } => {
+            for slot in search.columns(table) {
+                if let Some(value) = search.givens.value(slot, taken) {
+                    search.room.givens.set(slot, row, value);
+                }
+            }
+        }
         Cause::Example => search.room.givens.copy(&search.example_givens()?),
         Cause::Unit { wrote, meant } if meant == search.ruler.unit() => search.in_own_unit(wrote, meant),
         Cause::Unit { wrote, meant } => return Some(Some(search.in_other_unit(wrote, meant))),
@@ -76,6 +83,18 @@ impl Search<'_, '_> {
             let meant = from.and_then(|from| asked.get(from)).and_then(|(_, cell)| self.answers.get(*cell));
             self.room.answers.set(asked[at].1, meant);
         }
+    }
+
+    /// Where the columns of a table lie.
+    fn columns(&self, table: TableId) -> Vec<Slot> {
+        let kinds = self.judge.exercise.givens.iter().filter_map(|given| match &given.kind {
+            GivenKind::Table { table: its, columns, .. } if *its == table => Some(columns),
+            GivenKind::Table { .. }
+            | GivenKind::Length { .. }
+            | GivenKind::Number { .. }
+            | GivenKind::Choice { .. } => None,
+        });
+        kinds.flatten().map(|column| column.slot).collect()
     }
 
     /// The example's givens, where a sheet could be worked with them by mistake.
