@@ -21,6 +21,6 @@ pub use marker::{Marker, mark};
 pub use result::{Cause, Explanation, MarkedCell, MarkedSheet, OneCause, Pen, StepGrade, Verdict};
 pub use tell::{
     Chosen, ClassLine, ClassTally, ExerciseTally, GRADEBOOK_BEGINS, Mistake, Results, SheetReport, Sign, StepReport,
-    StepTally, class_page, feedback_page, first_of_all, gradebook_head, gradebook_line, report_text, sentences,
-    sheet_report,
+    StepTally, class_page, feedback_page, first_of_all, gradebook_head, gradebook_line, meant, question, report_text,
+    sentences, sheet_report,
 };

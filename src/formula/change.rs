@@ -23,7 +23,12 @@ pub enum Change {
     /// A factor was left out; the part is what it belongs to.
     NotTimes,
     /// Counted so many times, where the rule has another number.
-    Times(u16),
+    Times {
+        /// How often it was counted.
+        counted: u16,
+        /// How often it belongs.
+        belongs: u16,
+    },
     /// What is divided was not.
     NotDivided,
     /// What is halved was not.
@@ -222,7 +227,10 @@ impl Editor<'_> {
                 found.extend(whole.map(|whole| Edit::new(change, term, whole)));
             };
             push(Change::LeftOut, with(&[]));
-            push(Change::Twice, with(&[(is_off, term), (is_off, term)]));
+            // What the rule counts several times already has its own changes.
+            if !matches!(term, Node::Binary(Operator::Multiply, left, right) if is_number(left) || is_number(right)) {
+                push(Change::Twice, with(&[(is_off, term), (is_off, term)]));
+            }
             push(Change::Halved, with(&[(is_off, &half(term))]));
             push(if is_off { Change::Added } else { Change::TakenOff }, with(&[(!is_off, term)]));
         }
@@ -250,7 +258,8 @@ fn of_factor(factor: &Node, rest: &Node, found: &mut Vec<Edit>) {
             otherwise == 1.0 || libm::floor(otherwise) != otherwise || otherwise == times - 1.0 && *times == 2.0;
         if !is_known {
             let whole = times_of(otherwise, rest);
-            found.push(Edit { other: Some(factor.clone()), ..Edit::new(Change::Times(otherwise as u16), rest, whole) });
+            let change = Change::Times { counted: otherwise as u16, belongs: *times as u16 };
+            found.push(Edit::new(change, rest, whole));
         }
     }
 }

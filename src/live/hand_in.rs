@@ -3,14 +3,14 @@
 use super::ask::SheetAsked;
 use super::known::{Known, Told, ruler};
 use crate::check::{
-    AnswerSheet, MarkedCell, MarkedSheet, Marker, Sign, Verdict, first_of_all, sentences, written_file,
+    AnswerSheet, MarkedCell, MarkedSheet, Marker, Sign, Verdict, first_of_all, meant, question, sentences, written_file,
 };
 use crate::class::{Policy, Show};
 use crate::draft::Draft;
 use crate::exercise::{Exercise, Limit, OnSheet, SlipId, Step, StepId, StepRule};
 use crate::figure;
 use crate::formula::Base;
-use crate::length::{Ruler, likely};
+use crate::length::Ruler;
 use crate::lesson::Shown;
 use crate::practice::recall;
 use crate::text::Fault;
@@ -64,6 +64,10 @@ impl Judged {
         let is_told = is_unread || (show.is_some() && cell.verdict != Verdict::Missing);
         // At `marks` an answer that can't be read is still told why, since it can't be marked.
         let show = if is_unread { Some(Show::Coach) } else { show };
+        let mut says = show.filter(|_| is_told).map(|show| sentences(marked, cell, show)).unwrap_or_default();
+        // The page asks for itself.
+        let question = question(marked, cell);
+        says.retain(|said| Some(said) != question.as_ref());
         Judged {
             step: step.name.clone(),
             row: cell.row,
@@ -74,8 +78,8 @@ impl Judged {
             written: cell.written.clone(),
             verdict: if is_told { cell.verdict } else { Verdict::Missing },
             sign: is_told.then(|| Sign::of(cell.verdict)),
-            says: show.filter(|_| is_told).map(|show| sentences(marked, cell, show)).unwrap_or_default(),
-            likely: meant(marked, cell, step),
+            says,
+            likely: meant(marked, cell).map(|length| marked.truth.givens.ruler.bare(length)),
         }
     }
 }
@@ -85,15 +89,6 @@ fn limits(draft: &Draft, step: &Step) -> String {
     let StepRule::Within { limits, .. } = &step.rule else { return String::new() };
     let limit = |limit: &Limit| format!("{} {}", limit.kind.words(), draft.in_names(&limit.value));
     limits.iter().map(limit).collect::<Vec<_>>().join(", ")
-}
-
-/// What was probably meant by an answer that can't be read, or is not right.
-fn meant(marked: &MarkedSheet, cell: &MarkedCell, step: &Step) -> Option<String> {
-    if cell.verdict.earns() || step.kind.base != Base::Length {
-        return None;
-    }
-    let ruler = marked.truth.givens.ruler;
-    likely(&cell.written, ruler.unit()).map(|length| ruler.bare(length))
 }
 
 /// What is set: the exercise as its level sets it, the ruler, and the sheet as if it had been handed in.

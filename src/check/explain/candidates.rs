@@ -38,13 +38,14 @@ pub(super) fn likelihood(explanation: &Explanation, changes: &Changes, went_on: 
     };
     let likely = match explanation.cause {
         Cause::Slip(_) | Cause::Earlier(_) => 5,
+        // A whole number where a fraction belongs says so itself.
+        Cause::Pen(Pen::FractionLost) if went_on != Some(true) => 4,
         // Nobody counts a thing twice too often.
-        Cause::Counted { times, belongs, .. } if times > belongs + 1 => 1,
+        Cause::Counted { times, belongs, .. } if times > belongs + 1 => 0,
         Cause::Pen(Pen::WholeMore | Pen::WholeLess) => of_the_pen(2),
         Cause::Pen(_) | Cause::Fraction => of_the_pen(3),
-        Cause::Changed { step, at } if !is_common(changes.of(step)[at].change) => 2,
-        Cause::Changed { .. }
-        | Cause::Counted { .. }
+        Cause::Changed { step, at } => of_change(changes.of(step)[at].change),
+        Cause::Counted { .. }
         | Cause::Halved
         | Cause::Doubled
         | Cause::Unit { .. }
@@ -61,8 +62,8 @@ pub(super) fn likelihood(explanation: &Explanation, changes: &Changes, went_on: 
     (likely, !matches!(explanation.and, Some(Cause::Counted { .. } | Cause::Fraction)))
 }
 
-/// Whether a change is one to a term of the rule itself, of those that people make every day.
-fn is_common(change: Change) -> bool {
+/// How likely a change of the rule is: one to a term of it, of those that people make every day, or a rarer one.
+fn of_change(change: Change) -> u8 {
     match change {
         Change::LeftOut
         | Change::Twice
@@ -72,17 +73,18 @@ fn is_common(change: Change) -> bool {
         | Change::NotDivided
         | Change::NotHalved
         | Change::Smallest
-        | Change::Largest => true,
+        | Change::Largest => 3,
+        // As of an allowance.
+        Change::Times { counted, belongs } if counted > belongs + 1 => 0,
         Change::Halved
-        | Change::Times(_)
+        | Change::Times { .. }
         | Change::HalvedTwice
         | Change::PiIsThree
         | Change::First
         | Change::Last
         | Change::NotRounded
-        | Change::RoundedOtherwise
-        | Change::Instead
-        | Change::OtherCase => false,
+        | Change::RoundedOtherwise => 2,
+        Change::Instead | Change::OtherCase => 1,
     }
 }
 

@@ -26,7 +26,7 @@ pub(super) fn in_short(cause: &Cause, exercise: &Exercise) -> String {
         Cause::Unit { wrote, meant } => {
             format!("a number of {} was handed in as {}", plural(*meant), plural(*wrote))
         }
-        Cause::Fraction => "the fraction was misread by one mark".to_owned(),
+        Cause::Fraction => "a mark beside the right one was read off the ruler".to_owned(),
         Cause::Neighbour(step) => {
             format!("it is the answer of the line beside it, {}", exercise.steps[*step].short)
         }
@@ -91,7 +91,10 @@ pub(super) fn in_full(cause: &Cause, sheet: &MarkedSheet, cell: &MarkedCell) -> 
         Cause::Unit { wrote, meant } => {
             format!("The number is right in {}, but it was handed in as {}.", plural(*meant), plural(*wrote))
         }
-        Cause::Fraction => "The fraction was misread by one mark of its kind, as 5/8 for 3/8.".to_owned(),
+        Cause::Fraction => {
+            let right = value_text(Base::Length, cell.own.or(cell.expected), ruler);
+            format!("A mark beside the right one was read off the ruler: {} for {right}.", cell.written)
+        }
         Cause::Neighbour(step) => {
             format!("This is the value of the line beside it, the {}.", exercise.steps[*step].short)
         }

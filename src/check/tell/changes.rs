@@ -17,7 +17,7 @@ pub(super) fn clause(changed: &Changed, name: &dyn Fn(&Formula) -> String) -> St
         Change::TakenOff => format!("{part} is taken off, and it has to be added"),
         Change::NotTimes if other.parse::<u16>().is_ok() => format!("{part} is counted once, not {}", by(&other)),
         Change::NotTimes => format!("{part} is not multiplied by {other}"),
-        Change::Times(times) => format!("{part} is counted {}, not {}", often(times), by(&other)),
+        Change::Times { counted, belongs } => format!("{part} is counted {}, not {}", often(counted), often(belongs)),
         Change::NotDivided => format!("{part} is not divided by {other}"),
         Change::NotHalved => format!("{part} is not halved"),
         Change::HalvedTwice => format!("{part} is halved twice"),
@@ -37,7 +37,7 @@ pub(super) fn clause(changed: &Changed, name: &dyn Fn(&Formula) -> String) -> St
 pub(super) fn nudge(changed: &Changed, name: &dyn Fn(&Formula) -> String) -> String {
     let part = || definite(&name(&changed.part));
     match changed.change {
-        Change::LeftOut | Change::Twice | Change::Halved | Change::NotTimes | Change::Times(_) => {
+        Change::LeftOut | Change::Twice | Change::Halved | Change::NotTimes | Change::Times { .. } => {
             format!("How often does {} come in here, if at all?", part())
         }
         Change::Added | Change::TakenOff => format!("Is {} added here, or does it come off?", part()),

@@ -14,4 +14,4 @@ pub(super) use gradebook::GradebookLine;
 pub use gradebook::{GRADEBOOK_BEGINS, gradebook_head, gradebook_line};
 pub use page::{Sign, class_page, feedback_page};
 pub use report::{Results, SheetReport, StepReport, report_text, sheet_report};
-pub use sentences::{first_of_all, sentences};
+pub use sentences::{first_of_all, meant, question, sentences};

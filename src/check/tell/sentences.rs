@@ -7,7 +7,7 @@ use crate::class::Show;
 use crate::draft::{Bound, Draft, broken_limit};
 use crate::exercise::{Step, StepRule};
 use crate::formula::Base;
-use crate::length::{Length, Tolerance};
+use crate::length::{Length, Tolerance, likely};
 
 /// What to tell a student about one answer; nothing where it is simply right.
 pub fn sentences(sheet: &MarkedSheet, cell: &MarkedCell, show: Show) -> Vec<String> {
@@ -19,7 +19,8 @@ pub fn sentences(sheet: &MarkedSheet, cell: &MarkedCell, show: Show) -> Vec<Stri
         Verdict::Right if cell.remark.is_empty() || !teller.full => Vec::new(),
         Verdict::Right => vec![format!("{}.", capital(&cell.remark))],
         Verdict::Unreadable => {
-            vec![format!("{}.", capital(&cell.remark))].into_iter().chain(teller.what_belongs()).collect()
+            let why = format!("{}.", capital(&cell.remark));
+            std::iter::once(why).chain(question(sheet, cell)).chain(teller.what_belongs()).collect()
         }
         Verdict::CantBeJudged => vec![teller.rests()],
         Verdict::Missing => teller.what_belongs(),
@@ -28,6 +29,19 @@ pub fn sentences(sheet: &MarkedSheet, cell: &MarkedCell, show: Show) -> Vec<Stri
         Verdict::NotRight if !cell.remark.is_empty() => vec![format!("{}.", capital(&cell.remark))],
         Verdict::NotRight => teller.not_right(),
     }
+}
+
+/// What was probably meant by an answer that can't be read, or is not right.
+pub fn meant(sheet: &MarkedSheet, cell: &MarkedCell) -> Option<Length> {
+    let step = &sheet.truth.exercise.steps[cell.step];
+    let is_asked = !cell.verdict.earns() && step.kind.base == Base::Length;
+    is_asked.then(|| likely(&cell.written, sheet.truth.givens.ruler.unit())).flatten()
+}
+
+/// Whether an answer that can't be read was meant so; a page asks for itself.
+pub fn question(sheet: &MarkedSheet, cell: &MarkedCell) -> Option<String> {
+    let meant = meant(sheet, cell).filter(|_| cell.verdict == Verdict::Unreadable)?;
+    Some(format!("Did you mean {}?", sheet.truth.givens.ruler.write_exactly(meant)))
 }
 
 /// What to tell a student first: the one thing that accounts for several answers, if there is one.
