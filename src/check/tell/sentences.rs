@@ -239,6 +239,9 @@ impl Teller<'_, '_> {
 
     fn not_right(&self) -> Vec<String> {
         let mut says = self.explanation();
+        if self.is_charged() && self.step.is_choice() {
+            return says;
+        }
         if !self.full {
             says.extend(self.nudge());
             return says;

@@ -10,6 +10,7 @@ mod written;
 pub(in crate::check) use search::Reading;
 pub(in crate::check) use sheet::Room;
 
+use super::changes::Changes;
 use super::follow_through::{Judge, Worked};
 use crate::check::handed_in::Answers;
 use crate::draft::Measures;
@@ -17,8 +18,8 @@ use crate::length::Ruler;
 use sheet::Search;
 
 /// Looks for the one thing that makes a sheet come out, and judges the sheet by it.
-pub(super) fn read_again(
-    judge: &Judge,
+pub(super) fn read_again<'e>(
+    (judge, changes): (&Judge<'e>, &Changes<'e>),
     ruler: Ruler,
     givens: &Measures,
     answers: &Answers,
@@ -30,7 +31,7 @@ pub(super) fn read_again(
     }
     let room = room.get_or_insert_with(|| Room::new(givens, answers, worked));
     let (mut judged, mut own) = (Vec::new(), worked.own.clone());
-    let mut search = Search::new(judge, ruler, givens, answers, worked, room);
+    let mut search = Search::new((judge, changes), ruler, givens, answers, worked, room);
     search.named_units();
     if search.wrong.len() > 1 {
         search.other_unit();

@@ -148,6 +148,13 @@ impl Search<'_, '_> {
                 judged.own = read.own;
             }
         }
+        // A choice within its limits that was written otherwise than it was worked on with costs once, too.
+        if matches!(found.cause, Cause::Miswritten { .. }) {
+            judged[found.charged].verdict = match judged[found.charged].verdict {
+                Verdict::Right | Verdict::RightFromOwn => Verdict::NotRight,
+                other => other,
+            };
+        }
         own.copy(&self.room.worked.own);
         let causes = std::iter::once(found.cause).chain(found.or).collect();
         Some(Reading { causes, charged: found.charged, accounts })

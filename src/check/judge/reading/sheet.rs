@@ -1,6 +1,7 @@
 //! The sheet that is read again, and room for what it would be without a mistake.
 
 use crate::check::handed_in::Answers;
+use crate::check::judge::changes::Changes;
 use crate::check::judge::follow_through::{Judge, Worked};
 use crate::check::result::Cause;
 use crate::draft::{Measures, work};
@@ -38,6 +39,7 @@ impl Room {
 
 pub(super) struct Search<'s, 'e> {
     pub judge: &'s Judge<'e>,
+    pub changes: &'s Changes<'e>,
     pub ruler: Ruler,
     pub givens: &'s Measures,
     pub answers: &'s Answers,
@@ -51,7 +53,7 @@ pub(super) struct Search<'s, 'e> {
 
 impl<'s, 'e> Search<'s, 'e> {
     pub fn new(
-        judge: &'s Judge<'e>,
+        (judge, changes): (&'s Judge<'e>, &'s Changes<'e>),
         ruler: Ruler,
         givens: &'s Measures,
         answers: &'s Answers,
@@ -66,7 +68,7 @@ impl<'s, 'e> Search<'s, 'e> {
                 }
             }
         }
-        Search { judge, ruler, givens, answers, before, wrong, room, found: Vec::new() }
+        Search { judge, changes, ruler, givens, answers, before, wrong, room, found: Vec::new() }
     }
 
     /// The answers that a sheet asks for, in its order: step and cell.

@@ -2,7 +2,8 @@
 
 use super::search::Tried;
 use super::sheet::Search;
-use crate::check::result::Cause;
+use crate::check::judge::follow_through::follows;
+use crate::check::result::{Cause, Verdict};
 use crate::exercise::{StepId, StepRule};
 use crate::formula::Kind;
 use crate::length::{Length, Ruler, Unit};
@@ -96,7 +97,16 @@ impl Search<'_, '_> {
             };
             let followers: Vec<_> = self.wrong.iter().filter(follow).copied().collect();
             let (Some(written), true) = (self.answers.get(cell), self.is_length(step)) else { continue };
-            if followers.len() < 2 || exercise.steps[step].kind.list.is_some() {
+            // Of one that follows, what follows from that one has to say so, too.
+            let enough = match followers[..] {
+                [] => continue,
+                [only] if !exercise.steps[step].is_choice() || !self.is_followed(only.0) || self.is_known(only) => {
+                    continue;
+                }
+                [_] => 1,
+                _ => 2,
+            };
+            if exercise.steps[step].kind.list.is_some() {
                 continue;
             }
             let mut tried: Vec<Length> = Vec::new();
@@ -128,9 +138,31 @@ impl Search<'_, '_> {
                 tried.push(meant);
                 let cause = Cause::Miswritten { step, row: 0, meant };
                 let spares = |at: StepId| at == step;
-                self.try_cause(&Tried { cause, likely: 2, enough: 2, charged: Some(cell), spares: &spares });
+                self.try_cause(&Tried { cause, likely: 2, enough, charged: Some(cell), spares: &spares });
             }
         }
+    }
+}
+
+impl Search<'_, '_> {
+    /// Whether another answer was worked from the one that is written for a step.
+    fn is_followed(&self, step: StepId) -> bool {
+        let follow = self.judge.exercise.steps.iter_enumerated().filter(|(_, other)| other.uses.contains(&step));
+        let mut cells = follow.flat_map(|(follow, _)| self.answers.cells(follow));
+        cells.any(|cell| self.before.judged[cell].verdict == Verdict::RightFromOwn)
+    }
+
+    /// Whether a slip of its own step, or a change of its rule, leads to an answer.
+    fn is_known(&self, (step, row, cell): (StepId, usize, usize)) -> bool {
+        let exercise = self.judge.exercise;
+        let own = &self.before.own;
+        let slips = exercise.slips.iter().filter(|slip| slip.step == step).map(|slip| &slip.used);
+        let changes = self.changes.of(step).iter().map(|changed| &changed.formula);
+        let half = self.ruler.tick().as_nm_f64() / 2.0;
+        slips.chain(changes).any(|formula| {
+            let value = follows(&exercise.steps[step], formula, own, row);
+            value.zip(self.answers.get(cell)).is_some_and(|(value, answer)| (value - answer).abs() <= half)
+        })
     }
 }
 
