@@ -124,7 +124,7 @@ pub(super) fn task(problem: &Problem) -> String {
     if level.exact {
         says += " Work exactly: one tick too many or too few is wrong.";
         if !level.on_tick {
-            says += " What falls just half-way between two ticks may go to either.";
+            says += " Of what falls between two ticks both are right.";
         }
     }
     says

@@ -6,12 +6,17 @@ use super::fault::PracticeFault;
 use super::findings::example;
 use super::maker::{Flaw, Maker, unsewn};
 use super::set::PATIENCE;
-use crate::exercise::{Exercise, GivenKind, Level, Vary};
-use crate::length::Ruler;
+use crate::draft::Measures;
+use crate::exercise::{Exercise, GivenKind, Level, OnSheet, StepId, Vary};
+use crate::formula::{Base, Values};
+use crate::length::{Length, Ruler};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A class needs so many different problems at least.
 const ENOUGH: usize = 20;
+
+/// By level the steps that lie between two ticks where they may not, and givens that show it.
+type Between = BTreeMap<u8, (BTreeSet<StepId>, String)>;
 
 /// What is to be said about an exercise's practice, if anything is: at each of its levels, on the level's own rulers or on
 /// those of the exercise; or where it has no levels, at large.
@@ -22,10 +27,21 @@ pub(super) fn faults(exercise: &Exercise, rulers: &[Ruler]) -> Vec<String> {
         levels => levels.iter().map(|level| (level.level, own(level))).collect(),
     };
     let tries = levels.iter().flat_map(|(level, rulers)| rulers.iter().map(|ruler| (*level, *ruler)));
-    tries.filter_map(|(level, ruler)| fault(exercise, level, ruler)).collect()
+    let mut between = Between::new();
+    let mut notes: Vec<String> =
+        tries.filter_map(|(level, ruler)| fault(exercise, level, ruler, &mut between)).collect();
+    notes.extend(between.into_iter().map(|(level, (steps, shown))| {
+        let steps: Vec<String> = steps.into_iter().map(|step| format!("step.{}", exercise.steps[step].name)).collect();
+        format!(
+            "practice: at level {level} answers have to be right to the tick, and what is asked falls between two in {}; \
+             name it in rounds_up or off_tick; for instance with {shown}",
+            steps.join(", ")
+        )
+    }));
+    notes
 }
 
-fn fault(exercise: &Exercise, level: u8, ruler: Ruler) -> Option<String> {
+fn fault(exercise: &Exercise, level: u8, ruler: Ruler, between: &mut Between) -> Option<String> {
     let maker = match Maker::new(exercise, level, Task::Draft, ruler) {
         Ok(maker) => maker,
         Err(PracticeFault::NothingOnRuler { given, ruler }) => return Some(nothing_on(exercise, &given, ruler)),
@@ -44,7 +60,10 @@ fn fault(exercise: &Exercise, level: u8, ruler: Ruler) -> Option<String> {
         in_vain += 1;
         let flaw = maker.work(&mut measures).err().or_else(|| unsewn(&maker.named(0, measures.clone())));
         match flaw {
-            None if seen.insert(maker.answers(&measures)) => in_vain = 0,
+            None if seen.insert(maker.answers(&measures)) => {
+                between_ticks(&maker, &measures, ruler, between);
+                in_vain = 0;
+            }
             None => {}
             Some(flaw) => {
                 let (times, _) = flaws.entry(flaw).or_insert_with(|| (0, example(exercise, &measures, ruler)));
@@ -69,6 +88,22 @@ fn fault(exercise: &Exercise, level: u8, ruler: Ruler) -> Option<String> {
     };
     let at = if level == 0 { String::new() } else { format!(" at level {level}") };
     Some(format!("practice: {some} found{at} on a ruler of {ruler} in {draws} draws; {why}"))
+}
+
+/// Notes the steps that a level asks for right to the tick though they fall between two: nobody can say which is right.
+fn between_ticks(maker: &Maker, measures: &Measures, ruler: Ruler, found: &mut Between) {
+    let exercise = maker.exercise();
+    let Some(level) = maker.level().filter(|level| level.exact) else { return };
+    for (index, step) in exercise.steps.iter_enumerated() {
+        let is_asked = level.on_sheet(index) == OnSheet::Asked && !level.off_tick.contains(&index);
+        let rows = 0..measures.count(exercise, step.slot);
+        let mut values = rows.filter_map(|row| measures.value(step.slot, row).and_then(Length::from_nm_f64));
+        if is_asked && step.kind.base == Base::Length && values.any(|value| !ruler.on_tick(value)) {
+            let (steps, _) =
+                found.entry(level.level).or_insert_with(|| (BTreeSet::new(), example(exercise, measures, ruler)));
+            steps.insert(index);
+        }
+    }
 }
 
 /// Nothing that a given may be in practice falls on a ruler.

@@ -4,7 +4,7 @@ use super::digits::slips_of_the_pen;
 use crate::check::judge::{Changes, Judge, follows};
 use crate::check::result::{Cause, Explanation, Pen};
 use crate::draft::Measures;
-use crate::exercise::{Exercise, GivenKind, Step, StepId, StepRule};
+use crate::exercise::{Exercise, Given, GivenKind, Step, StepId, StepRule};
 use crate::formula::{Base, Change, Formula, Slot, TableId, Values};
 use crate::length::{Length, Ruler, Unit};
 use std::cmp::Reverse;
@@ -42,6 +42,8 @@ pub(super) fn likelihood(explanation: &Explanation, changes: &Changes, went_on: 
         Cause::Pen(Pen::FractionLost) if went_on != Some(true) => 4,
         // Nobody counts a thing twice too often.
         Cause::Counted { times, belongs, .. } if times > belongs + 1 => 0,
+        // What a step does not know is rarely in it.
+        Cause::Counted { belongs: 0, .. } => 2,
         Cause::Pen(Pen::WholeMore | Pen::WholeLess) => of_the_pen(2),
         Cause::Pen(_) | Cause::Fraction => of_the_pen(3),
         Cause::Changed { step, at } => of_change(changes.of(step)[at].change),
@@ -236,7 +238,11 @@ impl<'e> Asked<'_, 'e> {
     /// An allowance counted more or less often than it belongs.
     fn counted<'s>(&'s self, formula: &'s Formula, values: &'s Measures) -> impl Iterator<Item = (Cause, f64)> + 's {
         let right = self.leads_to(formula, values);
-        let allowances = self.allowances.iter().filter_map(|&given| Some((given, values.value(given, 0)?)));
+        let is_in = |given: &Given, at: Slot| matches!(given.kind, GivenKind::Length { slot, .. } if slot == at);
+        let is_given =
+            move |slot: Slot| self.exercise().givens.iter().any(|given| is_in(given, slot) && given.is_needed(values));
+        let allowances = self.allowances.iter().filter(move |slot| is_given(**slot));
+        let allowances = allowances.filter_map(|&given| Some((given, values.value(given, 0)?)));
         let all = right.into_iter().flat_map(move |right| allowances.clone().map(move |known| (right, known)));
         all.flat_map(move |(right, (given, allowance))| {
             let twice = self.leads_to(formula, &With { values, slot: given, value: allowance * 2.0 });

@@ -95,7 +95,11 @@ fn choose(evidence: &Evidence, cell: &WrongAnswer) -> Vec<Explanation> {
 /// Whether only changes of the rule are left, and so many of them lead to something like the answer that one would fit
 /// whatever was written.
 fn is_one_of_many(evidence: &Evidence, cell: &WrongAnswer, kinds: &[Vec<Fit>]) -> bool {
-    let is_change = |kind: &Vec<Fit>| matches!(kind[0].candidate.explanation.cause, Cause::Changed { .. });
+    let first = evidence.allowances.first();
+    let is_change = |kind: &Vec<Fit>| match kind[0].candidate.explanation.cause {
+        Cause::Counted { given, belongs: 0, .. } => Some(&given) != first,
+        cause => matches!(cause, Cause::Changed { .. }),
+    };
     let accounts = kinds.iter().flatten().map(|fit| fit.accounts).max();
     let likely = kinds.iter().map(|kind| cell.likelihood(&kind[0].candidate.explanation)).max();
     let Some(likely) = likely.filter(|_| accounts == Some(1) && kinds.iter().all(is_change)) else { return false };

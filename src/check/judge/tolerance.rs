@@ -8,14 +8,15 @@ use crate::length::{Length, Ruler, Tolerance};
 pub(in crate::check) const LAST_DECIMAL: f64 = 5e-5;
 
 /// How far an answer may be off where the sheet and the class say nothing else: the step's own tolerance, else less than one
-/// tick of the ruler, half of one where it has to be right to the tick; nothing for a number. So of a value that falls on a
+/// tick of the ruler; nothing for a number. So of a value that falls on a
 /// tick only that tick is right, and of one that falls between two both.
 pub(in crate::check) fn usual_width(step: &Step, ruler: Ruler) -> f64 {
     match (step.kind.base, &step.rule) {
         // A choice is one's own to write down, and its limits are to be kept.
         (Base::Length, StepRule::Within { .. }) if step.is_exact => Tolerance::micrometre().width().as_nm_f64(),
-        (Base::Length, StepRule::Value(_)) if step.is_exact => Tolerance::half_tick(ruler).width().as_nm_f64(),
-        (Base::Length, _) => step.tolerance.unwrap_or(ruler.tick() - Length::from_nm(1)).as_nm_f64(),
+        (Base::Length, _) => {
+            step.tolerance.filter(|_| !step.is_exact).unwrap_or(ruler.tick() - Length::from_nm(1)).as_nm_f64()
+        }
         (Base::Number | Base::Area | Base::Truth | Base::Word(_), _) => LAST_DECIMAL,
     }
 }
