@@ -1,9 +1,10 @@
 //! Readings in which something that is given was taken for something else.
 
 use super::search::Tried;
-use super::sheet::Search;
+use super::sheet::{Example, Search};
 use crate::check::result::Cause;
-use crate::exercise::{GivenKind, StepId, StepRule};
+use crate::draft::{Givens, Measures, Raw, work};
+use crate::exercise::{Exercise, GivenKind, StepId, StepRule};
 use crate::formula::{Slot, Values};
 use crate::length::Length;
 
@@ -21,32 +22,36 @@ impl Search<'_, '_> {
     pub fn misread(&mut self) {
         for given in &self.judge.exercise.givens {
             match &given.kind {
-                GivenKind::Length { slot, range, .. } => {
+                GivenKind::Length { slot, range, .. } if self.went_wrong(*slot) => {
                     self.misread_in(*slot, 0, (range.0.nm() as f64, range.1.nm() as f64));
                 }
                 GivenKind::Table { table, columns, .. } => {
                     for column in columns.iter().filter(|column| column.is_length) {
+                        if !self.went_wrong(column.slot) {
+                            continue;
+                        }
                         let range = (column.range.0 as f64, column.range.1 as f64);
                         (0..self.givens.rows(*table)).for_each(|row| self.misread_in(column.slot, row, range));
                     }
                 }
-                GivenKind::Number { .. } | GivenKind::Choice { .. } => {}
+                GivenKind::Length { .. } | GivenKind::Number { .. } | GivenKind::Choice { .. } => {}
             }
         }
     }
 
     fn misread_in(&mut self, given: Slot, row: usize, (least, most): (f64, f64)) {
+        let Some(value) = self.givens.value(given, row) else { return };
         let exercise = self.judge.exercise;
-        let uses = |step: StepId| exercise.steps[step].formulas().any(|formula| formula.uses().contains(&given));
-        let rests = |step: StepId| uses(step) || exercise.rests_on(step, &uses);
+        let dependents = self.room.dependents.of(given);
         let dependent = |&(step, ..): &(StepId, usize, usize)| {
-            rests(step) && matches!(exercise.steps[step].rule, StepRule::Value(_)) && self.is_length(step)
+            dependents.contains(&step)
+                && matches!(exercise.steps[step].rule, StepRule::Value(_))
+                && self.is_length(step)
         };
-        let wrong: Vec<_> = self.wrong.iter().copied().filter(dependent).collect();
-        let Some(value) = self.givens.value(given, row).filter(|_| wrong.len() >= SEVERAL) else { return };
+        let wrong: Vec<_> = self.wrong.iter().copied().filter(dependent).take(ASKED).collect();
         let tick = self.ruler.tick().as_nm_f64();
         let mut tried: Vec<Length> = Vec::new();
-        for (step, at, cell) in wrong.into_iter().take(ASKED) {
+        for (step, at, cell) in wrong {
             let Some(answer) = self.answers.get(cell) else { continue };
             let Some(solved) = self.solve(given, row, value, (step, at), answer) else { continue };
             // What someone reads for a given stands on a ruler.
@@ -62,17 +67,14 @@ impl Search<'_, '_> {
     }
 
     /// The value of a given with which a step's row comes to an answer; nothing, where it makes no difference.
-    fn solve(&self, given: Slot, row: usize, value: f64, at: (StepId, usize), answer: f64) -> Option<f64> {
-        let exercise = self.judge.exercise;
+    fn solve(&mut self, given: Slot, row: usize, value: f64, at: (StepId, usize), answer: f64) -> Option<f64> {
+        let (exercise, answers) = (self.judge.exercise, self.answers);
         let chosen = |step: StepId, row: usize| {
-            exercise.steps[step].is_choice().then(|| self.answers.get(self.answers.cell(step, row))).flatten()
+            exercise.steps[step].is_choice().then(|| answers.get(answers.cell(step, row))).flatten()
         };
-        let with = |value: f64| {
-            let mut changed = self.givens.clone();
-            changed.set(given, row, value);
-            self.leads_to(&changed, at, &chosen)
-        };
-        let step = self.ruler.tick().as_nm_f64() * 4.0;
+        let tick = self.ruler.tick().as_nm_f64();
+        let mut with = |value: f64| self.leads_to(Some((given, row, value)), at, &chosen);
+        let step = tick * 4.0;
         let (now, more) = (with(value)?, with(value + step)?);
         let slope = (more - now) / step;
         if slope.abs() < 1e-6 {
@@ -81,17 +83,35 @@ impl Search<'_, '_> {
         let solved = value + (answer - now) / slope;
         // A rule may bend on the way: what was solved for has to lead there.
         let (solved, reached) = (solved, with(solved)?);
-        ((reached - answer).abs() <= self.ruler.tick().as_nm_f64()).then_some(solved)
+        ((reached - answer).abs() <= tick).then_some(solved)
     }
 
     /// One row of a table taken for another, wherever it comes in.
     pub fn other_row(&mut self) {
-        for given in &self.judge.exercise.givens {
-            let GivenKind::Table { table, .. } = given.kind else { continue };
-            let rows = self.givens.rows(table).min(MOST_ROWS);
+        let exercise = self.judge.exercise;
+        for given in &exercise.givens {
+            let GivenKind::Table { table, columns, .. } = &given.kind else { continue };
+            let rows = self.givens.rows(*table).min(MOST_ROWS);
+            let column = columns.iter().map(|column| column.slot).find(|slot| self.went_wrong(*slot));
+            let Some(column) = column.filter(|_| rows > 1) else { continue };
+            // Of what stands in rows, the row that is wrong has the answer of the other.
+            let dependents = self.room.dependents.of(column);
+            let is_of_rows = |&&(step, ..): &&(StepId, usize, usize)| {
+                dependents.contains(&step) && exercise.steps[step].kind.list == Some(*table)
+            };
+            let wrong: Vec<(usize, f64, StepId)> = self
+                .wrong
+                .iter()
+                .filter(is_of_rows)
+                .filter_map(|&(step, row, cell)| Some((row, self.answers.get(cell)?, step)))
+                .collect();
             for (row, taken) in (0..rows).flat_map(|row| (0..rows).map(move |taken| (row, taken))) {
-                if row != taken {
-                    let cause = Cause::OtherRow { table, row, taken };
+                let is_like = |&(at, answer, step): &(usize, f64, StepId)| {
+                    let other = self.before.truth.value(exercise.steps[step].slot, taken);
+                    at == row && other.is_some_and(|other| (other - answer).abs() <= self.judge.widths[step])
+                };
+                if row != taken && (wrong.is_empty() || wrong.iter().any(is_like)) {
+                    let cause = Cause::OtherRow { table: *table, row, taken };
                     self.try_cause(&Tried { cause, likely: 4, enough: SEVERAL, charged: None, spares: &|_| false });
                 }
             }
@@ -100,9 +120,37 @@ impl Search<'_, '_> {
 
     /// Worked with the example's givens, or the usual ones, in place of one's own.
     pub fn example(&mut self) {
-        if self.example_givens().is_some() {
+        if self.wrong.len() < 3 {
+            return;
+        }
+        let (exercise, ruler, givens) = (self.judge.exercise, self.ruler, self.givens);
+        let read = || {
+            let givens = Givens::read(exercise, &Raw::example(exercise), None, ruler).ok()?.measures;
+            let mut worked = givens.clone();
+            work(exercise, &mut worked, &|_, _| None).ok()?;
+            Some(Example { givens, worked })
+        };
+        if self.room.example.as_ref().is_none_or(|(known, _)| *known != ruler) {
+            self.room.example = Some((ruler, read()));
+        }
+        let Some((_, Some(example))) = &self.room.example else { return };
+        let is_of_example = |&(step, row, cell): &(StepId, usize, usize)| {
+            let value = example.worked.value(exercise.steps[step].slot, row);
+            let is_near = |(value, answer): (f64, f64)| (value - answer).abs() <= self.judge.widths[step];
+            value.zip(self.answers.get(cell)).is_some_and(is_near)
+        };
+        let could_be = example.givens != *givens && has_the_same_rows(&example.givens, givens, exercise);
+        if could_be && self.wrong.iter().any(is_of_example) {
             let cause = Cause::Example;
             self.try_cause(&Tried { cause, likely: 4, enough: 3, charged: None, spares: &|_| false });
         }
     }
+}
+
+/// Whether a sheet could be worked with other givens by mistake.
+fn has_the_same_rows(one: &Measures, other: &Measures, exercise: &Exercise) -> bool {
+    exercise.givens.iter().all(|given| match &given.kind {
+        GivenKind::Table { table, .. } => one.rows(*table) == other.rows(*table),
+        GivenKind::Length { .. } | GivenKind::Number { .. } | GivenKind::Choice { .. } => true,
+    })
 }

@@ -1,6 +1,7 @@
 //! One cause for the whole sheet: before a line is accused, the sheet is asked what one thing would make it come out. A
 //! cause that is found is told once and charged once; what follows from it is right from the student's own figures.
 
+mod dependents;
 mod given;
 mod put_right;
 mod search;
@@ -29,8 +30,7 @@ pub(super) fn read_again<'e>(
     if !worked.judged.iter().any(|judged| judged.verdict.is_wrong()) {
         return None;
     }
-    let room = room.get_or_insert_with(|| Room::new(givens, answers, worked));
-    let (mut judged, mut own) = (Vec::new(), worked.own.clone());
+    let room = room.get_or_insert_with(|| Room::new(judge.exercise, givens, answers, worked));
     let mut search = Search::new((judge, changes), ruler, givens, answers, worked, room);
     search.named_units();
     if search.wrong.len() > 1 {
@@ -42,7 +42,8 @@ pub(super) fn read_again<'e>(
         search.exchanged();
         search.miswritten();
     }
-    let reading = search.judged(&mut judged, &mut own)?;
-    (worked.judged, worked.own) = (judged, own);
+    let (reading, judged) = search.judged()?;
+    worked.judged = judged;
+    worked.own.copy(&room.worked.own);
     Some(reading)
 }

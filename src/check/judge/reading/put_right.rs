@@ -2,8 +2,7 @@
 
 use super::sheet::Search;
 use crate::check::result::Cause;
-use crate::draft::{Givens, Measures, Raw};
-use crate::exercise::{Exercise, GivenKind, StepId};
+use crate::exercise::{GivenKind, StepId};
 use crate::formula::{Slot, TableId, Values};
 use crate::length::{Ruler, Unit};
 use typed_index_collections::TiVec;
@@ -20,7 +19,10 @@ pub(super) fn put_right(search: &mut Search, cause: &Cause) -> Option<Option<TiV
                 }
             }
         }
-        Cause::Example => search.room.givens.copy(&search.example_givens()?),
+        Cause::Example => {
+            let (_, example) = search.room.example.as_ref()?;
+            search.room.givens.copy(&example.as_ref()?.givens);
+        }
         Cause::Unit { wrote, meant } if meant == search.ruler.unit() => search.in_own_unit(wrote, meant),
         Cause::Unit { wrote, meant } => return Some(Some(search.in_other_unit(wrote, meant))),
         Cause::Shifted { from, row, down } => search.moved_back(search.answers.cell(from, row), down),
@@ -96,19 +98,4 @@ impl Search<'_, '_> {
         });
         kinds.flatten().map(|column| column.slot).collect()
     }
-
-    /// The example's givens, where a sheet could be worked with them by mistake.
-    pub fn example_givens(&self) -> Option<Measures> {
-        let exercise = self.judge.exercise;
-        let example = Givens::read(exercise, &Raw::example(exercise), None, self.ruler).ok()?.measures;
-        let could_be = example != *self.givens && has_the_same_rows(&example, self.givens, exercise);
-        could_be.then_some(example)
-    }
-}
-
-fn has_the_same_rows(one: &Measures, other: &Measures, exercise: &Exercise) -> bool {
-    exercise.givens.iter().all(|given| match &given.kind {
-        GivenKind::Table { table, .. } => one.rows(*table) == other.rows(*table),
-        GivenKind::Length { .. } | GivenKind::Number { .. } | GivenKind::Choice { .. } => true,
-    })
 }

@@ -4,7 +4,6 @@ use super::put_right::put_right;
 use super::sheet::{Found, Room, Search};
 use crate::check::judge::follow_through::{Judge, Judged};
 use crate::check::result::{Cause, Verdict};
-use crate::draft::Measures;
 use crate::exercise::StepId;
 
 /// What accounts for several answers at once.
@@ -126,12 +125,12 @@ fn is_same(one: &Cause, other: &Cause) -> bool {
 
 impl Search<'_, '_> {
     /// Judges the sheet by the reading that accounts for most: what agrees with the true figures stays right, what comes
-    /// out by the reading is right from the student's own, and the answer that is charged stays as it was found. What was
-    /// found about each answer, and the student's own measures, are put into `judged` and `own`.
-    pub fn judged(&mut self, judged: &mut Vec<Judged>, own: &mut Measures) -> Option<Reading> {
+    /// out by the reading is right from the student's own, and the answer that is charged stays as it was found. The student's
+    /// own measures are left in the room.
+    pub fn judged(&mut self) -> Option<(Reading, Vec<Judged>)> {
         let found = self.best()?;
         self.read_by(&found.cause)?;
-        judged.clone_from(&self.before.judged);
+        let mut judged = self.before.judged.clone();
         let mut accounts = 0;
         for (cell, (judged, read)) in judged.iter_mut().zip(&self.room.worked.judged).enumerate() {
             let is_answered = self.answers.get(cell).is_some();
@@ -155,8 +154,7 @@ impl Search<'_, '_> {
                 other => other,
             };
         }
-        own.copy(&self.room.worked.own);
         let causes = std::iter::once(found.cause).chain(found.or).collect();
-        Some(Reading { causes, charged: found.charged, accounts })
+        Some((Reading { causes, charged: found.charged, accounts }, judged))
     }
 }

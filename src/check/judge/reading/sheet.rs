@@ -1,12 +1,13 @@
 //! The sheet that is read again, and room for what it would be without a mistake.
 
+use super::dependents::Dependents;
 use crate::check::handed_in::Answers;
 use crate::check::judge::changes::Changes;
 use crate::check::judge::follow_through::{Judge, Worked};
-use crate::check::result::Cause;
+use crate::check::result::{Cause, Verdict};
 use crate::draft::{Measures, work};
-use crate::exercise::{OnSheet, StepId};
-use crate::formula::{Base, Values};
+use crate::exercise::{Exercise, OnSheet, StepId, StepRule};
+use crate::formula::{Base, Slot, Values};
 use crate::length::Ruler;
 
 /// A reading that was tried and found to fit.
@@ -28,12 +29,29 @@ pub(in crate::check) struct Room {
     pub(super) givens: Measures,
     pub(super) answers: Answers,
     pub(super) worked: Worked,
+    pub(super) dependents: Dependents,
+    /// The example on the ruler of a sheet, once it was asked for.
+    pub(super) example: Option<(Ruler, Option<Example>)>,
+}
+
+/// The exercise's own example.
+#[derive(Debug, Clone)]
+pub(super) struct Example {
+    pub givens: Measures,
+    /// Worked with what is suggested for every choice.
+    pub worked: Measures,
 }
 
 impl Room {
     /// Room for sheets of an exercise.
-    pub fn new(givens: &Measures, answers: &Answers, worked: &Worked) -> Room {
-        Room { givens: givens.clone(), answers: answers.clone(), worked: worked.clone() }
+    pub fn new(exercise: &Exercise, givens: &Measures, answers: &Answers, worked: &Worked) -> Room {
+        Room {
+            givens: givens.clone(),
+            answers: answers.clone(),
+            worked: worked.clone(),
+            dependents: Dependents::new(exercise),
+            example: None,
+        }
     }
 }
 
@@ -78,17 +96,40 @@ impl<'s, 'e> Search<'s, 'e> {
         asked.flat_map(|(step, _)| self.answers.cells(step).map(move |cell| (step, cell))).collect()
     }
 
-    /// What a step's row comes to by the rules, with some givens and the student's choices; `put` may say what a cell
-    /// holds.
+    /// What a step's row comes to by the rules, with one given put differently; `put` may say what a cell holds.
     pub fn leads_to(
-        &self,
-        givens: &Measures,
+        &mut self,
+        given: Option<(Slot, usize, f64)>,
         (step, row): (StepId, usize),
         put: &dyn Fn(StepId, usize) -> Option<f64>,
     ) -> Option<f64> {
-        let mut measures = givens.clone();
-        work(self.judge.exercise, &mut measures, put).ok()?;
+        let measures = &mut self.room.givens;
+        measures.copy(self.givens);
+        if let Some((slot, row, value)) = given {
+            measures.set(slot, row, value);
+        }
+        work(self.judge.exercise, measures, put).ok()?;
         measures.value(self.judge.exercise.steps[step].slot, row)
+    }
+
+    /// Whether what rests on something mostly went wrong, as it would if that was taken for something else: two answers at
+    /// least are wrong, and no more are plainly right than are not.
+    pub fn went_wrong(&self, slot: Slot) -> bool {
+        let (mut wrong, mut right, mut not_right) = (0, 0, 0);
+        for &step in self.room.dependents.of(slot) {
+            if !matches!(self.judge.exercise.steps[step].rule, StepRule::Value(_)) || !self.is_length(step) {
+                continue;
+            }
+            let mut is_right = true;
+            for cell in self.answers.cells(step).filter(|cell| self.answers.get(*cell).is_some()) {
+                let verdict = self.before.judged[cell].verdict;
+                wrong += usize::from(verdict.is_wrong());
+                is_right &= verdict == Verdict::Right;
+            }
+            right += usize::from(is_right);
+            not_right += usize::from(!is_right);
+        }
+        wrong >= 2 && right <= not_right
     }
 
     /// Whether a step is a length, so that its answers can be told from one another.

@@ -4,8 +4,8 @@ use super::search::Tried;
 use super::sheet::Search;
 use crate::check::judge::follow_through::follows;
 use crate::check::result::{Cause, Verdict};
-use crate::exercise::{StepId, StepRule};
-use crate::formula::Kind;
+use crate::exercise::{OnSheet, StepId};
+use crate::formula::{Base, Kind};
 use crate::length::{Length, Ruler, Unit};
 
 /// Answers are moved by a line only where so many come out right then.
@@ -38,12 +38,25 @@ impl Search<'_, '_> {
         }
         let exercise = self.judge.exercise;
         for &(wrote, meant) in units(self.ruler) {
+            if !self.is_scaled(meant.length().as_nm_f64() / wrote.length().as_nm_f64()) {
+                continue;
+            }
             let enough = (self.wrong.len() * 2).div_ceil(3).max(LINES);
             // A choice that happens to be one in either unit is no proof.
             let spares = |step: StepId| exercise.steps[step].is_choice();
             let cause = Cause::Unit { wrote, meant };
             self.try_cause(&Tried { cause, likely: 4, enough, charged: None, spares: &spares });
         }
+    }
+
+    /// Whether a good part of the wrong answers, so many times as large, come near what they should be: that what was chosen
+    /// is in another unit, too, spoils some.
+    fn is_scaled(&self, ratio: f64) -> bool {
+        let is_near = |cell: usize| {
+            let (answer, judged) = (self.answers.get(cell), self.before.judged[cell]);
+            answer.zip(judged.expected).is_some_and(|(answer, right)| (answer * ratio / right - 1.0).abs() < 0.1)
+        };
+        self.wrong.iter().filter(|(.., cell)| is_near(*cell)).count() * 4 >= self.wrong.len()
     }
 
     /// From some line on every answer stands one line too low, or too high.
@@ -59,6 +72,9 @@ impl Search<'_, '_> {
         let starts = [first.checked_sub(1).filter(|at| is_empty(*at)), Some(first)];
         for start in starts.into_iter().flatten() {
             for down in [true, false] {
+                if !self.is_moved(&asked[start..], down) {
+                    continue;
+                }
                 let (from, cell) = asked[start];
                 let cause = Cause::Shifted { from, row: cell - self.answers.cell(from, 0), down };
                 let moved = &asked[start..];
@@ -66,6 +82,17 @@ impl Search<'_, '_> {
                 self.try_cause(&Tried { cause, likely: 3, enough: LINES, charged: Some(cell), spares: &spares });
             }
         }
+    }
+
+    /// Whether some answers are what belongs on the line beside them.
+    fn is_moved(&self, asked: &[(StepId, usize)], down: bool) -> bool {
+        let is_on = |line: &&[(StepId, usize)]| {
+            let [above, below] = line else { return false };
+            let (from, to) = if down { (below, above) } else { (above, below) };
+            let (answer, right) = (self.answers.get(from.1), self.before.judged[to.1].expected);
+            answer.zip(right).is_some_and(|(answer, right)| (answer - right).abs() <= self.judge.widths[to.0])
+        };
+        asked.windows(2).filter(is_on).take(2).count() == 2
     }
 
     /// Two answers in each other's place.
@@ -77,7 +104,18 @@ impl Search<'_, '_> {
             return;
         }
         for (at, &(one, _, here)) in cells.iter().enumerate() {
-            for &(other, ..) in &cells[at + 1..] {
+            for &(other, _, there) in &cells[at + 1..] {
+                // Where one rests on the other, what it should be is spoilt by the exchange.
+                let belongs = |from: usize, to: usize, step: StepId, beside: StepId| {
+                    let right = self.before.judged[to].expected;
+                    let is_near = |(answer, right): (f64, f64)| (answer - right).abs() <= self.judge.widths[step];
+                    (exercise.steps[step].is_choice() && !exercise.steps[beside].is_choice())
+                        || exercise.rests_on(step, &|used| used == beside)
+                        || self.answers.get(from).zip(right).is_some_and(is_near)
+                };
+                if !belongs(there, here, one, other) || !belongs(here, there, other, one) {
+                    continue;
+                }
                 let cause = Cause::Exchanged(one, other);
                 // Who went on from the exchanged figures is right by them, and wrong without.
                 let spares = |step: StepId| exercise.rests_on(step, &|used| used == one || used == other);
@@ -89,58 +127,71 @@ impl Search<'_, '_> {
     /// An answer written otherwise than it was worked on with: two or more that follow from it agree on what it was.
     pub fn miswritten(&mut self) {
         let exercise = self.judge.exercise;
-        let tick = self.ruler.tick().as_nm_f64();
-        for (step, cell) in self.asked() {
-            let rests = |other: StepId| exercise.steps[other].uses.contains(&step);
-            let follow = |(other, ..): &&(StepId, usize, usize)| {
-                rests(*other) && self.is_length(*other) && matches!(exercise.steps[*other].rule, StepRule::Value(_))
-            };
-            let followers: Vec<_> = self.wrong.iter().filter(follow).copied().collect();
-            let (Some(written), true) = (self.answers.get(cell), self.is_length(step)) else { continue };
-            // Of one that follows, what follows from that one has to say so, too.
-            let enough = match followers[..] {
-                [] => continue,
-                [only] if !exercise.steps[step].is_choice() || !self.is_followed(only.0) || self.is_known(only) => {
-                    continue;
+        let mut known: Vec<StepId> = Vec::new();
+        for at in 0..self.wrong.len() {
+            for &step in &exercise.steps[self.wrong[at].0].uses {
+                let is_one =
+                    exercise.steps[step].on_sheet == OnSheet::Asked && exercise.steps[step].kind == Kind::LENGTH;
+                if is_one && !known.contains(&step) {
+                    known.push(step);
+                    self.miswritten_in(step);
                 }
-                [_] => 1,
-                _ => 2,
-            };
-            if exercise.steps[step].kind.list.is_some() {
-                continue;
-            }
-            let mut tried: Vec<Length> = Vec::new();
-            for (other, row, of) in followers.into_iter().take(2) {
-                let Some(answer) = self.answers.get(of) else { continue };
-                let answers = self.answers;
-                let with = |value: f64| {
-                    let put = |at: StepId, row: usize| {
-                        let known = answers.cell(at, row);
-                        match () {
-                            () if known == cell => Some(value),
-                            () if at == other => None,
-                            () => answers.get(known),
-                        }
-                    };
-                    self.leads_to(self.givens, (other, row), &put)
-                };
-                let (Some(now), Some(more)) = (with(written), with(written + 4.0 * tick)) else { continue };
-                let slope = (more - now) / (4.0 * tick);
-                if slope.abs() < 1e-6 {
-                    continue;
-                }
-                let solved = written + (answer - now) / slope;
-                let Some(meant) = Length::from_nm_f64(libm::round(solved / tick) * tick) else { continue };
-                let is_other = (meant.as_nm_f64() - written).abs() > tick / 2.0;
-                if !is_other || meant.is_negative() || tried.contains(&meant) {
-                    continue;
-                }
-                tried.push(meant);
-                let cause = Cause::Miswritten { step, row: 0, meant };
-                let spares = |at: StepId| at == step;
-                self.try_cause(&Tried { cause, likely: 2, enough, charged: Some(cell), spares: &spares });
             }
         }
+    }
+
+    fn miswritten_in(&mut self, step: StepId) {
+        let exercise = self.judge.exercise;
+        let cell = self.answers.cell(step, 0);
+        let Some(written) = self.answers.get(cell) else { return };
+        let follow = |(other, ..): &&(StepId, usize, usize)| {
+            let other = &exercise.steps[*other];
+            other.uses.contains(&step) && other.kind.base == Base::Length && !other.is_choice()
+        };
+        let mut followers = self.wrong.iter().filter(follow).copied();
+        let Some(first) = followers.next() else { return };
+        let second = followers.next();
+        // Of one that follows, what follows from that one has to say so, too.
+        let is_alone = second.is_none();
+        if is_alone && (!exercise.steps[step].is_choice() || !self.is_followed(first.0) || self.is_known(first)) {
+            return;
+        }
+        let mut tried: Option<Length> = None;
+        for follower in std::iter::once(first).chain(second) {
+            let Some(meant) = self.meant((cell, written), follower).filter(|meant| tried != Some(*meant)) else {
+                continue;
+            };
+            tried = Some(meant);
+            let cause = Cause::Miswritten { step, row: 0, meant };
+            let spares = |at: StepId| at == step;
+            let enough = if is_alone { 1 } else { 2 };
+            self.try_cause(&Tried { cause, likely: 2, enough, charged: Some(cell), spares: &spares });
+        }
+    }
+
+    /// What an answer would have to be for another that follows from it to come out right, to the tick; nothing, where it is
+    /// that already.
+    fn meant(&mut self, (cell, written): (usize, f64), (other, row, of): (StepId, usize, usize)) -> Option<Length> {
+        let tick = self.ruler.tick().as_nm_f64();
+        let answers = self.answers;
+        let answer = answers.get(of)?;
+        let mut with = |value: f64| {
+            let put = |at: StepId, row: usize| {
+                let known = answers.cell(at, row);
+                match () {
+                    () if known == cell => Some(value),
+                    () if at == other => None,
+                    () => answers.get(known),
+                }
+            };
+            self.leads_to(None, (other, row), &put)
+        };
+        let (now, more) = (with(written)?, with(written + 4.0 * tick)?);
+        let slope = (more - now) / (4.0 * tick);
+        let solved = written + (answer - now) / slope;
+        let meant = Length::from_nm_f64(libm::round(solved / tick) * tick).filter(|_| slope.abs() > 1e-6)?;
+        let is_other = (meant.as_nm_f64() - written).abs() > tick / 2.0;
+        (is_other && !meant.is_negative()).then_some(meant)
     }
 }
 
