@@ -155,8 +155,8 @@ impl<'e> OnBench<'_, 'e> {
         if reading.is_none() && !worked.judged.iter().any(|judged| judged.verdict.is_wrong()) {
             return Vec::new();
         }
-        let (allowances, changes) = (&self.marker.allowances, &self.marker.rules.changes);
-        explain(&Evidence { judge, allowances, changes, ruler: *ruler, givens, answers, worked, reading })
+        let allowances = &self.marker.allowances;
+        explain(&Evidence { judge, allowances, ruler: *ruler, givens, answers, worked, reading })
     }
 
     /// Marks what a student found in a finished draft with slips planted in it.

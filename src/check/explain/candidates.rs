@@ -1,7 +1,7 @@
 //! What a student may have worked out instead: for one answer, every known mistake with the value it leads to.
 
 use super::digits::slips_of_the_pen;
-use crate::check::judge::{Changes, Judge, follows};
+use crate::check::judge::{Judge, follows};
 use crate::check::result::{Cause, Explanation, Pen};
 use crate::draft::Measures;
 use crate::exercise::{Exercise, Given, GivenKind, Step, StepId, StepRule};
@@ -29,7 +29,7 @@ impl Candidate {
 /// How likely an explanation is, beside others that fit as well: what the exercise's author knows that people do before
 /// what anyone may do anywhere, and that before what is rare; and of a number that is wrong already that it was halved,
 /// doubled or in another unit.
-pub(super) fn likelihood(explanation: &Explanation, changes: &Changes, went_on: Option<bool>) -> (u8, bool) {
+pub(super) fn likelihood(explanation: &Explanation, exercise: &Exercise, went_on: Option<bool>) -> (u8, bool) {
     // An answer that nobody went on with was written otherwise than it was worked out, and the other way about.
     let of_the_pen = |usual: u8| match went_on {
         Some(false) => usual + 1,
@@ -46,7 +46,7 @@ pub(super) fn likelihood(explanation: &Explanation, changes: &Changes, went_on: 
         Cause::Counted { belongs: 0, .. } => 2,
         Cause::Pen(Pen::WholeMore | Pen::WholeLess) => of_the_pen(2),
         Cause::Pen(_) | Cause::Fraction => of_the_pen(3),
-        Cause::Changed { step, at } => of_change(changes.of(step)[at].change),
+        Cause::Changed { step, at } => of_change(exercise.changes(step)[at].change),
         Cause::Counted { .. }
         | Cause::Halved
         | Cause::Doubled
@@ -166,7 +166,6 @@ impl Values for Coarse<'_> {
 pub(super) struct Asked<'a, 'e> {
     pub judge: &'a Judge<'e>,
     pub allowances: &'a [Slot],
-    pub changes: &'a Changes<'e>,
     pub ruler: Ruler,
     pub step: StepId,
     pub row: usize,
@@ -272,7 +271,7 @@ impl<'e> Asked<'_, 'e> {
     /// The rule with one change.
     fn changed_rule<'s>(&'s self, values: &'s Measures) -> impl Iterator<Item = (Cause, f64)> + 's {
         let step = self.step;
-        let changes = self.changes.of(step).iter().enumerate();
+        let changes = self.exercise().changes(step).iter().enumerate();
         changes.filter_map(move |(at, changed)| {
             let value = self.leads_to(&changed.formula, values).filter(|value| *value > 0.0)?;
             Some((Cause::Changed { step, at }, value))

@@ -2,7 +2,7 @@
 
 use super::candidates::{Asked, Candidate, likelihood};
 use crate::check::handed_in::Answers;
-use crate::check::judge::{Changes, Judge, Judged, LAST_DECIMAL, Reading, Worked};
+use crate::check::judge::{Judge, Judged, LAST_DECIMAL, Reading, Worked};
 use crate::check::result::{Cause, Explanation, Verdict};
 use crate::draft::Measures;
 use crate::exercise::{StepId, StepRule};
@@ -25,7 +25,7 @@ pub(super) struct WrongAnswer<'a, 'e> {
 impl WrongAnswer<'_, '_> {
     /// How likely a mistake is here.
     pub fn likelihood(&self, explanation: &Explanation) -> (u8, bool) {
-        likelihood(explanation, self.asked.changes, self.went_on)
+        likelihood(explanation, self.asked.judge.exercise, self.went_on)
     }
 }
 
@@ -41,7 +41,6 @@ pub(super) struct Fit {
 pub(in crate::check) struct Evidence<'a, 'e> {
     pub judge: &'a Judge<'e>,
     pub allowances: &'a [Slot],
-    pub changes: &'a Changes<'e>,
     pub ruler: Ruler,
     pub givens: &'a Measures,
     pub answers: &'a Answers,
@@ -61,8 +60,8 @@ impl<'a, 'e> Evidence<'a, 'e> {
                 let is_charged = self.reading.is_some_and(|reading| reading.charged == cell);
                 let is_wrong = judged.verdict.is_wrong() && !is_charged;
                 if let Some(answer) = self.answers.get(cell).filter(|_| is_wrong) {
-                    let Evidence { judge, allowances, changes, ruler, .. } = *self;
-                    let asked = Asked { judge, allowances, changes, ruler, step, row };
+                    let (judge, allowances, ruler) = (self.judge, self.allowances, self.ruler);
+                    let asked = Asked { judge, allowances, ruler, step, row };
                     let went_on = self.went_on(step);
                     wrong.push(WrongAnswer { asked, cell, answer, judged, went_on, fits: Vec::new() });
                 }
@@ -151,7 +150,7 @@ impl<'a, 'e> Evidence<'a, 'e> {
         let of = |cause: &Cause| match *cause {
             Cause::Slip(slip) => exercise.slips[slip].used.uses().iter().all(knows),
             Cause::Neighbour(step) => carry[step].is_none(),
-            Cause::Changed { step, at } => self.changes.of(step)[at].formula.uses().iter().all(knows),
+            Cause::Changed { step, at } => exercise.changes(step)[at].formula.uses().iter().all(knows),
             Cause::Earlier(_)
             | Cause::Counted { .. }
             | Cause::Halved

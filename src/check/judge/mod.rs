@@ -1,6 +1,5 @@
 //! Judging answers that were read: the verdict on each, and what it rests on.
 
-mod changes;
 mod coarser_ruler;
 mod follow_through;
 mod planted_slips;
@@ -10,7 +9,6 @@ mod rules;
 mod tolerance;
 mod workbench;
 
-pub(super) use changes::Changes;
 pub(super) use follow_through::{Judge, Judged, RATIOS, Worked, follows};
 pub(super) use planted_slips::Planted;
 pub use planted_slips::with_slips;

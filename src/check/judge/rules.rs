@@ -1,6 +1,5 @@
 //! What the policy of a class means for an exercise.
 
-use super::changes::Changes;
 use super::tolerance::usual_width;
 use crate::check::result::{StepGrade, Verdict, does_count};
 use crate::class::{Points, Policy};
@@ -21,8 +20,6 @@ pub(in crate::check) struct Rules<'e> {
     pub given: TiVec<GivenId, Option<String>>,
     /// What each step is worth; nothing, where it is not asked for.
     pub worth: TiVec<StepId, Points>,
-    /// Each step's rule with one change.
-    pub changes: Changes<'e>,
     out_of: Points,
 }
 
@@ -34,8 +31,7 @@ impl<'e> Rules<'e> {
         let stated = |name: &str| policy.given.iter().find(|(given, _)| given == name).map(|(_, text)| text.clone());
         let given = exercise.givens.iter().map(|given| stated(&given.name).filter(|text| !text.trim().is_empty()));
         let out_of = worth.iter().copied().sum();
-        let (policy, given, changes) = (policy.clone(), given.collect(), Changes::new(exercise));
-        Rules { exercise, policy, given, worth, changes, out_of }
+        Rules { exercise, policy: policy.clone(), given: given.collect(), worth, out_of }
     }
 
     /// What a bare number is measured in, and the ruler, of a sheet that states these.

@@ -94,14 +94,8 @@ impl<'e> Workbench<'e> {
             (self.judge.widths, self.widths_for) = (rules.widths_if_coarser(coarser), None);
             self.judge.judge(&self.givens, &self.answers, &mut self.worked, None).map_err(unworkable)?;
         }
-        self.reading = read_again(
-            (&self.judge, &rules.changes),
-            self.ruler,
-            &self.givens,
-            &self.answers,
-            &mut self.worked,
-            &mut self.room,
-        );
+        self.reading =
+            read_again(&self.judge, self.ruler, &self.givens, &self.answers, &mut self.worked, &mut self.room);
         for Unread { cell, .. } in &self.unread {
             self.worked.judged[*cell].verdict = Verdict::Unreadable;
         }

@@ -7,7 +7,8 @@ use crate::formula::{Changed, Kind, Slot};
 
 impl Exercise {
     /// A step's rule with one change, in every way that is known: a term left out or counted twice, a factor forgotten, one
-    /// measure taken for another that stands near it. Always the same in the same order; none for a choice.
+    /// measure taken for another that stands near it. Always the same in the same order, made when
+    /// they are first asked for; none for a choice.
     ///
     /// ```
     /// use foldmark::exercise::Shelf;
@@ -18,11 +19,11 @@ impl Exercise {
     /// // flat_height + hem + seam
     /// assert_eq!(changes.iter().filter(|known| known.change == Change::LeftOut).count(), 3);
     /// ```
-    pub fn changes(&self, step: StepId) -> Vec<Changed> {
-        match &self.steps[step].rule {
+    pub fn changes(&self, step: StepId) -> &[Changed] {
+        self.steps[step].changes.get_or_init(|| match &self.steps[step].rule {
             StepRule::Value(rule) => rule.changes(&|slot| self.beside(step, slot)),
             StepRule::Within { .. } => Vec::new(),
-        }
+        })
     }
 
     /// The measures that one may be taken for in a step's rule: those before and after it in the text, those that the rule

@@ -51,6 +51,8 @@ pub struct Exercise {
     pub order: Vec<StepId>,
     /// The exercise as a sheet of each level sets it, in the order of the levels, as far as that was asked for.
     pub(in crate::exercise) at_levels: Vec<OnceLock<Box<Exercise>>>,
+    /// By slot the steps that rest on it, once that was asked for.
+    pub(in crate::exercise) dependents: OnceLock<Vec<Vec<StepId>>>,
 }
 
 impl Exercise {
@@ -186,6 +188,7 @@ impl Exercise {
         for (index, step) in set.steps.iter_mut_enumerated() {
             step.on_sheet = level.on_sheet(index);
             step.is_exact = level.exact;
+            step.changes = OnceLock::new();
             let StepRule::Value(value) = &mut step.rule else { continue };
             if level.rounds_up.contains(&index) {
                 set.slips.push(Slip {

@@ -1,6 +1,7 @@
 //! What an exercise is, once read: data, with formulas still to be evaluated.
 
 mod changes;
+mod dependents;
 mod exercise;
 mod given;
 mod index;

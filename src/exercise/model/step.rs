@@ -2,8 +2,9 @@
 
 use super::index::StepId;
 use super::mark::Drawn;
-use crate::formula::{Formula, Kind, Slot};
+use crate::formula::{Changed, Formula, Kind, Slot};
 use crate::length::Length;
+use std::sync::OnceLock;
 
 /// A step of the draft: one measure the student works out.
 #[derive(Debug, Clone)]
@@ -36,6 +37,8 @@ pub struct Step {
     pub on_sheet: OnSheet,
     /// Whether an answer has to be right to the tick, not only to within one.
     pub is_exact: bool,
+    /// Its rule with one change each, once that was asked for; see [`Exercise::changes`](super::Exercise::changes).
+    pub(in crate::exercise) changes: OnceLock<Vec<Changed>>,
 }
 
 impl Step {

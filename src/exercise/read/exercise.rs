@@ -109,6 +109,7 @@ fn read_exercise(name: &str, root: &Section) -> Exercise {
         scope: reader.scope,
         order,
         at_levels,
+        dependents: OnceLock::new(),
     };
     note_names_that_come_twice(root, &exercise);
     exercise

@@ -8,6 +8,7 @@ use crate::formula::{self, Base, Formula, Kind, Slot};
 use crate::length::Length;
 use crate::text::{Section, Text};
 use std::collections::BTreeMap;
+use std::sync::OnceLock;
 use typed_index_collections::{TiSlice, TiVec};
 
 const LIMITS: [(&str, LimitKind); 4] = [
@@ -72,6 +73,7 @@ pub(super) fn read_steps(reader: &mut Reader, root: &Section) -> (TiVec<StepId, 
             draw: Vec::new(),
             on_sheet: OnSheet::default(),
             is_exact: false,
+            changes: OnceLock::new(),
         });
         sections.push(step.section);
     }

@@ -42,7 +42,7 @@ impl Search<'_, '_> {
     fn misread_in(&mut self, given: Slot, row: usize, (least, most): (f64, f64)) {
         let Some(value) = self.givens.value(given, row) else { return };
         let exercise = self.judge.exercise;
-        let dependents = self.room.dependents.of(given);
+        let dependents = exercise.dependents(given);
         let dependent = |&(step, ..): &(StepId, usize, usize)| {
             dependents.contains(&step)
                 && matches!(exercise.steps[step].rule, StepRule::Value(_))
@@ -95,7 +95,7 @@ impl Search<'_, '_> {
             let column = columns.iter().map(|column| column.slot).find(|slot| self.went_wrong(*slot));
             let Some(column) = column.filter(|_| rows > 1) else { continue };
             // Of what stands in rows, the row that is wrong has the answer of the other.
-            let dependents = self.room.dependents.of(column);
+            let dependents = exercise.dependents(column);
             let is_of_rows = |&&(step, ..): &&(StepId, usize, usize)| {
                 dependents.contains(&step) && exercise.steps[step].kind.list == Some(*table)
             };

@@ -1,7 +1,6 @@
 //! One cause for the whole sheet: before a line is accused, the sheet is asked what one thing would make it come out. A
 //! cause that is found is told once and charged once; what follows from it is right from the student's own figures.
 
-mod dependents;
 mod given;
 mod put_right;
 mod search;
@@ -11,7 +10,6 @@ mod written;
 pub(in crate::check) use search::Reading;
 pub(in crate::check) use sheet::Room;
 
-use super::changes::Changes;
 use super::follow_through::{Judge, Worked};
 use crate::check::handed_in::Answers;
 use crate::draft::Measures;
@@ -19,8 +17,8 @@ use crate::length::Ruler;
 use sheet::Search;
 
 /// Looks for the one thing that makes a sheet come out, and judges the sheet by it.
-pub(super) fn read_again<'e>(
-    (judge, changes): (&Judge<'e>, &Changes<'e>),
+pub(super) fn read_again(
+    judge: &Judge,
     ruler: Ruler,
     givens: &Measures,
     answers: &Answers,
@@ -30,8 +28,8 @@ pub(super) fn read_again<'e>(
     if !worked.judged.iter().any(|judged| judged.verdict.is_wrong()) {
         return None;
     }
-    let room = room.get_or_insert_with(|| Room::new(judge.exercise, givens, answers, worked));
-    let mut search = Search::new((judge, changes), ruler, givens, answers, worked, room);
+    let room = room.get_or_insert_with(|| Room::new(givens, answers, worked));
+    let mut search = Search::new(judge, ruler, givens, answers, worked, room);
     search.named_units();
     if search.wrong.len() > 1 {
         search.other_unit();

@@ -1,12 +1,10 @@
 //! The sheet that is read again, and room for what it would be without a mistake.
 
-use super::dependents::Dependents;
 use crate::check::handed_in::Answers;
-use crate::check::judge::changes::Changes;
 use crate::check::judge::follow_through::{Judge, Worked};
 use crate::check::result::{Cause, Verdict};
 use crate::draft::{Measures, work};
-use crate::exercise::{Exercise, OnSheet, StepId, StepRule};
+use crate::exercise::{OnSheet, StepId, StepRule};
 use crate::formula::{Base, Slot, Values};
 use crate::length::Ruler;
 
@@ -29,7 +27,6 @@ pub(in crate::check) struct Room {
     pub(super) givens: Measures,
     pub(super) answers: Answers,
     pub(super) worked: Worked,
-    pub(super) dependents: Dependents,
     /// The example on the ruler of a sheet, once it was asked for.
     pub(super) example: Option<(Ruler, Option<Example>)>,
 }
@@ -44,20 +41,13 @@ pub(super) struct Example {
 
 impl Room {
     /// Room for sheets of an exercise.
-    pub fn new(exercise: &Exercise, givens: &Measures, answers: &Answers, worked: &Worked) -> Room {
-        Room {
-            givens: givens.clone(),
-            answers: answers.clone(),
-            worked: worked.clone(),
-            dependents: Dependents::new(exercise),
-            example: None,
-        }
+    pub fn new(givens: &Measures, answers: &Answers, worked: &Worked) -> Room {
+        Room { givens: givens.clone(), answers: answers.clone(), worked: worked.clone(), example: None }
     }
 }
 
 pub(super) struct Search<'s, 'e> {
     pub judge: &'s Judge<'e>,
-    pub changes: &'s Changes<'e>,
     pub ruler: Ruler,
     pub givens: &'s Measures,
     pub answers: &'s Answers,
@@ -71,7 +61,7 @@ pub(super) struct Search<'s, 'e> {
 
 impl<'s, 'e> Search<'s, 'e> {
     pub fn new(
-        (judge, changes): (&'s Judge<'e>, &'s Changes<'e>),
+        judge: &'s Judge<'e>,
         ruler: Ruler,
         givens: &'s Measures,
         answers: &'s Answers,
@@ -86,7 +76,7 @@ impl<'s, 'e> Search<'s, 'e> {
                 }
             }
         }
-        Search { judge, changes, ruler, givens, answers, before, wrong, room, found: Vec::new() }
+        Search { judge, ruler, givens, answers, before, wrong, room, found: Vec::new() }
     }
 
     /// The answers that a sheet asks for, in its order: step and cell.
@@ -116,7 +106,7 @@ impl<'s, 'e> Search<'s, 'e> {
     /// least are wrong, and no more are plainly right than are not.
     pub fn went_wrong(&self, slot: Slot) -> bool {
         let (mut wrong, mut right, mut not_right) = (0, 0, 0);
-        for &step in self.room.dependents.of(slot) {
+        for &step in self.judge.exercise.dependents(slot) {
             if !matches!(self.judge.exercise.steps[step].rule, StepRule::Value(_)) || !self.is_length(step) {
                 continue;
             }

@@ -208,7 +208,7 @@ impl Search<'_, '_> {
         let exercise = self.judge.exercise;
         let own = &self.before.own;
         let slips = exercise.slips.iter().filter(|slip| slip.step == step).map(|slip| &slip.used);
-        let changes = self.changes.of(step).iter().map(|changed| &changed.formula);
+        let changes = exercise.changes(step).iter().map(|changed| &changed.formula);
         let half = self.ruler.tick().as_nm_f64() / 2.0;
         slips.chain(changes).any(|formula| {
             let value = follows(&exercise.steps[step], formula, own, row);
