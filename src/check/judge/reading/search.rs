@@ -147,12 +147,14 @@ impl Search<'_, '_> {
                 judged.own = read.own;
             }
         }
-        // A choice within its limits that was written otherwise than it was worked on with costs once, too.
-        if matches!(found.cause, Cause::Miswritten { .. }) {
-            judged[found.charged].verdict = match judged[found.charged].verdict {
-                Verdict::Right | Verdict::RightFromOwn => Verdict::NotRight,
-                other => other,
-            };
+        // A choice within its limits stays right, however it was worked on with, where several answers say with what. Where it
+        // stands against one, either of the two is wrong, and one is charged.
+        if let Cause::Miswritten { step, .. } = found.cause {
+            let steps = &self.judge.exercise.steps;
+            let against = self.wrong.iter().filter(|(other, ..)| steps[*other].uses.contains(&step)).count();
+            if against == 1 && judged[found.charged].verdict.earns() {
+                judged[found.charged].verdict = Verdict::NotRight;
+            }
         }
         let causes = std::iter::once(found.cause).chain(found.or).collect();
         Some((Reading { causes, charged: found.charged, accounts }, judged))
