@@ -1,7 +1,8 @@
 //! What a page may ask.
 
 use crate::check::{Answer, AnswerSheet, Value as Written};
-use crate::draft::{Entry, Raw, RawRow};
+use crate::draft::{Entry, Measures, Raw, RawRow};
+use crate::exercise::{Exercise, GivenKind};
 use crate::length::Ruler;
 use crate::lesson::{Found, Own};
 use crate::text::Place;
@@ -133,6 +134,21 @@ pub(super) struct OwnAsked {
 const NAME: &str = "name";
 
 impl OwnAsked {
+    /// Leaves out what does not matter for an exercise, by what is known so far: it may stand there from before another word
+    /// was chosen, and nobody sees it.
+    pub fn retain_needed(&mut self, exercise: &Exercise, measures: &Measures) {
+        let given = |name: &str| exercise.given(name);
+        self.single.retain(|name, _| given(name).is_none_or(|given| given.is_needed(measures)));
+        for (table, rows) in &mut self.table {
+            let Some(GivenKind::Table { columns, .. }) = given(table).map(|given| &given.kind) else { continue };
+            let is_needed = |name: &str| {
+                let column = columns.iter().find(|column| column.name == name);
+                column.is_none_or(|column| column.is_needed(measures))
+            };
+            rows.iter_mut().for_each(|row| row.retain(|name, _| is_needed(name)));
+        }
+    }
+
     /// The values as the lesson takes them. What is left empty takes its usual value.
     pub fn read(&self, ruler: Ruler) -> Own {
         let choice = self.choice.iter().map(|(step, text)| (step.clone(), text.clone())).collect();

@@ -1,6 +1,6 @@
 //! The one who is asked.
 
-use super::ask::{Ask, ChapterAsked, CodeAsked, ExerciseAsked, FormAsked, LessonAsked};
+use super::ask::{Ask, ChapterAsked, CodeAsked, ExerciseAsked, FormAsked, LessonAsked, SheetAsked};
 use super::known::{Known, Told, ruler};
 use super::own::LessonsOwn;
 use super::{form, hand_in, own, problem};
@@ -72,10 +72,12 @@ impl Live {
             Ask::Lesson(LessonAsked { chapter, draft, own }) => {
                 let (chapter, open) = known.chapter(&chapter, draft)?;
                 let exercise = known.exercise(&open.exercise)?;
-                written(&own::worked(chapter, draft as usize, exercise, &own, ruler(exercise, &own)?, known.shelf()))
+                let ruler = ruler(exercise, &own)?;
+                let own = form::needed(exercise, &own, ruler);
+                written(&own::worked(chapter, draft as usize, exercise, &own, ruler, known.shelf()))
             }
-            Ask::Mark(sheet) => written(&hand_in::marked(known, &sheet)?),
-            Ask::File(sheet) => written(&hand_in::file(known, &sheet)?),
+            Ask::Mark(sheet) => written(&hand_in::marked(known, &needed(known, sheet)?)?),
+            Ask::File(sheet) => written(&hand_in::file(known, &needed(known, sheet)?)?),
             Ask::Problem(asked) => written(&problem::fresh(known.exercise(&asked.exercise)?, &asked)?),
             Ask::Coded(CodeAsked { exercise, code }) => {
                 let exercise = known.exercise(&exercise)?;
@@ -86,6 +88,45 @@ impl Live {
     }
 }
 
+/// A sheet without what does not matter for its exercise.
+fn needed(known: &Known, mut sheet: SheetAsked) -> Told<SheetAsked> {
+    let exercise = known.exercise(&sheet.exercise)?;
+    sheet.own = form::needed(exercise, &sheet.own, ruler(exercise, &sheet.own)?);
+    Ok(sheet)
+}
+
 fn written<T: Serialize>(answer: &T) -> Told<String> {
     serde_json::to_string(answer).map_err(|error| error.to_string())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The bucket's circumference is measured only where it is measured round; what stands there from before does not
+    /// matter once it is measured across.
+    #[test]
+    fn what_does_not_matter_stands_in_nobodys_way() {
+        let mut live = Live::new();
+        let (name, text) = crate::exercise::shipped().find(|(name, _)| *name == "round-bucket").unwrap();
+        live.answer(&json!({ "ask": "exercise", "name": name, "text": text }).to_string());
+        let mut file = |measured: &str, round: &str| {
+            let single = json!({ "measured": measured, "round": round, "across": "8", "height": "10" });
+            let own = json!({ "ruler": "1/8 in", "single": single });
+            let ask = json!({ "ask": "mark", "exercise": name, "student": "Sorrel", "show": "full", "own": own });
+            let marked: Value = serde_json::from_str(&live.answer(&ask.to_string())).unwrap();
+            let ask = json!({ "ask": "file", "exercise": name, "student": "Sorrel", "show": "full", "own": own });
+            let file: Value = serde_json::from_str(&live.answer(&ask.to_string())).unwrap();
+            (marked["faults"].as_array().unwrap().len(), file["text"].as_str().unwrap().to_owned())
+        };
+        assert_eq!(file("round", "9000").0, 1);
+        let (faults, text) = file("across", "9000");
+        assert!(faults == 0 && !text.contains("9000"), "{text}");
+        let sheet = crate::check::read_answers(&text).unwrap();
+        assert!(crate::check::mark(&crate::exercise::read(name, text_of(name)).unwrap(), &sheet).is_ok());
+    }
+
+    fn text_of(name: &str) -> &'static str {
+        crate::exercise::shipped().find(|(known, _)| *known == name).unwrap().1
+    }
 }

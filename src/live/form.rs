@@ -71,6 +71,15 @@ pub(super) fn form(exercise: &Exercise, own: &OwnAsked, ruler: Ruler) -> Form {
     }
 }
 
+/// What a reader typed that matters for an exercise.
+pub(super) fn needed(exercise: &Exercise, own: &OwnAsked, ruler: Ruler) -> OwnAsked {
+    let mut own = own.clone();
+    if let Some(measures) = as_far(exercise, &own, ruler) {
+        own.retain_needed(exercise, &measures);
+    }
+    own
+}
+
 /// The givens as far as they can be read: all of them, or only the words chosen, on which it mostly depends what else is needed.
 fn as_far(exercise: &Exercise, own: &OwnAsked, ruler: Ruler) -> Option<Measures> {
     let raw = own.raw();

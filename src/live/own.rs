@@ -1,6 +1,7 @@
 //! A lesson worked for the reader's own objects: its parts, and the choices that are left to make.
 
 use super::ask::{OwnAsked, TryAsked};
+use super::form::needed;
 use super::hand_in::Judged;
 use super::known::{Known, Told, ruler};
 use crate::check::{AnswerSheet, Marker, Value, answer_file, read_answers};
@@ -125,7 +126,10 @@ pub(super) fn tried(known: &Known, asked: &TryAsked) -> Told<Vec<Judged>> {
     let (chapter, draft) = known.chapter(&asked.chapter, *open)?;
     let exercise = known.exercise(&draft.exercise)?;
     let draft = match own {
-        Some(own) => own.read(ruler(exercise, own)?).draft(exercise).map_err(|faults| faults[0].to_string())?,
+        Some(own) => {
+            let ruler = ruler(exercise, own)?;
+            needed(exercise, own, ruler).read(ruler).draft(exercise).map_err(|faults| faults[0].to_string())?
+        }
         None => {
             let mut drafts = chapter.lessons(known.shelf(), *open as usize);
             let is_metric = first == "metric";

@@ -4,7 +4,7 @@
  * Fields for the answers of a sheet, judged one by one.
  * @param {{asked: () => any, answers: () => Record<string, string[]>, save: () => void, letters?: Record<string, string>,
  *   fixed?: Record<string, string[]>, shown?: Record<string, string[]>, fractions: () => string[], unit: () => string,
- *   outline?: string, after?: (marked: any) => void}} sheet
+ *   outline?: string, restated?: (marked: any) => boolean, after?: (marked: any) => void}} sheet
  */
 function answers(sheet) {
   const drawn = el("div", { class: "foldmark-drawn" });
@@ -61,6 +61,7 @@ function answers(sheet) {
       return marked;
     }
     if (marked.faults.length === 0) {
+      if (sheet.restated?.(marked)) return update(touched);
       const now = JSON.stringify([marked.answers.map((one) => [one.label, one.limits]), sheet.unit()]);
       if (now !== shape) draw(marked);
       shape = now;
@@ -313,6 +314,18 @@ function openAnswers(part, door) {
     save: () => kept.save(me),
     fractions: () => ruled().fractions,
     unit: () => ruled().unit,
+    restated: (now) => {
+      const unit = ruled().unit;
+      const was = kept.value.unit;
+      if (was === unit) return false;
+      kept.value.unit = unit;
+      for (const one of was ? now.answers : []) {
+        const values = kept.value.answers[one.step] ?? [];
+        if (one.is_length && values[one.row]) values[one.row] = inUnit(values[one.row], was);
+      }
+      kept.save(me);
+      return Boolean(was);
+    },
     after: (now) => {
       marked = now;
       const faults = own.isEmpty() && Object.keys(own.value.table).length > 0 ? [] : now.faults;

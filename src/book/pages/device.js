@@ -51,7 +51,7 @@ function shelved(name, otherwise) {
   return known;
 }
 const student = () => shelved("student", { name: "" });
-const answersOf = (exercise) => shelved(`answers-${exercise}`, { answers: {} });
+const answersOf = (exercise) => shelved(`answers-${exercise}`, { answers: {}, unit: "" });
 
 // A judgement moves what is below it: while a button is pressed it waits, so that the press is not lost.
 let isPressed = false;

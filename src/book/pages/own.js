@@ -34,6 +34,15 @@ class Own extends Kept {
     );
     return { ruler: this.value.ruler, single: this.value.single, table, choice: this.value.choice };
   }
+  /** What was measured in a unit stays so when the ruler is one of another. */
+  keepUnit(givens, unit) {
+    for (const { name, kind, columns } of givens) {
+      const { single } = this.value;
+      if (kind === "length" && single[name]) single[name] = inUnit(single[name], unit);
+      for (const column of columns.filter((one) => one.is_length))
+        for (const { row } of this.rows(name)) if (row[column.name]) row[column.name] = inUnit(row[column.name], unit);
+    }
+  }
   /** Where a fault of the core belongs in the form. @param {string} key */
   place(key) {
     const [, table, row, column] = /^given\.(.+)\.(\d+)\.(.+)$/.exec(key) ?? [];
@@ -68,6 +77,9 @@ const isMetric = () => {
   return shown === "metric";
 };
 
+/** A bare number with the unit that it was measured in, since it is to be read in another. @param {string} text @param {string} unit */
+const inUnit = (text, unit) => (/\d\s*$|[½¼¾⅛⅜⅝⅞]\s*$/.test(text) ? `${text.trim()} ${unit}` : text);
+
 /** No name and no measurement is longer. */
 const LONGEST = 500;
 
@@ -80,6 +92,9 @@ function field(what) {
   const id = newId();
   const said = el("p", { class: "foldmark-said", id: `${id}-said` });
   let isTyped = false;
+  const unit = what.unit ? el("span", { "aria-hidden": "true" }, what.unit) : null;
+  /** The sheet's unit stands behind a number that names none. */
+  const showUnit = () => unit && (unit.hidden = /[a-z"'′″]/i.test(input.value));
   /** The reader is done with the field; what the fractions put in is no change to a browser. */
   const settle = () => {
     if (!isTyped) return;
@@ -99,6 +114,7 @@ function field(what) {
     "data-key": what.key,
     oninput: () => {
       isTyped = true;
+      showUnit();
       if (input.value.length > LONGEST) {
         input.value = input.value.slice(0, LONGEST);
         what.oninput(input.value);
@@ -126,9 +142,10 @@ function field(what) {
     "div",
     { class: "foldmark-field" },
     el("label", { for: id }, what.label, what.says ? el("small", {}, what.says) : null),
-    what.unit ? el("div", { class: "foldmark-unit" }, input, el("span", { "aria-hidden": "true" }, what.unit)) : input,
+    unit ? el("div", { class: "foldmark-unit" }, input, unit) : input,
     said,
   );
+  showUnit();
   return { node, input, said };
 }
 
@@ -295,8 +312,12 @@ function editor(own) {
       {
         id,
         onchange: () => {
+          const { unit, givens } = form;
           own.value.ruler = ruler.value;
+          form = ask({ ask: "form", exercise: own.exercise, own: own.asked() });
+          if (form.unit !== unit) own.keepUnit(givens, unit);
           changed();
+          draw();
         },
       },
       ...form.rulers.map((one) => el("option", { value: one, selected: one === form.ruler }, one)),
