@@ -8,7 +8,6 @@ use crate::lesson::{Found, Own};
 use crate::text::Place;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
-use serde_json::{Map, Value};
 use std::collections::BTreeMap;
 
 /// A request. Names of drafting in it come from answers to earlier ones.
@@ -40,25 +39,30 @@ impl Ask {
     /// # Errors
     /// What is wrong with it.
     pub fn read(text: &str) -> Result<Ask, String> {
-        let mut object: Map<String, Value> = serde_json::from_str(text).map_err(|error| error.to_string())?;
-        let what = object.remove("ask").unwrap_or_default();
-        match what.as_str().unwrap_or_default() {
-            "exercise" => read(object).map(Ask::Exercise),
-            "chapter" => read(object).map(Ask::Chapter),
-            "form" => read(object).map(Ask::Form),
-            "lesson" => read(object).map(Ask::Lesson),
-            "mark" => read(object).map(Ask::Mark),
-            "file" => read(object).map(Ask::File),
-            "problem" => read(object).map(Ask::Problem),
-            "coded" => read(object).map(Ask::Coded),
-            "try" => read(object).map(Ask::Try),
+        match read::<What>(text)?.ask.as_str() {
+            "exercise" => read(text).map(Ask::Exercise),
+            "chapter" => read(text).map(Ask::Chapter),
+            "form" => read(text).map(Ask::Form),
+            "lesson" => read(text).map(Ask::Lesson),
+            "mark" => read(text).map(Ask::Mark),
+            "file" => read(text).map(Ask::File),
+            "problem" => read(text).map(Ask::Problem),
+            "coded" => read(text).map(Ask::Coded),
+            "try" => read(text).map(Ask::Try),
             _ => Err("nothing known is asked for".to_owned()),
         }
     }
 }
 
-fn read<T: DeserializeOwned>(object: Map<String, Value>) -> Result<T, String> {
-    serde_json::from_value(Value::Object(object)).map_err(|error| error.to_string())
+/// What is asked for; the rest is read once that is known.
+#[derive(Debug, Deserialize)]
+struct What {
+    #[serde(default)]
+    ask: String,
+}
+
+fn read<T: DeserializeOwned>(text: &str) -> Result<T, String> {
+    serde_json::from_str(text).map_err(|error| error.to_string())
 }
 
 /// An exercise and its text.

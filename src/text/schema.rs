@@ -106,8 +106,13 @@ pub const fn needed(name: &'static str, holds: Holds) -> Key {
 impl Key {
     /// The same key, with what it is.
     pub const fn says(self, says: &'static str) -> Key {
-        Key { says, ..self }
+        Key { says: told(says), ..self }
     }
+}
+
+/// Only the command line tells what keys are; a page would carry the words for nothing.
+const fn told(says: &'static str) -> &'static str {
+    if cfg!(feature = "cli") { says } else { "" }
 }
 
 /// A variant that a table may have: these keys and no others.
@@ -131,7 +136,7 @@ impl Variant {
 
     /// The same variant, with what it is called, which is the key that tells it, and what it is.
     pub const fn named(self, name: &'static str, says: &'static str) -> Variant {
-        Variant { name, told_by: name, says, ..self }
+        Variant { name, told_by: name, says: told(says), ..self }
     }
 
     /// The same variant, told by another key.
@@ -185,7 +190,7 @@ impl Schema {
             Variants::Told(variants) => Variants::Told(variants),
             Variants::Mixed(variants) => Variants::Mixed(variants),
         };
-        Schema { name, says, variants }
+        Schema { name, says: told(says), variants }
     }
 
     /// The variants it may have.
