@@ -9,7 +9,6 @@ use super::measure::Measure;
 use super::say::say;
 use crate::draft::{Draft, Givens, Raw};
 use crate::exercise::{Exercise, Shelf, StepId};
-use crate::formula::Values;
 use crate::html::escape;
 use crate::length::{Length, Ruler};
 use crate::text::Fault;
@@ -179,11 +178,13 @@ impl OpenChapter {
     }
 }
 
-/// Whether a slip can be made in a draft, and gives another value there.
+/// Whether a slip can be made in a draft, and gives another value there than the right one, as both are written.
 fn makes_a_difference(slip: &str, draft: &Draft) -> bool {
     let Some(slip) = draft.exercise.slips.iter().find(|known| known.name == slip) else { return true };
-    let slot = draft.exercise.steps[slip.step].slot;
-    let differs = |row| slip.used.evaluate(&draft.measures, Some(row)) != draft.measures.value(slot, row);
+    let step = &draft.exercise.steps[slip.step];
+    let slot = step.slot;
+    let written = |row| draft.write_value(step.kind.base, slip.used.evaluate(&draft.measures, Some(row)));
+    let differs = |row| written(row) != draft.text_at(slot, row);
     slip.when.as_ref().is_none_or(|when| when.holds(&draft.measures))
         && (0..draft.measures.count(draft.exercise, slot)).any(differs)
 }

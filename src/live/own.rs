@@ -95,9 +95,11 @@ fn choice(draft: &Draft, step: &Step, part: Option<usize>) -> Option<Choice> {
     let room = draft.room(step, 0)?;
     let ruler = draft.givens.ruler;
     let value = draft.measures.length(step.slot, 0)?;
-    // What is suggested may lie between two ticks: a tick less or more is the next one on the ruler.
-    let less = (ruler.tick_below(value) >= room.lowest).then(|| ruler.write_exactly(ruler.tick_below(value)));
-    let more = (ruler.tick_above(value) <= room.highest).then(|| ruler.write_exactly(ruler.tick_above(value)));
+    // What is suggested may lie between two ticks, or beyond the limits: a tick less or more is the next one on the ruler that
+    // lies within them.
+    let (less, more) = (ruler.tick_below(value).min(room.highest), ruler.tick_above(value).max(room.lowest));
+    let less = (less >= room.lowest).then(|| ruler.write_exactly(less));
+    let more = (more <= room.highest).then(|| ruler.write_exactly(more));
     let told = |bound: Option<Bound>| {
         bound.map_or_else(String::new, |bound| match bound.limit.why.as_str() {
             "" => draft.write_limit(&bound),

@@ -11,7 +11,8 @@ function answers(sheet) {
   const list = el("div");
   const remarks = el("p", { class: "foldmark-said" });
   const tally = el("p");
-  const node = el("div", { class: "foldmark-sheet" }, drawn, el("div", {}, remarks, list, tally));
+  // On a telephone the drawing comes after what is filled in, on a desk beside it.
+  const node = el("div", { class: "foldmark-sheet" }, el("div", {}, remarks, list, tally), drawn);
   /** @type {Map<string, any>} */
   let fields = new Map();
   let shape = "";
