@@ -16,6 +16,7 @@ use tempfile::TempDir;
 use crate::built_book;
 use crate::devtools::Result;
 use crate::kit::{Hand, Kit, first_seed};
+use crate::marking::PAPERS;
 use crate::phone::{Done, Phone, button, field};
 use crate::server::Server;
 
@@ -110,7 +111,7 @@ impl Sheet {
 
     /// What is written for the second length, and what it is meant to be.
     fn meant(self, draft: &Draft) -> (&'static str, &'static str) {
-        if draft.givens.ruler.is_metric() { ("7..5", "7.5 cm") } else { ("7 and a half", "7 1/2 in") }
+        if draft.givens.ruler.is_metric() { ("7..5", "7.5 cm") } else { ("l0 1/2", "10 1/2 in") }
     }
 }
 
@@ -354,7 +355,8 @@ fn one_sheet(
     for (key, (verdict, words)) in marked {
         // What was probably meant is asked besides.
         let shown = said.get(&key).map_or("", String::as_str);
-        let shown = shown.split(" Did you mean ").next().unwrap_or_default();
+        let [shown, words] =
+            [shown, words.as_str()].map(|says| says.split(" Did you mean ").next().unwrap_or_default());
         if shown != words {
             faults.push(format!("{key} ({:?}): the page says “{shown}”, marking “{words}”", answers.get(&key)));
         }
@@ -373,7 +375,47 @@ fn one_sheet(
     if !is_as_meant {
         faults.push(format!("the verdicts are {verdicts:?}"));
     }
+    faults.extend(on_paper(phone, sheet.1)?);
     Ok((verdicts, faults))
+}
+
+/// The filled-in sheet as it is printed: one page of it on either paper, with the name and every answer, and nothing of the
+/// lesson.
+fn on_paper(phone: &mut Phone, student: &str) -> Result<Vec<String>> {
+    phone.evaluate("window.print = () => {}")?;
+    let print = |phone: &mut Phone| phone.tap_for(&button(PANEL, "Print"), "document.querySelector('.foldmark-paper')");
+    print(phone)?;
+    let mut faults = Vec::new();
+    phone.tab.print(true)?;
+    let shown = phone.evaluate(
+        "[...document.body.children].filter((one) => one.checkVisibility()).map((one) => one.className).join()",
+    )?;
+    if shown != "foldmark-paper" {
+        faults.push(format!("on paper is {shown}"));
+    }
+    let text = phone.evaluate("document.querySelector('.foldmark-paper').innerText")?;
+    let answers =
+        format!("[...document.querySelectorAll('{PANEL} .foldmark-sheet input')].map((input) => input.value)");
+    let answers: Vec<String> = serde_json::from_value(phone.evaluate(&answers)?)?;
+    let text = text.as_str().unwrap_or_default();
+    faults.extend(
+        answers.iter().filter(|answer| !text.contains(answer.as_str())).map(|it| format!("{it} is not on paper")),
+    );
+    if !text.contains(student) {
+        faults.push(format!("{student} is not on paper"));
+    }
+    phone.tab.print(false)?;
+    for (at, paper) in PAPERS.into_iter().enumerate() {
+        // What was printed once is taken away.
+        if at > 0 {
+            print(phone)?;
+        }
+        match phone.tab.sheets(paper)? {
+            1 => {}
+            sheets => faults.push(format!("printed on {sheets} sheets of {paper:?}")),
+        }
+    }
+    Ok(faults)
 }
 
 fn verify(result: Result<(Tally, Vec<String>)>) {

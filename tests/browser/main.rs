@@ -27,6 +27,7 @@ mod seeded;
 mod server;
 #[path = "../shared/mod.rs"]
 mod shared;
+mod shown;
 mod speed;
 mod units;
 

@@ -20,7 +20,7 @@ pub fn sentences(sheet: &MarkedSheet, cell: &MarkedCell, show: Show) -> Vec<Stri
         Verdict::Right => vec![format!("{}.", capital(&cell.remark))],
         Verdict::Unreadable => {
             let why = format!("{}.", capital(&cell.remark));
-            std::iter::once(why).chain(question(sheet, cell)).chain(teller.what_belongs()).collect()
+            std::iter::once(why).chain(teller.what_belongs()).chain(question(sheet, cell)).collect()
         }
         Verdict::CantBeJudged => vec![teller.rests()],
         Verdict::Missing => teller.what_belongs(),
