@@ -15,9 +15,6 @@ use crate::formula::{Base, Slot, Values};
 /// How likely a pair of mistakes may fit by chance and still be named.
 const CHANCE: f64 = 0.03;
 
-/// How likely some change of the rule may fit by chance for one to be named.
-const ONE_OF_MANY: f64 = 0.15;
-
 /// For each cell its explanations: none, one, or two as a question.
 pub(in crate::check) fn explain(evidence: &Evidence) -> Vec<Vec<Explanation>> {
     let mut explained = vec![Vec::new(); evidence.answers.len()];
@@ -96,16 +93,24 @@ fn choose(evidence: &Evidence, cell: &WrongAnswer) -> Vec<Explanation> {
 /// whatever was written.
 fn is_one_of_many(evidence: &Evidence, cell: &WrongAnswer, kinds: &[Vec<Fit>]) -> bool {
     let first = evidence.allowances.first();
-    let is_change = |kind: &Vec<Fit>| match kind[0].candidate.explanation.cause {
+    let is_of_rule = |kind: &Vec<Fit>| match kind[0].candidate.explanation.cause {
         Cause::Counted { given, belongs: 0, .. } => Some(&given) != first,
         cause => matches!(cause, Cause::Changed { .. }),
     };
     let accounts = kinds.iter().flatten().map(|fit| fit.accounts).max();
     let likely = kinds.iter().map(|kind| cell.likelihood(&kind[0].candidate.explanation)).max();
-    let Some(likely) = likely.filter(|_| accounts == Some(1) && kinds.iter().all(is_change)) else { return false };
+    let Some(likely) = likely.filter(|_| accounts == Some(1) && kinds.iter().all(is_of_rule)) else { return false };
     let singles = cell.asked.singles(&evidence.worked.own);
     let as_likely = singles.iter().filter(|single| cell.likelihood(&single.explanation) >= likely);
-    let most = if cell.went_on == Some(false) { CHANCE } else { ONE_OF_MANY };
+    // Who went on with an answer worked it out so; what nobody went on with is first of all a slip of the pen.
+    let most = match (cell.went_on, likely.0 >= 3) {
+        (Some(false), false) => 0.03,
+        (Some(false), true) => 0.12,
+        (None, false) => 0.12,
+        (None, true) => 0.3,
+        (Some(true), false) => 0.4,
+        (Some(true), true) => return false,
+    };
     chance(evidence, cell, as_likely.map(|single| single.value)) > most
 }
 

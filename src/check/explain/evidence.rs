@@ -142,6 +142,12 @@ impl<'a, 'e> Evidence<'a, 'e> {
         half.max(tick.as_nm_f64() / 2.0 * wrote.length().as_nm_f64() / meant.length().as_nm_f64())
     }
 
+    /// Whether a value stands in a row of a step.
+    fn is_written(&self, step: StepId, row: usize, value: f64) -> bool {
+        let answer = self.answers.cells(step).nth(row).and_then(|cell| self.answers.get(cell));
+        answer.is_some_and(|answer| (answer - value).abs() <= self.ruler.tick().as_nm_f64() / 2.0)
+    }
+
     /// A mistake worked from a choice that the student never made would be a guess.
     fn is_known(&self, asked: &Asked, candidate: &Candidate, carry: &TiSlice<StepId, Option<StepId>>) -> bool {
         let exercise = self.judge.exercise;
@@ -149,7 +155,8 @@ impl<'a, 'e> Evidence<'a, 'e> {
             |slot: &Slot| exercise.steps.position(|step| step.slot == *slot).is_none_or(|step| carry[step].is_none());
         let of = |cause: &Cause| match *cause {
             Cause::Slip(slip) => exercise.slips[slip].used.uses().iter().all(knows),
-            Cause::Neighbour(step) => carry[step].is_none(),
+            // Only where it stands on that line, too.
+            Cause::Neighbour(step) => carry[step].is_none() && self.is_written(step, asked.row, candidate.value),
             Cause::Changed { step, at } => exercise.changes(step)[at].formula.uses().iter().all(knows),
             Cause::Earlier(_)
             | Cause::Counted { .. }

@@ -250,6 +250,10 @@ impl Teller<'_, '_> {
             says.extend(self.how_far());
         }
         match self.cell.own {
+            Some(own) if own < 0.0 => {
+                says.push("Your own earlier figures leave less than nothing here; put those right first.".to_owned());
+                says.extend(self.expected_worked());
+            }
             Some(own) if self.cell.expected.is_none() || self.own_differs() => {
                 says.push(format!("From your own earlier figures: {}", self.worked(self.own(), own)));
                 if self.cell.expected.is_some() && !self.rests_on_a_broken_choice() {
@@ -285,7 +289,7 @@ impl Teller<'_, '_> {
 
     /// How far the answer is off what follows from the student's own figures.
     fn how_far(&self) -> Option<String> {
-        let off = self.cell.answer? - self.cell.own.or(self.cell.expected)?;
+        let off = self.cell.answer? - self.cell.own.filter(|own| *own >= 0.0).or(self.cell.expected)?;
         let length = Length::from_nm_f64(off.abs()).filter(|_| self.step.kind.base == Base::Length)?;
         let way = if off > 0.0 { "too much" } else { "too little" };
         let written = self.truth().write(length);

@@ -9,7 +9,7 @@ use crate::figure::subject::mark::{self, Line};
 use crate::figure::telling::Telling;
 use crate::formula::Base;
 use crate::geometry::{Bounds, Point};
-use crate::length::NM_PER_MM;
+use crate::length::{Length, NM_PER_MM};
 use typed_index_collections::{TiSlice, TiVec};
 
 /// A measure that a student has otherwise than the rule.
@@ -164,7 +164,9 @@ impl Compared<'_> {
             self.end((expected, drawn), rule, yours);
             let step = &own.exercise.steps[one.step];
             let title = format!("{}:", plain(&step.short));
-            let texts = [("yours", own.write_value(step.kind.base, one.yours)), ("rule", one.rule_text.clone())];
+            // What was written is shown as it was written, though it may lie between two ticks.
+            let yours_text = Length::from_nm_f64(one.yours).map(|length| own.givens.ruler.write_exactly(length));
+            let texts = [("yours", yours_text.unwrap_or_default()), ("rule", one.rule_text.clone())];
             for ((from, to), (whose, text)) in [yours, rule].into_iter().zip(texts) {
                 let value = format!("{whose} {text}");
                 dimensions.push(Dimension { from, to, side: *side, title: title.clone(), value });
