@@ -64,29 +64,17 @@ pub(super) fn likelihood(explanation: &Explanation, exercise: &Exercise, went_on
     (likely, !matches!(explanation.and, Some(Cause::Counted { .. } | Cause::Fraction)))
 }
 
-/// How likely a change of the rule is: one to a term of it, of those that people make every day, or a rarer one.
+/// How likely a change of the rule is: one of those that people make every day, or a rarer one.
 fn of_change(change: Change) -> u8 {
-    match change {
-        Change::LeftOut
-        | Change::Twice
-        | Change::Added
-        | Change::TakenOff
-        | Change::NotTimes
-        | Change::NotDivided
-        | Change::NotHalved
-        | Change::Smallest
-        | Change::Largest => 3,
+    if change.is_common() {
+        3
+    } else if matches!(change, Change::Times { counted, belongs } if counted > belongs + 1) {
         // As of an allowance.
-        Change::Times { counted, belongs } if counted > belongs + 1 => 0,
-        Change::Halved
-        | Change::Times { .. }
-        | Change::HalvedTwice
-        | Change::PiIsThree
-        | Change::First
-        | Change::Last
-        | Change::NotRounded
-        | Change::RoundedOtherwise => 2,
-        Change::Instead | Change::OtherCase => 1,
+        0
+    } else if matches!(change, Change::Instead | Change::OtherCase) {
+        1
+    } else {
+        2
     }
 }
 

@@ -81,10 +81,10 @@ impl<'a, 'e> Evidence<'a, 'e> {
             self.answers.cells(follow).filter_map(move |cell| {
                 let judged = self.worked.judged[cell];
                 let is_apart = (judged.own? - judged.expected?).abs() > width;
-                match judged.verdict {
-                    Verdict::Right if is_apart && self.answers.get(cell).is_some() => Some(false),
-                    Verdict::RightFromOwn => Some(true),
-                    _ => None,
+                let is_right = judged.verdict == Verdict::Right && is_apart && self.answers.get(cell).is_some();
+                match judged.verdict == Verdict::RightFromOwn {
+                    true => Some(true),
+                    false => is_right.then_some(false),
                 }
             })
         });

@@ -130,6 +130,11 @@ pub(super) fn in_full(cause: &Cause, sheet: &MarkedSheet, cell: &MarkedCell) -> 
         Cause::Shifted { from, down, .. } => {
             format!("From {} on, your answers stand one line too {}.", exercise.steps[*from].short, low_or_high(*down))
         }
+        Cause::Miswritten { step, meant, .. } if *step != cell.step => format!(
+            "It does not go with your {}: it would fit {}. One of the two was written otherwise than it was meant.",
+            exercise.steps[*step].short,
+            value_text(Base::Length, meant.as_nm_f64(), ruler)
+        ),
         Cause::Miswritten { step, meant, .. } => format!(
             "What follows from the {} fits {}, and {} is written: a slip of the pen?",
             exercise.steps[*step].short,

@@ -152,8 +152,11 @@ impl Search<'_, '_> {
         if let Cause::Miswritten { step, .. } = found.cause {
             let steps = &self.judge.exercise.steps;
             let against = self.wrong.iter().filter(|(other, ..)| steps[*other].uses.contains(&step)).count();
-            if against == 1 && judged[found.charged].verdict.earns() {
-                judged[found.charged].verdict = Verdict::NotRight;
+            let verdict = &mut judged[found.charged].verdict;
+            if found.charged != self.answers.cell(step, 0) {
+                *verdict = Verdict::CantBeJudged;
+            } else if against == 1 && verdict.earns() {
+                *verdict = Verdict::NotRight;
             }
         }
         let causes = std::iter::once(found.cause).chain(found.or).collect();
