@@ -105,20 +105,37 @@ fn bracket_forgotten(_: &Site, part: &Tree) -> Vec<(String, Tree)> {
     }
 }
 
-/// The two measures of the same kind before, and the two after, in the order of the text.
+/// The measure of the same kind that stands before in the text, and the one after; one of the same rule; and the one that
+/// is called the same but for one word.
 fn neighbour(site: &Site, part: &Tree) -> Vec<(String, Tree)> {
     let Tree::Leaf(name) = part else { return Vec::new() };
-    let scope = &site.exercise.scope;
+    let exercise = site.exercise;
+    let scope = &exercise.scope;
     let Some(slot) = scope.slot(name) else { return Vec::new() };
-    let own = site.exercise.steps[site.step].slot;
+    let own = exercise.steps[site.step].slot;
     if matches!(scope.kind(slot).base, Base::Word(_)) {
         return Vec::new();
     }
     // What stands before the student at this step: the givens and the steps so far.
     let alike: Vec<Slot> = (0..own.0).map(Slot).filter(|other| scope.kind(*other) == scope.kind(slot)).collect();
     let Some(at) = alike.iter().position(|other| *other == slot) else { return Vec::new() };
-    let near = alike[at.saturating_sub(2)..].iter().take(5).filter(|other| **other != slot);
-    near.map(|other| (format!("{} for {name}", scope.name(*other)), Tree::leaf(scope.name(*other)))).collect()
+    let words = [
+        ("width", "height"),
+        ("wide", "high"),
+        ("long", "short"),
+        ("front", "back"),
+        ("upper", "lower"),
+        ("seam", "hem"),
+    ];
+    let is_partner =
+        |other: &str| words.iter().any(|(one, two)| name.replace(one, two) == other || name.replace(two, one) == other);
+    let same_rule: Vec<Slot> = exercise.steps[site.step].formulas().flat_map(|rule| rule.uses()).copied().collect();
+    let near = alike
+        .iter()
+        .enumerate()
+        .filter(|(other, slot)| other.abs_diff(at) == 1 || same_rule.contains(slot) || is_partner(scope.name(**slot)));
+    let others = near.map(|(_, other)| *other).filter(|other| *other != slot);
+    others.map(|other| (format!("{} for {name}", scope.name(other)), Tree::leaf(scope.name(other)))).collect()
 }
 
 /// The measure as cut for the finished one, and the other way round: two steps of which one is the other with an

@@ -84,6 +84,10 @@ pub fn is_true(cause: &Cause, done: &Done, elsewhere: &Elsewhere) -> bool {
         }
         (Done::Exchange(one, other), Cause::Exchanged(a, b)) => (one, other) == (a, b) || (one, other) == (b, a),
         (Done::Example, Cause::Example) => true,
+        (Done::Row { row, taken, .. }, Cause::Row { below }) => {
+            let beside = if *below { Some(row + 1) } else { row.checked_sub(1) };
+            elsewhere.said_of.1 == *row && beside == Some(*taken)
+        }
         (Done::Row { table, row, taken }, Cause::Misread { given, row: said_row, read_as }) => {
             let of_the_table = elsewhere.exercise.scope.kind(*given).list == Some(*table);
             let there = elsewhere.here.value(*given, *taken);

@@ -4,6 +4,7 @@ use super::bench::{Bench, Case};
 use super::is_true::{Done, Elsewhere, is_true, is_unspecific};
 use foldmark::check::{MarkedCell, MarkedSheet, Verdict};
 use foldmark::exercise::StepId;
+use foldmark::formula::Values;
 
 /// What was said of a sheet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -30,6 +31,8 @@ pub struct Judged {
     pub points: f64,
     /// What was said where.
     pub words: String,
+    /// Whether the number is that of one of the author's slips as well, so that nobody could tell.
+    pub is_twin: bool,
 }
 
 pub fn judge(bench: &Bench, case: &Case, marked: &MarkedSheet) -> Judged {
@@ -69,7 +72,22 @@ pub fn judge(bench: &Bench, case: &Case, marked: &MarkedSheet) -> Judged {
         charged: charged.len(),
         points: f64::from(marked.points.hundredths()) / f64::from(marked.out_of.hundredths().max(1)),
         words: words(marked),
+        is_twin: is_twin(bench, case),
     }
+}
+
+/// Whether a slip in a rule gave, on this sheet, the very figures of one that the author foresaw.
+fn is_twin(bench: &Bench, case: &Case) -> bool {
+    let Done::Formula { slip, .. } = &case.done else { return false };
+    let slot = bench.exercise.steps[slip.step].slot;
+    let own = bench.exercise.slips.iter().filter(|own| own.step == slip.step);
+    own.filter(|own| own.when.as_ref().is_none_or(|when| when.holds(&case.worked.hand))).any(|own| {
+        case.guilty.iter().all(|(_, row)| {
+            let own = own.used.evaluate(&case.worked.hand, Some(*row));
+            let written = case.worked.paper.value(slot, *row);
+            own.zip(written).is_some_and(|(own, written)| (own - written).abs() <= bench.tick() / 2.0 + 1.0)
+        })
+    })
 }
 
 /// What was said of a sheet: of each answer with a cause, and of each that was found wrong without.

@@ -94,6 +94,10 @@ fn trial() {
     all.into_iter().for_each(|(_, results)| total.merge(results));
     println!("\nThe part that is {}: {} kinds of slips in a rule\n", part.name, total.slips);
     println!("{}", total.table(part.classes));
+    let [twins, accused] = total.line(FORMULA).twins;
+    println!(
+        "{twins} slips in a rule gave the figures of one that the author foresaw; a false cause was named on {accused} of these.\n"
+    );
     println!("Slips in a rule, by what was changed:\n\n{}", total.kinds(FORMULA));
     println!("Slips of the pen:\n\n{}", total.kinds("digits"));
     if !is_aside {

@@ -55,9 +55,19 @@ pub fn slips(exercise: &Exercise, changes: &[Change], by_hand: &[ByHand], drafts
     }
     all.retain(|slip| {
         let StepRule::Value(rule) = &exercise.steps[slip.step].rule else { return false };
-        !same(&slip.used, rule, exercise, slip.step, drafts)
+        !same(&slip.used, rule, exercise, slip.step, drafts) && is_likely(slip, rule, drafts)
     });
     all
+}
+
+/// Whether a student would take what comes of it for an answer: no less than a quarter of the right one, and no more than
+/// four times as much, in half of the drafts.
+fn is_likely(slip: &Slip, rule: &Formula, drafts: &[&Measures]) -> bool {
+    let likely = drafts.iter().filter(|draft| {
+        let (value, right) = (slip.value(draft, 0), rule.evaluate(**draft, Some(0)));
+        value.zip(right).is_some_and(|(value, right)| (0.25..=4.0).contains(&(value / right)))
+    });
+    2 * likely.count() >= drafts.len()
 }
 
 /// Whether two formulas mean the same in a step, as far as some drafts tell.

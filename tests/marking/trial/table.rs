@@ -15,6 +15,8 @@ pub struct Line {
     /// Named, and one answer charged at the most.
     pub once: usize,
     points: f64,
+    /// Sheets whose number is that of an author's slip as well, and those of them with a false cause.
+    pub twins: [usize; 2],
 }
 
 impl Line {
@@ -24,6 +26,8 @@ impl Line {
         self.innocents += usize::from(!judged.innocents.is_empty());
         self.once += usize::from(judged.said == Said::Named && judged.charged <= 1);
         self.points += judged.points;
+        self.twins[0] += usize::from(judged.is_twin);
+        self.twins[1] += usize::from(judged.is_twin && judged.said == Said::False);
     }
 
     pub fn merge(&mut self, other: &Line) {
@@ -31,6 +35,7 @@ impl Line {
         self.innocents += other.innocents;
         self.once += other.once;
         self.points += other.points;
+        (0..2).for_each(|at| self.twins[at] += other.twins[at]);
         for (said, count) in &other.said {
             *self.said.entry(*said).or_default() += count;
         }

@@ -117,7 +117,7 @@ pub const CLASSES: [Class; 21] = [
     },
     Class {
         rulers: Rulers::Fine,
-        ..right("coarse-on-fine", "read off a 5 mm or 1/4 in ruler on a finer sheet", right::coarser, 40)
+        ..right("coarse-on-fine", "right, read off a coarser ruler than the sheet names", right::coarser, 40)
     },
     right("pi", "right with π as 3.14 or 22/7", right::pi, 60),
 ];

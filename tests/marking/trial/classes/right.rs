@@ -34,11 +34,11 @@ pub fn up_or_down(bench: &Bench, index: usize) -> Option<Case> {
     })
 }
 
-/// A ruler coarser than the sheet's.
+/// A ruler coarser than the sheet's: of twice the tick, or five millimetres for one.
 pub fn coarser(bench: &Bench, index: usize) -> Option<Case> {
     right(bench, index, "a coarser ruler", |mut student, _| {
-        let quarter = || Ruler::new(Length::from_nm(Unit::Inch.length().nm() / 4), Unit::Inch).ok();
-        student.ruler = if bench.ruler.is_metric() { Ruler::FIVE_MILLIMETRES } else { quarter()? };
+        let twice = || Ruler::new(Length::from_nm(bench.ruler.tick().nm() * 2), Unit::Inch).ok();
+        student.ruler = if bench.ruler.is_metric() { Ruler::FIVE_MILLIMETRES } else { twice()? };
         Some(student)
     })
 }
