@@ -18,6 +18,7 @@ pub fn trial_seed() -> u64 {
 }
 
 /// Chance from a seed: the same on every machine.
+#[derive(Clone)]
 pub struct Dice(Pcg64);
 
 impl Dice {
