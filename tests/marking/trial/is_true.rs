@@ -84,6 +84,9 @@ pub fn is_true(cause: &Cause, done: &Done, elsewhere: &Elsewhere) -> bool {
         }
         (Done::Exchange(one, other), Cause::Exchanged(a, b)) => (one, other) == (a, b) || (one, other) == (b, a),
         (Done::Example, Cause::Example) => true,
+        (Done::Row { table, row, taken }, Cause::OtherRow { table: of, row: said, taken: told }) => {
+            (table, row, taken) == (of, said, told)
+        }
         (Done::Row { row, taken, .. }, Cause::Row { below }) => {
             let beside = if *below { Some(row + 1) } else { row.checked_sub(1) };
             elsewhere.said_of.1 == *row && beside == Some(*taken)
@@ -134,6 +137,10 @@ fn meaning(cause: &Cause, exercise: &Exercise, step: StepId, draft: &Measures, r
             longer.set(*given, 0, length + more);
             let sign = if rule.evaluate(&longer, Some(row))? < right { -1.0 } else { 1.0 };
             Some(right + sign * (f64::from(*times) - f64::from(*belongs)) * length)
+        }
+        Cause::Changed { step: of, at } => {
+            let changed = (*of == step).then(|| &exercise.changes(step)[*at])?;
+            changed.formula.evaluate(draft, Some(row))
         }
         Cause::Halved => Some(right / 2.0),
         Cause::Doubled => Some(right * 2.0),
