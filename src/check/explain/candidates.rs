@@ -57,6 +57,7 @@ pub(super) fn likelihood(explanation: &Explanation, exercise: &Exercise, went_on
         | Cause::Exchanged(..)
         | Cause::Shifted { .. }
         | Cause::Miswritten { .. }
+        | Cause::AtOdds { .. }
         | Cause::Example
         | Cause::OtherRow { .. }
         | Cause::Misread { .. } => 3,

@@ -169,6 +169,7 @@ impl<'a, 'e> Evidence<'a, 'e> {
             | Cause::Exchanged(..)
             | Cause::Shifted { .. }
             | Cause::Miswritten { .. }
+            | Cause::AtOdds { .. }
             | Cause::Example
             | Cause::OtherRow { .. }
             | Cause::Pen(_)

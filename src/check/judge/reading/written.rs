@@ -157,7 +157,7 @@ impl Search<'_, '_> {
             return;
         }
         // Where nothing else follows, either of the two may be the one that was written otherwise.
-        let charged = if is_alone && is_choice && !self.is_followed(first.0) { first.2 } else { cell };
+        let is_at_odds = is_alone && is_choice && !self.is_followed(first.0);
         let mut tried: Option<Length> = None;
         for follower in std::iter::once(first).chain(second) {
             let Some(meant) = self.meant((cell, written), follower).filter(|meant| tried != Some(*meant)) else {
@@ -170,7 +170,10 @@ impl Search<'_, '_> {
             if is_alone && !is_choice && !is_right {
                 continue;
             }
-            let cause = Cause::Miswritten { step, row: 0, meant };
+            let (cause, charged) = match is_at_odds {
+                true => (Cause::AtOdds { choice: step, meant }, first.2),
+                false => (Cause::Miswritten { step, row: 0, meant }, cell),
+            };
             let spares = |at: StepId| at == step;
             let enough = if is_alone && is_choice { 1 } else { 2 };
             self.try_cause(&Tried { cause, likely: 2, enough, charged: Some(charged), spares: &spares });
