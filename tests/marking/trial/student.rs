@@ -34,6 +34,8 @@ pub struct Student<'e> {
     /// What they measure with, and which way they round.
     pub ruler: Ruler,
     pub rounding: Rounding,
+    /// Rounds up in some steps and down in others, as it comes.
+    pub wavers: bool,
     /// The rules as they know them, where that is not as the exercise has them: with a π of their own.
     pub rules: TiVec<StepId, Option<Formula>>,
     /// For each step and row where between its limits they like to choose; where there is none, as suggested.
@@ -51,6 +53,7 @@ impl<'e> Student<'e> {
             givens,
             ruler: givens.ruler,
             rounding: Rounding::Nearest,
+            wavers: false,
             rules: vec![None; exercise.steps.len()].into(),
             taste: taste.collect(),
         }
@@ -147,6 +150,9 @@ impl<'e> Student<'e> {
     /// As it is written down: on a tick. `None` for what nobody would write: less than nothing, or miles.
     pub fn written(&self, step: &Step, value: f64) -> Option<f64> {
         match step.kind.base {
+            Base::Length if self.wavers => {
+                on_ruler(self.ruler, if step.slot.0.is_multiple_of(2) { Rounding::Up } else { Rounding::Down }, value)
+            }
             Base::Length => on_ruler(self.ruler, self.rounding, value),
             _ => Some(value).filter(|value| *value >= 0.0),
         }
