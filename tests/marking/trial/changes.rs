@@ -12,6 +12,8 @@ pub type Change = (&'static str, fn(&Site, &Tree) -> Vec<(String, Tree)>);
 pub struct Site<'e> {
     pub exercise: &'e Exercise,
     pub step: StepId,
+    /// Whether the student has a metric ruler.
+    pub metric: bool,
 }
 
 pub const CHANGES: [Change; 9] = [

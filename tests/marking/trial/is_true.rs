@@ -26,6 +26,8 @@ pub enum Done {
     Exchange(StepId, StepId),
     /// The example's answers.
     Example,
+    /// Something that no cause can say yet.
+    Unnamed,
     /// One row of a table taken for another, throughout: which, and what was read.
     Row { table: TableId, row: usize, taken: usize },
 }

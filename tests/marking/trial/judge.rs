@@ -2,7 +2,7 @@
 
 use super::bench::{Bench, Case};
 use super::is_true::{Done, Elsewhere, is_true, is_unspecific};
-use foldmark::check::{MarkedCell, MarkedSheet, Verdict};
+use foldmark::check::{MarkedCell, MarkedSheet};
 use foldmark::exercise::StepId;
 use foldmark::formula::Values;
 
@@ -101,11 +101,4 @@ pub fn words(marked: &MarkedSheet) -> String {
     });
     let said: Vec<String> = said.take(4).collect();
     if said.is_empty() { "nothing".to_owned() } else { said.join("; ") }
-}
-
-/// Whether a right sheet was left alone.
-pub fn is_left_alone(case: &Case, marked: &MarkedSheet) -> bool {
-    matches!(case.done, Done::Nothing)
-        && marked.all_right()
-        && marked.cells.iter().all(|cell| cell.explained.is_empty() && cell.verdict != Verdict::NotRight)
 }

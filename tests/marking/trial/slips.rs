@@ -26,7 +26,13 @@ impl Slip {
 
 /// The slips of an exercise, those of the changes and those thought out, each meaning once; none that is right always or
 /// that the author foresaw, as far as some drafts of the exercise tell.
-pub fn slips(exercise: &Exercise, changes: &[Change], by_hand: &[ByHand], drafts: &[&Measures]) -> Vec<Slip> {
+pub fn slips(
+    exercise: &Exercise,
+    metric: bool,
+    changes: &[Change],
+    by_hand: &[ByHand],
+    drafts: &[&Measures],
+) -> Vec<Slip> {
     let mut all: Vec<Slip> = Vec::new();
     let mut add = |step: StepId, text: &str, kind: &'static str, what: String| {
         let Ok(used) = Formula::compile(text, &exercise.scope) else { return false };
@@ -46,7 +52,7 @@ pub fn slips(exercise: &Exercise, changes: &[Change], by_hand: &[ByHand], drafts
     for (index, step) in exercise.steps.iter_enumerated() {
         let StepRule::Value(rule) = &step.rule else { continue };
         let whole = tree::read(rule.text()).unwrap_or_else(|| panic!("{}: {}", exercise.name, rule.text()));
-        let site = Site { exercise, step: index };
+        let site = Site { exercise, step: index, metric };
         for (kind, change) in changes {
             for (what, changed) in whole.changed(&|part| change(&site, part)) {
                 add(index, &changed.to_string(), kind, format!("{}: {kind}: {what}", step.name));

@@ -3,7 +3,7 @@
 
 use super::problem::Dice;
 use foldmark::draft::{Givens, Measures, broken_limit, range};
-use foldmark::exercise::{Exercise, Step, StepId, StepRule};
+use foldmark::exercise::{Exercise, OnSheet, Step, StepId, StepRule};
 use foldmark::formula::{Base, Formula, Slot, Values};
 use foldmark::length::{Length, Rounding, Ruler, Tolerance};
 use typed_index_collections::TiVec;
@@ -34,6 +34,10 @@ pub struct Student<'e> {
     /// What they measure with, and which way they round.
     pub ruler: Ruler,
     pub rounding: Rounding,
+    /// Rounds up in some steps and down in others, as it comes.
+    pub wavers: bool,
+    /// What the sheet tells of its steps.
+    pub told: Option<&'e Measures>,
     /// The rules as they know them, where that is not as the exercise has them: with a π of their own.
     pub rules: TiVec<StepId, Option<Formula>>,
     /// For each step and row where between its limits they like to choose; where there is none, as suggested.
@@ -51,6 +55,8 @@ impl<'e> Student<'e> {
             givens,
             ruler: givens.ruler,
             rounding: Rounding::Nearest,
+            wavers: false,
+            told: None,
             rules: vec![None; exercise.steps.len()].into(),
             taste: taste.collect(),
         }
@@ -91,9 +97,18 @@ impl<'e> Student<'e> {
             let held = wrongs.iter().any(|wrong| wrong.held.contains(&index));
             let mut rights = Vec::with_capacity(rows);
             for row in 0..rows {
-                let right = if held { hand.value(step.slot, row) } else { self.answer(index, row, &hand) };
+                let told = self.told.filter(|_| step.on_sheet == OnSheet::Told);
+                let right = match told {
+                    Some(told) => told.value(step.slot, row),
+                    None if held => hand.value(step.slot, row),
+                    None => self.answer(index, row, &hand),
+                };
                 rights.push(right?);
-                let written = self.written(step, right?)?;
+                let written = match step.on_sheet {
+                    OnSheet::Asked => self.written(step, right?)?,
+                    // What the sheet tells is taken as it stands, and what it does not ask for is reckoned and not measured.
+                    OnSheet::Told | OnSheet::Silent => right?,
+                };
                 hand.set(step.slot, row, written);
                 paper.set(step.slot, row, written);
             }
@@ -147,6 +162,9 @@ impl<'e> Student<'e> {
     /// As it is written down: on a tick. `None` for what nobody would write: less than nothing, or miles.
     pub fn written(&self, step: &Step, value: f64) -> Option<f64> {
         match step.kind.base {
+            Base::Length if self.wavers => {
+                on_ruler(self.ruler, if step.slot.0.is_multiple_of(2) { Rounding::Up } else { Rounding::Down }, value)
+            }
             Base::Length => on_ruler(self.ruler, self.rounding, value),
             _ => Some(value).filter(|value| *value >= 0.0),
         }

@@ -1,12 +1,12 @@
 //! The classes of sheets: what students do, a file for each idea.
 
 mod chance;
-mod choices;
-mod formulas;
-mod givens;
+pub mod choices;
+pub mod formulas;
+pub mod givens;
 mod lines;
-mod pen;
-mod right;
+pub mod pen;
+pub mod right;
 mod units;
 
 use super::bench::{Bench, Case};
@@ -43,7 +43,7 @@ pub struct Class {
     pub is_right: bool,
 }
 
-const fn class(
+pub const fn class(
     key: &'static str,
     title: &'static str,
     aim: &'static str,
@@ -62,7 +62,7 @@ const fn right(
     Class { rulers: Rulers::All, is_right: true, ..class(key, title, "0 faulted", make, sheets) }
 }
 
-pub const CLASSES: [Class; 21] = [
+pub const CLASSES: [Class; 22] = [
     Class {
         rulers: Rulers::All,
         ..class(
@@ -117,7 +117,11 @@ pub const CLASSES: [Class; 21] = [
     },
     Class {
         rulers: Rulers::Fine,
-        ..right("coarse-on-fine", "right, read off a coarser ruler than the sheet names", right::coarser, 40)
+        ..right("coarser-metric", "right, read off a 5 mm ruler on a 1 mm sheet", right::coarser_metric, 60)
+    },
+    Class {
+        rulers: Rulers::Fine,
+        ..right("coarser-inch", "right, read off a ruler of twice the tick on an inch sheet", right::coarser_inch, 60)
     },
     right("pi", "right with π as 3.14 or 22/7", right::pi, 60),
 ];

@@ -5,7 +5,7 @@ use crate::trial::is_true::Done;
 use crate::trial::student::Student;
 use foldmark::length::{Length, Rounding, Ruler, Unit};
 
-fn right(
+pub fn right(
     bench: &Bench,
     index: usize,
     what: &str,
@@ -34,12 +34,19 @@ pub fn up_or_down(bench: &Bench, index: usize) -> Option<Case> {
     })
 }
 
-/// A ruler coarser than the sheet's: of twice the tick, or five millimetres for one.
-pub fn coarser(bench: &Bench, index: usize) -> Option<Case> {
+/// Five millimetres on a sheet in millimetres.
+pub fn coarser_metric(bench: &Bench, index: usize) -> Option<Case> {
     right(bench, index, "a coarser ruler", |mut student, _| {
-        let twice = || Ruler::new(Length::from_nm(bench.ruler.tick().nm() * 2), Unit::Inch).ok();
-        student.ruler = if bench.ruler.is_metric() { Ruler::FIVE_MILLIMETRES } else { twice()? };
-        Some(student)
+        student.ruler = Ruler::FIVE_MILLIMETRES;
+        bench.ruler.is_metric().then_some(student)
+    })
+}
+
+/// Twice the tick that an inch sheet names.
+pub fn coarser_inch(bench: &Bench, index: usize) -> Option<Case> {
+    right(bench, index, "a coarser ruler", |mut student, _| {
+        student.ruler = Ruler::new(Length::from_nm(bench.ruler.tick().nm() * 2), Unit::Inch).ok()?;
+        (!bench.ruler.is_metric()).then_some(student)
     })
 }
 
