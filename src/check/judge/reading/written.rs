@@ -219,7 +219,9 @@ impl Search<'_, '_> {
         let exercise = self.judge.exercise;
         let Some(answer) = self.answers.get(cell) else { return false };
         let slips = exercise.slips.iter().filter(|slip| slip.step == step).map(|slip| &slip.used);
-        let changes = exercise.changes(step).iter().filter(|changed| changed.change.is_common());
+        // Who went on with an answer worked it out so.
+        let is_followed = self.is_followed(step);
+        let changes = exercise.changes(step).iter().filter(|changed| is_followed || changed.change.is_common());
         let changes = changes.map(|changed| &changed.formula);
         let values = slips.chain(changes);
         let values = values.filter_map(|formula| follows(&exercise.steps[step], formula, &self.before.own, row));
