@@ -148,8 +148,8 @@ fn ring(bench: &Bench, index: usize) -> Option<Case> {
             return None;
         }
         let mut texts = BTreeMap::new();
-        for at in 0..3 {
-            texts.insert(three[at], bench.text(three[at].0, value((at + 1) % 3)?));
+        for (at, line) in three.iter().enumerate() {
+            texts.insert(*line, bench.text(line.0, value((at + 1) % 3)?));
         }
         let what = "three answers in a ring".to_owned();
         Some(Case { problem, worked: worked.clone(), texts, done: Done::Unnamed, guilty: three, what, kind: "ring" })

@@ -2,8 +2,9 @@
 //! Each gives other forms of one part of a rule.
 
 use super::tree::Tree;
+use foldmark::draft::Measures;
 use foldmark::exercise::{Exercise, StepId, StepRule};
-use foldmark::formula::{Base, Slot};
+use foldmark::formula::{Base, Slot, Values};
 
 /// A kind of change, with the forms that it gives of a part.
 pub type Change = (&'static str, fn(&Site, &Tree) -> Vec<(String, Tree)>);
@@ -14,6 +15,19 @@ pub struct Site<'e> {
     pub step: StepId,
     /// Whether the student has a metric ruler.
     pub metric: bool,
+    pub drafts: &'e [&'e Measures],
+}
+
+impl Site<'_> {
+    /// Whether one measure is easily taken for another: no less than a third of it, and no more than three times as much, in
+    /// half of the drafts.
+    fn are_near(&self, one: Slot, other: Slot) -> bool {
+        let near = |draft: &&&Measures| {
+            let both = draft.value(one, 0).zip(draft.value(other, 0));
+            both.is_some_and(|(one, other)| one <= 3.0 * other && other <= 3.0 * one)
+        };
+        2 * self.drafts.iter().filter(near).count() >= self.drafts.len()
+    }
 }
 
 pub const CHANGES: [Change; 9] = [
@@ -44,11 +58,11 @@ fn terms(part: &Tree, form: impl Fn(&Tree) -> Option<Tree>) -> Vec<(String, Tree
 
 fn dropped(_: &Site, part: &Tree) -> Vec<(String, Tree)> {
     let Tree::Sum(terms) = part else { return Vec::new() };
-    let left = (0..terms.len()).filter_map(|at| {
+    let left = (0..terms.len()).map(|at| {
         let mut left = terms.clone();
         let (_, term) = left.remove(at);
         let left = if left.len() == 1 && left[0].0 { left.remove(0).1 } else { Tree::Sum(left) };
-        Some((term.to_string(), left))
+        (term.to_string(), left)
     });
     left.collect()
 }
@@ -136,7 +150,7 @@ fn neighbour(site: &Site, part: &Tree) -> Vec<(String, Tree)> {
         .iter()
         .enumerate()
         .filter(|(other, slot)| other.abs_diff(at) == 1 || same_rule.contains(slot) || is_partner(scope.name(**slot)));
-    let others = near.map(|(_, other)| *other).filter(|other| *other != slot);
+    let others = near.map(|(_, other)| *other).filter(|other| *other != slot && site.are_near(slot, *other));
     others.map(|other| (format!("{} for {name}", scope.name(other)), Tree::leaf(scope.name(other)))).collect()
 }
 
@@ -153,7 +167,12 @@ fn before_and_after(site: &Site, part: &Tree) -> Vec<(String, Tree)> {
         let uses = rule.uses();
         let is_cut = uses.iter().any(|used| allowances.contains(used));
         let comes_later = exercise.rests_on(index, &|used| used == site.step);
-        if is_cut && !comes_later && step.kind == exercise.scope.kind(slot) && uses.contains(&slot) {
+        if is_cut
+            && !comes_later
+            && site.are_near(slot, step.slot)
+            && step.kind == exercise.scope.kind(slot)
+            && uses.contains(&slot)
+        {
             forms.push((format!("{} for {name}", step.name), Tree::leaf(&step.name)));
         }
         if is_cut && step.slot == slot {
@@ -174,9 +193,13 @@ fn allowance_added(site: &Site, part: &Tree) -> Vec<(String, Tree)> {
         return Vec::new();
     }
     let mut forms = Vec::new();
-    for allowance in allowances(site.exercise).into_iter().take(2).filter(|slot| !rule.uses().contains(slot)) {
+    // The first is the usual one, which may be added twice.
+    for (allowance, often) in allowances(site.exercise).into_iter().zip([&["1", "2"][..], &["1"]]) {
+        if rule.uses().contains(&allowance) {
+            continue;
+        }
         let name = site.exercise.scope.name(allowance);
-        for times in ["1", "2"] {
+        for times in often {
             let more = Tree::leaf(name).times(times);
             forms.push((format!("{times} x {name}"), Tree::Sum(vec![(true, part.clone()), (true, more)])));
         }

@@ -60,7 +60,8 @@ pub struct Elsewhere<'t> {
 
 /// Whether a cause that was named is what was done.
 pub fn is_true(cause: &Cause, done: &Done, elsewhere: &Elsewhere) -> bool {
-    let near = |length: Length, value: f64| (length.as_nm_f64() - value).abs() < elsewhere.tick;
+    // What was meant can be solved from rounded answers to within a tick, and no closer.
+    let near = |length: Length, value: f64| (length.as_nm_f64() - value).abs() <= elsewhere.tick + 1.0;
     match (done, cause) {
         (Done::Formula { slip, .. }, _) => {
             elsewhere.said_of.0 == slip.step && is_same_everywhere(cause, slip, elsewhere)
@@ -113,6 +114,8 @@ pub fn is_unspecific(cause: &Cause, done: &Done, elsewhere: &Elsewhere) -> bool 
         (Done::Written { step, .. } | Done::Formula { slip: Slip { step, .. }, .. }, Cause::AtOdds { choice, .. }) => {
             elsewhere.said_of.0 == *step || choice == step
         }
+        // The right shift, from a line further on.
+        (Done::Shift { down, .. }, Cause::Shifted { down: told, .. }) => down == told,
         _ => false,
     }
 }
@@ -123,7 +126,8 @@ fn is_same_everywhere(cause: &Cause, slip: &Slip, elsewhere: &Elsewhere) -> bool
         && elsewhere.drafts.iter().all(|draft| {
             (0..draft.count(elsewhere.exercise, slot)).all(|row| {
                 let named = meaning(cause, elsewhere.exercise, slip.step, draft, row);
-                alike(named, slip.value(draft, row), elsewhere.tick)
+                // What reads the same on the ruler everywhere, nobody could tell apart.
+                alike(named, slip.value(draft, row), elsewhere.tick / 2.0)
             })
         })
 }

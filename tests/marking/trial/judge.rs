@@ -25,8 +25,8 @@ pub struct Judged {
     pub said: Said,
     /// Answers that nothing is wrong with, and that earned nothing: the steps.
     pub innocents: Vec<StepId>,
-    /// Answers without points.
-    pub charged: usize,
+    /// Whether no more than one answer went without points; after a shift, one more is lost in any case.
+    pub once: bool,
     /// The share of the points that was earned.
     pub points: f64,
     /// What was said where.
@@ -69,7 +69,7 @@ pub fn judge(bench: &Bench, case: &Case, marked: &MarkedSheet) -> Judged {
     Judged {
         said,
         innocents: innocents.map(|cell| cell.step).collect(),
-        charged: charged.len(),
+        once: charged.len() <= 1 + usize::from(matches!(case.done, Done::Shift { .. })),
         points: f64::from(marked.points.hundredths()) / f64::from(marked.out_of.hundredths().max(1)),
         words: words(marked),
         is_twin: is_twin(bench, case),

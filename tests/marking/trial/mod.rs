@@ -45,7 +45,7 @@ const RULERS: [Ruler; 4] = [Ruler::EIGHTH, Ruler::SIXTEENTH, Ruler::MILLIMETRE, 
 const PROBLEMS: usize = if cfg!(debug_assertions) { 24 } else { 60 };
 
 /// A debug build tries every so many-th sheet.
-const STRIDE: usize = if cfg!(debug_assertions) { 31 } else { 1 };
+const STRIDE: usize = if cfg!(debug_assertions) { 7 } else { 1 };
 
 /// One part of the trial: what is open to whoever works on the marking, or what is set aside.
 struct Part {
@@ -106,12 +106,51 @@ fn trial() {
     }
 }
 
-/// What has to hold where the aim is none at all, and what is reached elsewhere, less what chance may cost.
+/// What is reached: of a class the least that is named, and the most that gets a false cause, faults an innocent answer and
+/// passes as right; in percent.
+const REACHED: &[(&str, [f64; 4])] = &[
+    (FORMULA, [19.0, 23.0, 2.5, 0.6]),
+    ("digits", [62.0, 8.0, 2.5, 0.1]),
+    ("given", [57.0, 18.5, 0.5, 0.0]),
+    ("allowance", [80.0, 11.0, 0.3, 0.0]),
+    ("given-in-one", [0.0, 39.0, 0.5, 0.2]),
+    ("row", [28.0, 24.0, 1.5, 0.0]),
+    ("unit", [100.0, 0.0, 0.0, 0.0]),
+    ("unit-name", [100.0, 0.0, 0.0, 0.0]),
+    ("shift", [71.0, 20.0, 0.6, 0.0]),
+    ("exchange", [82.0, 6.5, 7.0, 0.2]),
+    ("choice", [44.0, 13.0, 54.0, 1.0]),
+    ("misspelt", [0.0, 18.0, 3.0, 0.1]),
+    ("chance", [0.0, 13.0, 2.0, 0.1]),
+    ("example", [98.0, 0.5, 0.0, 0.0]),
+    ("limit", [0.0, 0.1, 0.0, 0.0]),
+    ("right", [0.0, 0.0, 0.0, 100.0]),
+    ("ends", [0.0, 0.0, 0.0, 100.0]),
+    ("fine-up-down", [0.0, 0.2, 1.0, 100.0]),
+    ("coarse", [0.0, 0.0, 0.0, 100.0]),
+    ("coarser-metric", [0.0, 17.5, 27.0, 100.0]),
+    ("coarser-inch", [0.0, 22.0, 77.0, 100.0]),
+    ("pi", [0.0, 0.0, 0.0, 100.0]),
+];
+
+/// Holds the figures against what is reached, less what chance may cost where there are fewer sheets. None is none.
 fn holds(total: &Results) {
-    let slack = if cfg!(debug_assertions) { 5.0 } else { 1.0 };
-    let named = |key: &str| total.line(key).percent(Said::Named);
-    let least = |key: &str, least: f64| assert!(named(key) >= least - slack, "{key}: {} named", named(key));
-    least(FORMULA, 12.0);
+    let slack = if cfg!(debug_assertions) { 8.0 } else { 1.0 };
+    for &(key, [named, accused, innocents, passed]) in REACHED {
+        let line = total.line(key);
+        let most = |what: &str, found: f64, most: f64| {
+            let most = if most > 0.0 { most + slack } else { 0.0 };
+            assert!(found <= most, "{key}: {found:.1} % {what}, and at most {most} was reached");
+        };
+        assert!(
+            line.sheets > 0 && line.percent(Said::Named) >= named - slack,
+            "{key}: {:.1} %",
+            line.percent(Said::Named)
+        );
+        most("falsely accused", line.percent(Said::False), accused);
+        most("with an innocent answer faulted", line.share(line.innocents), innocents);
+        most("passed as right", line.percent(Said::Passed), passed);
+    }
 }
 
 impl Part {

@@ -52,7 +52,7 @@ pub fn slips(
     for (index, step) in exercise.steps.iter_enumerated() {
         let StepRule::Value(rule) = &step.rule else { continue };
         let whole = tree::read(rule.text()).unwrap_or_else(|| panic!("{}: {}", exercise.name, rule.text()));
-        let site = Site { exercise, step: index, metric };
+        let site = Site { exercise, step: index, metric, drafts };
         for (kind, change) in changes {
             for (what, changed) in whole.changed(&|part| change(&site, part)) {
                 add(index, &changed.to_string(), kind, format!("{}: {kind}: {what}", step.name));
@@ -81,15 +81,12 @@ pub fn same(one: &Formula, other: &Formula, exercise: &Exercise, step: StepId, d
     drafts.iter().all(|draft| {
         (0..draft.count(exercise, exercise.steps[step].slot)).all(|row| {
             let value = |formula: &Formula| formula.evaluate(*draft, Some(row));
-            alike(value(one), value(other), draft.tick())
+            alike(value(one), value(other), draft.tick() / 1_000.0)
         })
     })
 }
 
-/// Whether two values are the same but for the arithmetic's last digits.
-pub fn alike(one: Option<f64>, other: Option<f64>, tick: f64) -> bool {
-    match (one, other) {
-        (Some(one), Some(other)) => (one - other).abs() <= tick / 1_000.0,
-        _ => false,
-    }
+/// Whether two values are no further apart than that.
+pub fn alike(one: Option<f64>, other: Option<f64>, within: f64) -> bool {
+    one.zip(other).is_some_and(|(one, other)| (one - other).abs() <= within)
 }

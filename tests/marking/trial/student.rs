@@ -8,13 +8,15 @@ use foldmark::formula::{Base, Formula, Slot, Values};
 use foldmark::length::{Length, Rounding, Ruler, Tolerance};
 use typed_index_collections::TiVec;
 
+/// What comes of a mistake, from everything the student has before them, the row, and what would be right from it.
+pub type Comes<'e> = dyn Fn(&Measures, usize, f64) -> Option<f64> + 'e;
+
 /// What goes wrong in one step.
 pub struct Wrong<'e> {
     pub step: StepId,
     /// The one row it concerns; all of them, if there is none.
     pub row: Option<usize>,
-    /// What comes of it, from everything the student has before them, the row, and what would be right from it.
-    pub value: Box<dyn Fn(&Measures, usize, f64) -> Option<f64> + 'e>,
+    pub value: Box<Comes<'e>>,
     /// Whether the student works on with it; otherwise only the pen slipped.
     pub carried: bool,
     /// Steps that come later and that the student had in view: they are as on the first time through.

@@ -24,7 +24,7 @@ impl Line {
         self.sheets += 1;
         *self.said.entry(judged.said).or_default() += 1;
         self.innocents += usize::from(!judged.innocents.is_empty());
-        self.once += usize::from(judged.said == Said::Named && judged.charged <= 1);
+        self.once += usize::from(judged.said == Said::Named && judged.once);
         self.points += judged.points;
         self.twins[0] += usize::from(judged.is_twin);
         self.twins[1] += usize::from(judged.is_twin && judged.said == Said::False);

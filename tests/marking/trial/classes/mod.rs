@@ -39,7 +39,7 @@ pub struct Class {
     pub make: fn(&Bench, usize) -> Option<Case>,
     /// So many sheets for each exercise and ruler, in a release build.
     pub sheets: usize,
-    /// How the first of the numbers is called: what is to be many.
+    /// Whether nothing is wrong on its sheets.
     pub is_right: bool,
 }
 

@@ -96,23 +96,41 @@ fn whole_off(bench: &Bench, dice: &mut Dice) -> Option<Case> {
     let more = dice.percent(50);
     let whole = if bench.ruler.is_metric() { 1e7 } else { 2.54e7 };
     let off = if more { whole } else { -whole };
-    moved(bench, dice, "a whole inch or centimetre off", Hand::WholeOff { more }, off)
+    moved(bench, dice, "a whole inch or centimetre off", Hand::WholeOff { more }, |_| Some(off))
 }
 
 /// The next mark of the same kind on the ruler: 5/8 for 3/8, the half centimetre for the whole one.
 fn mark_beside(bench: &Bench, dice: &mut Dice) -> Option<Case> {
-    let way = if dice.percent(50) { 1.0 } else { -1.0 };
-    let marks = if bench.ruler.is_metric() { 5.0 } else { 2.0 };
-    moved(bench, dice, "a mark of the ruler off", Hand::Mark, way * marks * bench.tick())
+    let up = dice.percent(50);
+    moved(bench, dice, "a mark of the ruler off", Hand::Mark, |meant| {
+        let ticks = (meant / bench.tick()).round() as i64;
+        let (whole, off) = if bench.ruler.is_metric() {
+            (10, 5)
+        } else {
+            // A fraction in its lowest terms is an odd number of marks of its kind.
+            let whole = (2.54e7 / bench.tick()).round() as i64;
+            (whole, 2 << (ticks.rem_euclid(whole) + whole).trailing_zeros())
+        };
+        let part = ticks.rem_euclid(whole);
+        let other = if up { part + off } else { part - off };
+        (part != 0 && (0..whole).contains(&other)).then(|| (other - part) as f64 * bench.tick())
+    })
 }
 
-fn moved(bench: &Bench, dice: &mut Dice, kind: &'static str, by: Hand, off: f64) -> Option<Case> {
+fn moved(
+    bench: &Bench,
+    dice: &mut Dice,
+    kind: &'static str,
+    by: Hand,
+    off: impl Fn(f64) -> Option<f64>,
+) -> Option<Case> {
     let problem = dice.below(bench.problems.len());
     let (student, first) = bench.student(problem, dice)?;
     let (step, row) = *dice.pick(&worked_lengths(bench, &first.paper))?;
     let meant = first.paper.value(bench.exercise.steps[step].slot, row)?;
     let carried = dice.percent(50);
-    let value = Box::new(move |_: &_, _, right: f64| Some(right + off));
+    let off = off(meant)?;
+    let value = Box::new(move |_: &_, _, _| Some(meant + off));
     let wrong = Wrong { step, row: Some(row), value, carried, held: Vec::new() };
     let worked = student.work(&student.givens.measures, &[wrong], Some(&first))?;
     let what = format!("{kind}, {}", bench.exercise.steps[step].name);
