@@ -30,16 +30,12 @@ impl Candidate {
 /// what anyone may do anywhere, and that before what is rare; and of a number that is wrong already that it was halved,
 /// doubled or in another unit.
 pub(super) fn likelihood(explanation: &Explanation, exercise: &Exercise, went_on: Option<bool>) -> (u8, bool) {
-    // An answer that nobody went on with was written otherwise than it was worked out, and the other way about.
-    let of_the_pen = |usual: u8| match went_on {
-        Some(false) => usual + 1,
-        Some(true) => usual - 1,
-        None => usual,
-    };
+    // An answer that nobody went on with was written otherwise than it was worked out.
+    let of_the_pen = |usual: u8| if went_on == Some(false) { usual + 1 } else { usual };
     let likely = match explanation.cause {
         Cause::Slip(_) | Cause::Earlier(_) => 5,
         // A whole number where a fraction belongs says so itself.
-        Cause::Pen(Pen::FractionLost) if went_on != Some(true) => 4,
+        Cause::Pen(Pen::FractionLost) => 4,
         // Nobody counts a thing twice too often.
         Cause::Counted { times, belongs, .. } if times > belongs + 1 => 0,
         // What a step does not know is rarely in it.

@@ -81,14 +81,12 @@ impl<'a, 'e> Evidence<'a, 'e> {
             self.answers.cells(follow).filter_map(move |cell| {
                 let judged = self.worked.judged[cell];
                 let is_apart = (judged.own? - judged.expected?).abs() > width;
-                let is_right = judged.verdict == Verdict::Right && is_apart && self.answers.get(cell).is_some();
-                match judged.verdict == Verdict::RightFromOwn {
-                    true => Some(true),
-                    false => is_right.then_some(false),
-                }
+                let is_answered = is_apart && self.answers.get(cell).is_some();
+                let is_own = judged.verdict == Verdict::RightFromOwn;
+                (is_answered && (is_own || judged.verdict == Verdict::Right)).then_some(is_own)
             })
         });
-        told.reduce(|one, other| one || other)
+        told.reduce(|one, other| one && other)
     }
 
     /// The candidates that lead to the answer, worked from the student's own figures or from the true ones.
@@ -104,7 +102,14 @@ impl<'a, 'e> Evidence<'a, 'e> {
         {
             for candidate in candidates(asked, values) {
                 let is_new = fits.iter().all(|fit| fit.candidate.explanation != candidate.explanation);
-                if is_new && self.leads_to(wrong, &candidate) && self.is_known(asked, &candidate, carry) {
+                // What was worked on with was not only written so.
+                let is_worked = wrong.went_on == Some(true);
+                let is_of_pen = matches!(candidate.explanation.cause, Cause::Pen(_) | Cause::Fraction);
+                if is_new
+                    && !(is_worked && is_of_pen)
+                    && self.leads_to(wrong, &candidate)
+                    && self.is_known(asked, &candidate, carry)
+                {
                     fits.push(Fit { candidate, accounts: 1 });
                 }
             }
