@@ -40,6 +40,7 @@ pub(super) fn likelihood(explanation: &Explanation, exercise: &Exercise, went_on
         Cause::Counted { times, belongs, .. } if times > belongs + 1 => 0,
         // What a step does not know is rarely in it.
         Cause::Counted { belongs: 0, .. } => 2,
+        Cause::Pen(Pen::WholeMore | Pen::WholeLess) if went_on == Some(true) => 1,
         Cause::Pen(Pen::WholeMore | Pen::WholeLess) => of_the_pen(2),
         Cause::Pen(_) | Cause::Fraction => of_the_pen(3),
         Cause::Changed { step, at } => of_change(exercise.changes(step)[at].change),

@@ -3,7 +3,7 @@
 use super::candidates::{Asked, Candidate, likelihood};
 use crate::check::handed_in::Answers;
 use crate::check::judge::{Judge, Judged, LAST_DECIMAL, Reading, Worked};
-use crate::check::result::{Cause, Explanation, Verdict};
+use crate::check::result::{Cause, Explanation, Pen, Verdict};
 use crate::draft::Measures;
 use crate::exercise::{StepId, StepRule};
 use crate::formula::{Base, Slot};
@@ -102,14 +102,11 @@ impl<'a, 'e> Evidence<'a, 'e> {
         {
             for candidate in candidates(asked, values) {
                 let is_new = fits.iter().all(|fit| fit.candidate.explanation != candidate.explanation);
-                // What was worked on with was not only written so.
-                let is_worked = wrong.went_on == Some(true);
+                // What was worked on with was not only written so; a whole inch may be lost before.
+                let is_whole = matches!(candidate.explanation.cause, Cause::Pen(Pen::WholeMore | Pen::WholeLess));
                 let is_of_pen = matches!(candidate.explanation.cause, Cause::Pen(_) | Cause::Fraction);
-                if is_new
-                    && !(is_worked && is_of_pen)
-                    && self.leads_to(wrong, &candidate)
-                    && self.is_known(asked, &candidate, carry)
-                {
+                let may_be = wrong.went_on != Some(true) || !is_of_pen || is_whole;
+                if is_new && may_be && self.leads_to(wrong, &candidate) && self.is_known(asked, &candidate, carry) {
                     fits.push(Fit { candidate, accounts: 1 });
                 }
             }

@@ -167,17 +167,16 @@ impl Search<'_, '_> {
             }
         }
         let verdict = &mut judged[found.charged].verdict;
-        match found.cause {
-            Cause::AtOdds { .. } => *verdict = Verdict::CantBeJudged,
-            // A choice within its limits stays right, however it was worked on with, where several answers say with what.
-            Cause::Miswritten { step, .. } if verdict.earns() => {
-                let steps = &self.judge.exercise.steps;
-                let against = self.wrong.iter().filter(|(other, ..)| steps[*other].uses.contains(&step));
-                if against.count() == 1 {
-                    *verdict = Verdict::NotRight;
-                }
+        if let Cause::AtOdds { .. } = found.cause {
+            *verdict = Verdict::CantBeJudged;
+        }
+        // A choice within its limits stays right, however it was worked on with, where several answers say with what.
+        if let Cause::Miswritten { step, .. } = found.cause {
+            let steps = &self.judge.exercise.steps;
+            let against = self.wrong.iter().filter(|(other, ..)| steps[*other].uses.contains(&step));
+            if verdict.earns() && against.count() == 1 {
+                *verdict = Verdict::NotRight;
             }
-            _ => {}
         }
         let causes = std::iter::once(found.cause).chain(found.or).collect();
         Some((Reading { causes, charged: found.charged, accounts }, judged))
