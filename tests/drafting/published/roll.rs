@@ -36,6 +36,7 @@ impl Roll<'_> {
             ("base_gap", self.base_gap),
             ("top_gap", self.top_gap),
             ("allowance", self.allowance),
+            ("top", if self.choices.contains(&("flap", "0 in")) { "open" } else { "flap" }),
         ]);
         draft(exercise, &givens, self.choices)
     }
@@ -107,8 +108,9 @@ fn crayon_roll_of_sixteen() {
     assert_eq!(roll.verdict("pocket_height"), Verdict::Right); // 0.61 of the height
     assert_eq!(roll.verdict("turning_gap"), Verdict::Right);
     assert_eq!(roll.verdict("tie_length"), Verdict::Right);
-    // It has no flap, which the exercise does not allow: nothing covers what stands bare.
-    assert_eq!(roll.verdict("flap"), Verdict::OutsideRule);
+    // It has no flap, so what stands bare stays so.
+    assert_eq!(roll.verdict("flap"), Verdict::Right);
+    assert_eq!(roll.cut("outer"), (length("16 1/2"), length("5")));
     // A copy of the pattern (katyconfidential.com/2012/01/felt-crayon-roll) prints 15 pockets for the same width.
     let copy = Roll { objects: &[("1", 15)], ..roll };
     assert_ne!(copy.draft(exercise("flap-roll")).length("cut_width", 0), length("16 1/2"));
