@@ -180,7 +180,6 @@ proptest! {
     }
 
     #[test]
-    #[ignore = "where an author allows less than a tick, figures always rounded up or always down are faulted"]
     fn nor_where_the_author_allows_less_than_a_tick(work in any_work()) {
         right_sheet(&work, has_narrow_steps)?;
     }

@@ -166,17 +166,8 @@ impl Search<'_, '_> {
                 judged.own = read.own;
             }
         }
-        let verdict = &mut judged[found.charged].verdict;
         if let Cause::AtOdds { .. } = found.cause {
-            *verdict = Verdict::CantBeJudged;
-        }
-        // A choice within its limits stays right, however it was worked on with, where several answers say with what.
-        if let Cause::Miswritten { step, .. } = found.cause {
-            let steps = &self.judge.exercise.steps;
-            let against = self.wrong.iter().filter(|(other, ..)| steps[*other].uses.contains(&step));
-            if verdict.earns() && against.count() == 1 {
-                *verdict = Verdict::NotRight;
-            }
+            judged[found.charged].verdict = Verdict::CantBeJudged;
         }
         let causes = std::iter::once(found.cause).chain(found.or).collect();
         Some((Reading { causes, charged: found.charged, accounts }, judged))

@@ -109,7 +109,7 @@ impl Search<'_, '_> {
                 let belongs = |from: usize, to: usize, step: StepId, beside: StepId| {
                     let right = self.before.judged[to].expected;
                     let is_near = |(answer, right): (f64, f64)| (answer - right).abs() <= self.judge.widths[step];
-                    (exercise.steps[step].is_choice() && !exercise.steps[beside].is_choice())
+                    exercise.steps[step].is_choice()
                         || exercise.rests_on(step, &|used| used == beside)
                         || self.answers.get(from).zip(right).is_some_and(is_near)
                 };
@@ -156,8 +156,8 @@ impl Search<'_, '_> {
         if is_alone && is_choice && self.is_known(first) {
             return;
         }
-        // Where nothing else follows, either of the two may be the one that was written otherwise.
-        let is_at_odds = is_alone && is_choice && !self.is_followed(first.0);
+        // Of a choice within its limits and the only answer that follows from it, either may be wrong.
+        let is_at_odds = is_alone && is_choice && self.before.judged[cell].verdict.earns();
         let mut tried: Option<Length> = None;
         for follower in std::iter::once(first).chain(second) {
             let Some(meant) = self.meant((cell, written), follower).filter(|meant| tried != Some(*meant)) else {
