@@ -11,7 +11,7 @@ use crate::length::Ruler;
 /// (ISO 216: A4 is 210 mm × 297 mm; ANSI/ASME Y14.1: Letter is 8.5 in × 11 in, 215.9 mm × 279.4 mm).
 const STYLE: &str = "\
 :root{color-scheme:light}*{box-sizing:border-box}
-body{font:9.4pt/1.25 system-ui,sans-serif;color:#000;background:#fff;margin:0 auto;padding:1em;max-width:50em}
+body{font:9.1pt/1.2 system-ui,sans-serif;color:#000;background:#fff;margin:0 auto;padding:1em;max-width:50em}
 .page{break-after:page;padding-bottom:2em}.page:last-child{break-after:auto}
 header{display:flex;flex-wrap:wrap;gap:.2em 1.5em;align-items:baseline;border-bottom:2px solid #000;padding-bottom:.3em}
 h1{font-size:1.45em;margin:0;flex:1 1 12em}h2{font-size:1.1em;margin:.8em 0 .2em}p{margin:.5em 0}
@@ -22,7 +22,7 @@ figure{margin:.4em 0;break-inside:avoid}.given figure{max-width:22em}figure svg{
 table{border-collapse:collapse;width:100%;margin:.4em 0}th,td{border:1px solid #666;padding:.08em .45em;text-align:left}
 th{font-weight:600}td:last-child{white-space:nowrap}.wide td:last-child{white-space:normal}.scroll{overflow-x:auto}
 ol.grid{columns:20em 2;column-gap:1.5em;list-style:none;margin:.4em 0;padding:0}
-ol.grid li{display:flex;gap:.5em;align-items:baseline;break-inside:avoid;padding:.2em 0;border-bottom:1px solid #999}
+ol.grid li{display:flex;gap:.5em;align-items:baseline;break-inside:avoid;padding:.13em 0;border-bottom:1px solid #999}
 ol.grid .letter{flex:0 0 1.4em;font-weight:700}ol.grid .name{flex:1 1 8em}ol.grid .box{flex:0 0 6.5em;border-bottom:1px dotted #000}
 ol.grid .shown{flex:0 0 6em;font-weight:600}.small{font-size:.86em;line-height:1.25}tr,li{break-inside:avoid}
 @page{margin:12mm}@media print{body{padding:0;max-width:none}.page{padding:0}}

@@ -6,11 +6,27 @@
   const page = document.documentElement;
 
   // ---- The systems of units.
+  // A table that is wider than its place is scrolled, by keys as well.
+  const reach = () => {
+    for (const box of document.querySelectorAll("main :is(.table-wrapper, .scroll)")) {
+      const isWide = box.scrollWidth > box.clientWidth;
+      if (isWide === box.hasAttribute("tabindex")) continue;
+      for (const [key, value] of [
+        ["tabindex", "0"],
+        ["role", "region"],
+        ["aria-label", "Table"],
+      ]) {
+        if (isWide) box.setAttribute(key, value);
+        else box.removeAttribute(key);
+      }
+    }
+  };
   const show = (unit) => {
     page.dataset.foldmark = unit;
     for (const button of document.querySelectorAll(".foldmark-units button")) {
       button.setAttribute("aria-pressed", String(button.getAttribute("value") === unit));
     }
+    reach();
   };
   for (const group of document.querySelectorAll(".foldmark-units")) {
     group.removeAttribute("hidden");
@@ -44,21 +60,6 @@
       return false;
     }
   }
-  // A table that is wider than its place is scrolled, by keys as well.
-  const reach = () => {
-    for (const box of document.querySelectorAll("main :is(.table-wrapper, .scroll)")) {
-      const isWide = box.scrollWidth > box.clientWidth;
-      if (isWide === box.hasAttribute("tabindex")) continue;
-      for (const [key, value] of [
-        ["tabindex", "0"],
-        ["role", "region"],
-        ["aria-label", "Table"],
-      ]) {
-        if (isWide) box.setAttribute(key, value);
-        else box.removeAttribute(key);
-      }
-    }
-  };
   window.addEventListener("resize", reach);
   reach();
 
