@@ -1,6 +1,6 @@
 //! Those who get a sheet: a class's roster.
 
-use crate::text::{CsvRow, Fault, csv_rows, is_hidden, quoted};
+use crate::text::{CsvRow, Fault, csv_rows, is_hidden, passed_over, quoted};
 use std::collections::BTreeMap;
 
 /// A student of a class.
@@ -36,6 +36,7 @@ const MOST_FAULTS: usize = 50;
 /// more than `most`.
 pub fn read_roster(text: &[u8], most: usize) -> Result<Vec<Student>, Vec<Fault>> {
     let text = text.strip_prefix("\u{feff}".as_bytes()).unwrap_or(text);
+    let text = &text[passed_over(text)..];
     let mut rows = csv_rows(text).into_iter();
     let head = match rows.next() {
         Some(CsvRow::Fields(head)) => head,

@@ -1,25 +1,14 @@
 //! Results written beside their place first, and put there when they are whole.
 
-use super::fault::{FileFault, shown};
+use super::fault::{FileFault, shown, why};
 use super::interrupt::{Begun, undisturbed};
 use std::fs;
-use std::io::{BufWriter, ErrorKind, Write};
+use std::io::{BufWriter, Write};
 use std::path::{Path, PathBuf};
 use tempfile::{NamedTempFile, TempDir};
 
 fn unwritten(path: &Path, error: &std::io::Error) -> FileFault {
-    #[cfg_attr(
-        not(test),
-        expect(clippy::wildcard_enum_match_arm, reason = "the system's kinds of error are many, and grow")
-    )]
-    let why = match error.kind() {
-        ErrorKind::PermissionDenied => "you may not write there".to_owned(),
-        ErrorKind::StorageFull => "the disk is full".to_owned(),
-        ErrorKind::NotADirectory => "a part of this path is a file, not a folder".to_owned(),
-        ErrorKind::AlreadyExists => "this is a file, not a folder".to_owned(),
-        _ => error.to_string(),
-    };
-    FileFault::of(path, format!("can't be written: {why}"))
+    FileFault::of(path, format!("can't be written: {}", why(error)))
 }
 
 /// The folder a path lies in, made if it is not there.
@@ -100,7 +89,8 @@ impl Staged {
     }
 
     /// Puts the named entries into their place. Without `force` nothing that is there is touched, and
-    /// nothing is put if any of them exists. What is replaced is removed only when all is in place.
+    /// nothing is put if any of them exists. What is replaced is removed only when all is in place; where nothing was
+    /// written for an entry, it is merely taken away.
     pub(crate) fn put(self, entries: &[&str], force: bool) -> Result<(), FileFault> {
         let _writing = undisturbed();
         fs::create_dir_all(&self.place).map_err(|error| unwritten(&self.place, &error))?;
@@ -116,11 +106,14 @@ impl Staged {
             let (place, aside) = (self.place.join(entry), old.join(entry));
             let step = (|| {
                 if place.symlink_metadata().is_ok() {
+                    aside.parent().map_or(Ok(()), fs::create_dir_all)?;
                     fs::rename(&place, &aside)?;
                     moved.push((aside.clone(), place.clone()));
                 }
-                fs::rename(self.path(entry), &place)?;
-                moved.push((place.clone(), self.path(entry)));
+                if self.path(entry).symlink_metadata().is_ok() {
+                    fs::rename(self.path(entry), &place)?;
+                    moved.push((place.clone(), self.path(entry)));
+                }
                 Ok(())
             })();
             if let Err(error) = step {
@@ -131,7 +124,7 @@ impl Staged {
                     // What could not be put back is kept, rather than removed with the staging folder.
                     let kept = self.staging.keep();
                     drop(self.begun);
-                    let message = format!("can't be written: {error}; what stood there is in {}", shown(&kept));
+                    let message = format!("can't be written: {}; what stood there is in {}", why(&error), shown(&kept));
                     return Err(FileFault::of(&place, message));
                 }
                 return Err(unwritten(&place, &error));

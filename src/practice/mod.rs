@@ -17,6 +17,7 @@ mod set;
 mod sheet;
 mod slips;
 mod space;
+mod table;
 mod trial;
 mod variety;
 
@@ -29,5 +30,6 @@ pub use problem::Problem;
 pub use recall::{coded, recall};
 pub use screen::{Screen, key_on_screen, on_screen};
 pub use set::set;
-pub use sheet::{Sheets, coded_file};
+pub use sheet::{Sheets, coded_file, coded_file_of};
+pub use table::{Sheet, answer_table, key_table};
 pub use trial::{Findings, try_out};
