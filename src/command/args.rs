@@ -38,6 +38,8 @@ pub(super) enum Command {
     Practice(PracticeArgs),
     /// Make the folder of a class, with all that the other commands need.
     Start(StartArgs),
+    /// Trace off an exercise or a lesson that comes with the program, to change it in a class of yours.
+    Trace(TraceArgs),
     /// Read exercises of your own and tell every fault.
     Proof(ProofArgs),
     /// Print the JSON Schema of a file or a result, for editors and programs.
@@ -273,6 +275,18 @@ pub(super) struct StartArgs {
     /// The folder. What is in it already stays as it is; in that of a class nothing is made.
     #[arg(value_hint = ValueHint::DirPath)]
     pub dir: PathBuf,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct TraceArgs {
+    /// The exercise's name, as `foldmark list` shows it; or the lesson's, as its page is called.
+    pub name: String,
+    /// The lesson of that name, in place of the exercise.
+    #[arg(long)]
+    pub lesson: bool,
+    /// What it is to be called; as before, if left out.
+    #[arg(long = "as", value_name = "NAME")]
+    pub rename: Option<String>,
 }
 
 #[derive(Debug, clap::Args)]

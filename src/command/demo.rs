@@ -15,7 +15,8 @@ use include_dir::{Dir, include_dir};
 use std::fs;
 use std::path::Path;
 
-static LESSONS: Dir<'static> = include_dir!("$OUT_DIR/book");
+/// The lessons that come with the program.
+pub(super) static LESSONS: Dir<'static> = include_dir!("$OUT_DIR/book");
 static CLASS: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/exercises/class");
 static BOOK_TOML: &str = include_str!("../../book.toml");
 

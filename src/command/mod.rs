@@ -21,6 +21,7 @@ mod shelf;
 mod start;
 mod terminal;
 mod told;
+mod trace;
 
 pub use args::Args;
 pub use terminal::Status;
@@ -43,6 +44,7 @@ pub fn run(args: Args) -> Status {
         Command::Blank(args) => blank::run(&args),
         Command::Practice(args) => practice::run(&args),
         Command::Start(args) => start::run(&args),
+        Command::Trace(args) => trace::run(&args),
         Command::Proof(args) => proof::run(&args),
         Command::Schema(args) => schema::run(&args),
         Command::Completions(args) => shelf::completions(&args),

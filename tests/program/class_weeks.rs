@@ -604,3 +604,37 @@ fn a_file_is_named_for_what_it_is() {
     write(at, "in/good.toml", super::command::SHEET);
     assert_eq!(run(at, &["check", "in"]).2, "");
 }
+
+#[test]
+fn what_comes_with_the_program_is_traced_off() {
+    let class = Class::new();
+    let (status, text, errors) = class.run(&["trace", "sleeve"]);
+    assert_eq!((status, errors.as_str()), (0, ""));
+    assert!(text.starts_with("The exercise is in exercises/sleeve.toml."), "{text}");
+    let shipped = include_str!("../../exercises/sleeve.toml");
+    assert_eq!(class.read("exercises/sleeve.toml"), shipped);
+    class.write("exercises/sleeve.toml", shipped.replacen("title = \"", "title = \"Our ", 1));
+    assert!(class.run(&["list"]).1.contains("Our "));
+    let (status, _, errors) = class.run(&["trace", "sleeve"]);
+    assert!(
+        status == 2 && errors.contains("exercises/sleeve.toml: this exists already; give it another name with --as"),
+        "{errors}"
+    );
+    assert_eq!(run(&class.at("handed-in"), &["trace", "sleeve", "--as", "our-sleeve"]).0, 0);
+    assert_eq!(class.read("exercises/our-sleeve.toml"), shipped);
+    assert_eq!(class.run(&["trace", "sleeve", "--as", "../x"]).0, 2);
+    assert_eq!(class.run(&["trace", "sleev"]).2, "error: there is no exercise \"sleev\"; did you mean sleeve?\n");
+
+    let (status, _, errors) = class.run(&["trace", "measuring", "--lesson"]);
+    assert_eq!(status, 0, "{errors}");
+    assert!(class.read("book/SUMMARY.md").ends_with("(measuring.md)\n"));
+    let (status, _, errors) = class.run(&["book"]);
+    assert_eq!(status, 0, "{errors}");
+    assert!(class.at("pages/measuring.html").is_file());
+    assert!(
+        class
+            .run(&["trace", "nothing", "--lesson"])
+            .2
+            .contains("there is no lesson \"nothing\"; there are: altered-pouch, ")
+    );
+}
