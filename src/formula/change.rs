@@ -238,6 +238,31 @@ impl Editor<'_> {
 }
 
 impl Change {
+    /// Whether people make it every day: with a whole term, a factor, or the largest for the smallest.
+    pub fn is_common(self) -> bool {
+        match self {
+            Change::LeftOut
+            | Change::Twice
+            | Change::Added
+            | Change::TakenOff
+            | Change::NotTimes
+            | Change::NotDivided
+            | Change::NotHalved
+            | Change::Smallest
+            | Change::Largest => true,
+            Change::Halved
+            | Change::Times { .. }
+            | Change::HalvedTwice
+            | Change::PiIsThree
+            | Change::First
+            | Change::Last
+            | Change::NotRounded
+            | Change::RoundedOtherwise
+            | Change::Instead
+            | Change::OtherCase => false,
+        }
+    }
+
     /// Whether it is made to a term of a sum.
     fn is_of_term(self) -> bool {
         matches!(self, Change::LeftOut | Change::Twice | Change::Halved | Change::Added | Change::TakenOff)
@@ -317,7 +342,17 @@ fn flatten<'n>(node: &'n Node, is_off: bool, into: &mut Vec<Term<'n>>) {
             flatten(right, !is_off, into);
         }
         Node::Negate(inner) => flatten(inner, !is_off, into),
-        _ => into.push((is_off, node)),
+        Node::Literal(..)
+        | Node::Pi
+        | Node::Word(..)
+        | Node::Measure(..)
+        | Node::Not(_)
+        | Node::Binary(..)
+        | Node::Fold(..)
+        | Node::Pick(..)
+        | Node::Of(..)
+        | Node::Tick(..)
+        | Node::If(..) => into.push((is_off, node)),
     }
 }
 

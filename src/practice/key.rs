@@ -16,7 +16,9 @@ pub fn key_page(problem: &Problem, student: Option<&Student>) -> String {
     let exercise = draft.exercise;
     let whose = student.map_or_else(
         || format!("sheet {}", problem.number),
-        |student| if student.id.is_empty() { student.name.clone() } else { format!("{} ({})", student.name, student.id) },
+        |student| {
+            if student.id.is_empty() { student.name.clone() } else { format!("{} ({})", student.name, student.id) }
+        },
     );
     let title = escape(&format!("Key: {}, {whose}", exercise.title));
     let mut page = format!(

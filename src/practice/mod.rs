@@ -17,6 +17,7 @@ mod set;
 mod sheet;
 mod slips;
 mod space;
+mod spans;
 mod table;
 mod trial;
 mod variety;

@@ -3,6 +3,7 @@
 use super::choose::{Chooser, Dice};
 use super::findings::Notes;
 use super::slips::Slips;
+use super::spans;
 use super::variety;
 use crate::draft::{Draft, Givens, Measures, broken_limit, range, work};
 use crate::exercise::{Column, Drawn, Exercise, GivenKind, Piece};
@@ -23,8 +24,8 @@ const TRIALS: usize = 600;
 
 /// Works an exercise for random givens from the whole of their ranges, ends included, on every ruler that it lists,
 /// and notes what can go wrong there: a step that can't be worked out or drawn, a choice whose limits pass each other
-/// or whose suggestion breaks them, a piece that can't be cut, a notch past the end of its edge, a seam whose sides
-/// differ, a slip that gives the right answer or another slip's every time, a given that nothing uses, a ruler on which
+/// or whose suggestion breaks them, a piece that can't be cut, a notch past the end of its edge, a dimension whose
+/// label is not what it spans or that comes out on another side, a seam whose sides differ, a slip that gives the right answer or another slip's every time, a given that nothing uses, a ruler on which
 /// practice finds too few problems.
 ///
 /// ```
@@ -118,6 +119,9 @@ impl<'e> Trial<'e> {
         for (key, fault) in draft.scene_faults() {
             self.note(&key, &fault.to_string(), draft);
         }
+        for (key, fault) in spans::faults(draft) {
+            self.note(&key, &fault, draft);
+        }
     }
 
     fn pieces(&mut self, draft: &Draft<'e>) {
@@ -157,6 +161,9 @@ impl<'e> Trial<'e> {
                 let what = format!("entry {} can't be drawn: its place can't be worked out", at + 1);
                 self.note(&key, &what, draft);
             }
+        }
+        if let Some(fault) = spans::on_piece(draft, &piece.marks, outline) {
+            self.note(&key, &fault, draft);
         }
     }
 }

@@ -69,7 +69,7 @@ const CLASS: &[Student] = &[
         file: "comfrey",
         points: 15,
         not_plainly_right: &[
-            ("flap", 0, Outside, ""),                       // 4 1/4 at least
+            ("flap", 0, Outside, ""),                       // 8 3/4 - 5 3/4 + 1 = 4 at least
             ("tie_position", 0, NotRight, "tie-from-full"), // 8 3/4 / 2 = 4 3/8
             ("end_slot", 0, NotRight, "end-slot-all"),      // 1 1/4 + 3/8 = 1 5/8
         ],
@@ -83,7 +83,7 @@ const CLASS: &[Student] = &[
             ("slot", 3, NotRight, "whole-girth"), // 1 1/4 + 1/8 = 1 3/8
             ("slots_width", 0, OwnFigure, ""),
             ("finished_width", 0, OwnFigure, ""),
-            ("tie_length", 0, OwnFigure, ""), // 19 11/16 to 28 1/8; from 20 1/2: 35 7/8 to 51 1/4
+            ("tie_length", 0, OwnFigure, ""), // 17 to 30; from 20 1/2: up to 51 1/4
             ("end_slot", 0, OwnFigure, ""),
             ("cut_width", 0, NotRight, "width-allowance-once"), // 11 1/4 + 3/4 = 12; from 20 1/2: 21 1/4
             ("cut_height", 0, NotRight, "height-allowance-once"), // 12 1/4 + 3/4 = 13
@@ -107,7 +107,6 @@ const CLASS: &[Student] = &[
         not_plainly_right: &[
             ("fold_height", 0, NotRight, "base-gap-missing"), // 15 + 0.6 + 1.2 = 16.8
             ("bare_height", 0, OwnFigure, ""),
-            ("flap", 0, OwnFigure, ""), // 7.1 at least; from 6.5: 6.5 at least
             ("full_height", 0, OwnFigure, ""),
             ("tie_position", 0, OwnFigure, ""),
             ("cut_height", 0, OwnFigure, ""),

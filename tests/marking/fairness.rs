@@ -64,7 +64,7 @@ fn an_absurd_choice_is_told_as_a_slip_of_the_pen() {
     let text = sheet("8", "pocket_height = \"6 ft 6 in\"\nbare_height = \"3 1/4\"");
     let (verdict, _, says) = marked(&text, "pocket_height");
     assert_eq!(verdict, Verdict::Unreadable);
-    let told = "\"6 ft 6 in\" is far more than it could be; check the number and its unit. It is your choice: at least 4 7/8 in, at most 6 1/2 in.";
+    let told = "\"6 ft 6 in\" is far more than it could be; check the number and its unit. It is your choice: at least 4 7/8 in, at most 7 in.";
     assert_eq!(says, told);
     let (verdict, _, says) = marked(&text, "bare_height");
     assert_eq!(verdict, Verdict::CantBeJudged);

@@ -6,6 +6,7 @@ mod demo_class;
 mod fairness;
 mod one_cause;
 mod pages;
+mod properties;
 mod trial;
 
 #[path = "../shared/mod.rs"]

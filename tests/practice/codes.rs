@@ -67,6 +67,6 @@ fn what_is_wrong_with_a_code_is_told() {
     newer.put(exercise);
     assert_eq!(
         fault(&newer, &file),
-        "code: this code is of another exercise, or of another version of flap-roll, which has version 2 now"
+        "code: this code is of another exercise, or of another version of flap-roll, which has version 3 now"
     );
 }

@@ -173,6 +173,53 @@ fn a_figure_that_cannot_be_drawn() {
     is_noted(&[spot], "piece.mat.marks: entry 2 can't be drawn: its place can't be worked out, ");
 }
 
+/// A label is held against the distance that it spans, on steps, pieces, views and sections.
+#[test]
+fn a_dimension_that_is_not_what_it_spans() {
+    let line = "draw = [{ line = [\"0 in\", \"0 in\", \"cut_width\", \"0 in\"], pen = \"cut\" }]";
+    let step = |to: &str, side: &str| {
+        let measure =
+            format!("{{ measure = \"cut_width\", from = [\"0 in\", \"0 in\"], to = [{to}], side = \"{side}\" }}");
+        line.replace(" }]", &format!(" }}, {measure}]"))
+    };
+    assert_eq!(notes(&[(line, &step("\"cut_width\", \"0 in\"", "bottom"))]), [""; 0]);
+    let short = step("\"width\", \"0 in\"", "bottom");
+    is_noted(&[(line, &short)], "step.cut_width.draw: the dimension \"cut width\" tells 20 in and spans 19 in, ");
+    // Upright, it is measured up, and there is nothing.
+    is_noted(
+        &[(line, &step("\"cut_width\", \"0 in\"", "left"))],
+        "step.cut_width.draw: the dimension \"cut width\" tells ",
+    );
+    let piece = "at = \"loop\" }, { measure = \"cut_height\", from = [\"0 in\", \"-hem\"], to = [\"0 in\", \"height\"], side = \"left\" }]";
+    is_noted(&[("at = \"loop\" }]", piece)], "piece.mat.marks: the dimension \"cut height\" tells ");
+    let scenes = |across: &str| {
+        format!(
+            "[[view]]\nname = \"flat\"\ntitle = \"flat\"\nsays = \"It lies flat.\"\ndraw = [\n  {{ face = [[\"0 in\", \
+             \"0 in\", \"0 in\"], [\"width\", \"0 in\", \"0 in\"], [\"width\", \"height\", \"0 in\"]] }},\n  {{ measure = \
+             \"width\", from = [\"0 in\", \"0 in\", \"0 in\"], to = [\"{across}\", \"0 in\", \"0 in\"], side = \"bottom\" \
+             }},\n]\n\n[practice]"
+        )
+    };
+    assert_eq!(notes(&[("[practice]", &scenes("width"))]), [""; 0]);
+    is_noted(&[("[practice]", &scenes("half(width)"))], "view.flat.draw: the dimension \"finished width\" tells ");
+}
+
+/// Where names stand at the right, a dimension that is asked for there comes out at the left.
+#[test]
+fn a_dimension_on_another_side() {
+    let mark = |label: &str| {
+        format!(
+            "at = \"loop\" }}, {{ spot = [\"0 in\", \"0 in\"]{label} }}, {{ measure = \"cut_height\", from = [\"width\", \
+             \"-hem\"], to = [\"width\", \"height + hem\"], side = \"right\" }}]"
+        )
+    };
+    assert_eq!(notes(&[("at = \"loop\" }]", &mark(""))]), [""; 0]);
+    is_noted(
+        &[("at = \"loop\" }]", &mark(", label = \"loop\""))],
+        "piece.mat.marks: the dimension \"cut height\" is asked for at the right, where the names stand, and comes out at ",
+    );
+}
+
 /// An allowance may not be negative, and there has to be one.
 #[test]
 fn an_allowance_that_is_none() {

@@ -408,7 +408,7 @@ fn hostile_exercises_are_refused() {
     assert!(errors.contains("a usual value lies outside the range"), "{errors}");
     let errors = proof(shipped.replace("one = [\"outer: base\"]", "one = [\"tie: lower edge\"]"));
     assert!(
-        errors.contains("seam.base: with the example's values the other side is 15 in shorter than it should be"),
+        errors.contains("seam.base: with the example's values the other side is 8 in shorter than it should be"),
         "{errors}"
     );
 }

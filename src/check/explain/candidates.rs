@@ -30,20 +30,17 @@ impl Candidate {
 /// what anyone may do anywhere, and that before what is rare; and of a number that is wrong already that it was halved,
 /// doubled or in another unit.
 pub(super) fn likelihood(explanation: &Explanation, exercise: &Exercise, went_on: Option<bool>) -> (u8, bool) {
-    // An answer that nobody went on with was written otherwise than it was worked out, and the other way about.
-    let of_the_pen = |usual: u8| match went_on {
-        Some(false) => usual + 1,
-        Some(true) => usual - 1,
-        None => usual,
-    };
+    // An answer that nobody went on with was written otherwise than it was worked out.
+    let of_the_pen = |usual: u8| if went_on == Some(false) { usual + 1 } else { usual };
     let likely = match explanation.cause {
         Cause::Slip(_) | Cause::Earlier(_) => 5,
         // A whole number where a fraction belongs says so itself.
-        Cause::Pen(Pen::FractionLost) if went_on != Some(true) => 4,
+        Cause::Pen(Pen::FractionLost) => 4,
         // Nobody counts a thing twice too often.
         Cause::Counted { times, belongs, .. } if times > belongs + 1 => 0,
         // What a step does not know is rarely in it.
         Cause::Counted { belongs: 0, .. } => 2,
+        Cause::Pen(Pen::WholeMore | Pen::WholeLess) if went_on == Some(true) => 1,
         Cause::Pen(Pen::WholeMore | Pen::WholeLess) => of_the_pen(2),
         Cause::Pen(_) | Cause::Fraction => of_the_pen(3),
         Cause::Changed { step, at } => of_change(exercise.changes(step)[at].change),
@@ -57,6 +54,7 @@ pub(super) fn likelihood(explanation: &Explanation, exercise: &Exercise, went_on
         | Cause::Exchanged(..)
         | Cause::Shifted { .. }
         | Cause::Miswritten { .. }
+        | Cause::AtOdds { .. }
         | Cause::Example
         | Cause::OtherRow { .. }
         | Cause::Misread { .. } => 3,
@@ -64,29 +62,17 @@ pub(super) fn likelihood(explanation: &Explanation, exercise: &Exercise, went_on
     (likely, !matches!(explanation.and, Some(Cause::Counted { .. } | Cause::Fraction)))
 }
 
-/// How likely a change of the rule is: one to a term of it, of those that people make every day, or a rarer one.
+/// How likely a change of the rule is: one of those that people make every day, or a rarer one.
 fn of_change(change: Change) -> u8 {
-    match change {
-        Change::LeftOut
-        | Change::Twice
-        | Change::Added
-        | Change::TakenOff
-        | Change::NotTimes
-        | Change::NotDivided
-        | Change::NotHalved
-        | Change::Smallest
-        | Change::Largest => 3,
+    if change.is_common() {
+        3
+    } else if matches!(change, Change::Times { counted, belongs } if counted > belongs + 1) {
         // As of an allowance.
-        Change::Times { counted, belongs } if counted > belongs + 1 => 0,
-        Change::Halved
-        | Change::Times { .. }
-        | Change::HalvedTwice
-        | Change::PiIsThree
-        | Change::First
-        | Change::Last
-        | Change::NotRounded
-        | Change::RoundedOtherwise => 2,
-        Change::Instead | Change::OtherCase => 1,
+        0
+    } else if matches!(change, Change::Instead | Change::OtherCase) {
+        1
+    } else {
+        2
     }
 }
 

@@ -92,10 +92,9 @@ fn choose(evidence: &Evidence, cell: &WrongAnswer) -> Vec<Explanation> {
 /// Whether only changes of the rule are left, and so many of them lead to something like the answer that one would fit
 /// whatever was written.
 fn is_one_of_many(evidence: &Evidence, cell: &WrongAnswer, kinds: &[Vec<Fit>]) -> bool {
-    let first = evidence.allowances.first();
-    let is_of_rule = |kind: &Vec<Fit>| match kind[0].candidate.explanation.cause {
-        Cause::Counted { given, belongs: 0, .. } => Some(&given) != first,
-        cause => matches!(cause, Cause::Changed { .. }),
+    let is_of_rule = |kind: &Vec<Fit>| {
+        let cause = kind[0].candidate.explanation.cause;
+        matches!(cause, Cause::Changed { .. }) || matches!(cause, Cause::Counted { belongs: 0, .. })
     };
     let accounts = kinds.iter().flatten().map(|fit| fit.accounts).max();
     let likely = kinds.iter().map(|kind| cell.likelihood(&kind[0].candidate.explanation)).max();

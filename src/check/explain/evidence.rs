@@ -3,7 +3,7 @@
 use super::candidates::{Asked, Candidate, likelihood};
 use crate::check::handed_in::Answers;
 use crate::check::judge::{Judge, Judged, LAST_DECIMAL, Reading, Worked};
-use crate::check::result::{Cause, Explanation, Verdict};
+use crate::check::result::{Cause, Explanation, Pen, Verdict};
 use crate::draft::Measures;
 use crate::exercise::{StepId, StepRule};
 use crate::formula::{Base, Slot};
@@ -81,14 +81,12 @@ impl<'a, 'e> Evidence<'a, 'e> {
             self.answers.cells(follow).filter_map(move |cell| {
                 let judged = self.worked.judged[cell];
                 let is_apart = (judged.own? - judged.expected?).abs() > width;
-                match judged.verdict {
-                    Verdict::Right if is_apart && self.answers.get(cell).is_some() => Some(false),
-                    Verdict::RightFromOwn => Some(true),
-                    _ => None,
-                }
+                let is_answered = is_apart && self.answers.get(cell).is_some();
+                let is_own = judged.verdict == Verdict::RightFromOwn;
+                (is_answered && (is_own || judged.verdict == Verdict::Right)).then_some(is_own)
             })
         });
-        told.reduce(|one, other| one || other)
+        told.reduce(|one, other| one && other)
     }
 
     /// The candidates that lead to the answer, worked from the student's own figures or from the true ones.
@@ -104,7 +102,11 @@ impl<'a, 'e> Evidence<'a, 'e> {
         {
             for candidate in candidates(asked, values) {
                 let is_new = fits.iter().all(|fit| fit.candidate.explanation != candidate.explanation);
-                if is_new && self.leads_to(wrong, &candidate) && self.is_known(asked, &candidate, carry) {
+                // What was worked on with was not only written so; a whole inch may be lost before.
+                let is_whole = matches!(candidate.explanation.cause, Cause::Pen(Pen::WholeMore | Pen::WholeLess));
+                let is_of_pen = matches!(candidate.explanation.cause, Cause::Pen(_) | Cause::Fraction);
+                let may_be = wrong.went_on != Some(true) || !is_of_pen || is_whole;
+                if is_new && may_be && self.leads_to(wrong, &candidate) && self.is_known(asked, &candidate, carry) {
                     fits.push(Fit { candidate, accounts: 1 });
                 }
             }
@@ -169,6 +171,7 @@ impl<'a, 'e> Evidence<'a, 'e> {
             | Cause::Exchanged(..)
             | Cause::Shifted { .. }
             | Cause::Miswritten { .. }
+            | Cause::AtOdds { .. }
             | Cause::Example
             | Cause::OtherRow { .. }
             | Cause::Pen(_)

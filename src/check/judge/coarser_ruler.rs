@@ -41,6 +41,6 @@ pub(in crate::check) fn coarser_ruler(
                 let is_near = |right: f64| (answer - right).abs() <= half;
                 judged.verdict.is_wrong() && (judged.own.is_some_and(is_near) || judged.expected.is_some_and(is_near))
             };
-            by_chance < 0.001 && lengths().any(helps)
+            by_chance < 0.05 && lengths().any(helps)
         })
 }

@@ -80,6 +80,7 @@ pub(in crate::check) struct Judged {
 }
 
 /// What is taken for the circle's ratio in classrooms: a decimal and a fraction, and how each is written.
+#[expect(clippy::approx_constant, reason = "it is meant to be just that near")]
 pub(in crate::check) const RATIOS: [(f64, &str); 2] = [(3.14, "3.14"), (22.0 / 7.0, "22/7")];
 
 impl Judged {

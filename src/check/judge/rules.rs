@@ -9,7 +9,7 @@ use crate::length::{Length, Ruler, Unit};
 use typed_index_collections::{TiSlice, TiVec};
 
 /// A sheet may be drafted on a ruler so many times coarser than the class's; beyond that it is judged as if it were.
-const COARSEST: i64 = 4;
+const COARSEST: i64 = 5;
 
 /// By which rules the sheets of an exercise are judged.
 #[derive(Debug, Clone)]

@@ -67,6 +67,13 @@ pub enum Cause {
         /// What it was worked on with.
         meant: Length,
     },
+    /// An answer and the choice that it follows from, which do not go together: one of the two is wrong.
+    AtOdds {
+        /// The choice.
+        choice: StepId,
+        /// What the choice would have to be.
+        meant: Length,
+    },
     /// The step's rule worked with one change.
     Changed {
         /// Which step.
@@ -137,6 +144,7 @@ impl Cause {
             Cause::Shifted { .. } => "shifted-by-a-line",
             Cause::Miswritten { .. } => "miswritten",
             Cause::Changed { .. } => "rule-changed",
+            Cause::AtOdds { .. } => "at-odds",
             Cause::Example => "example-figures",
             Cause::Pen(Pen::WholeMore | Pen::WholeLess) => "a-whole-one-off",
             Cause::Pen(_) => "slip-of-the-pen",

@@ -43,6 +43,7 @@ pub(super) fn in_short(cause: &Cause, exercise: &Exercise) -> String {
         Cause::Miswritten { step, .. } => {
             format!("{} was written otherwise than it was worked on with", exercise.steps[*step].short)
         }
+        Cause::AtOdds { choice, .. } => format!("it does not go with the {}", exercise.steps[*choice].short),
         Cause::Changed { step, at } => {
             let ruler = exercise.usual_ruler(false);
             let changed = &exercise.changes(*step)[*at];
@@ -130,6 +131,11 @@ pub(super) fn in_full(cause: &Cause, sheet: &MarkedSheet, cell: &MarkedCell) -> 
         Cause::Shifted { from, down, .. } => {
             format!("From {} on, your answers stand one line too {}.", exercise.steps[*from].short, low_or_high(*down))
         }
+        Cause::AtOdds { choice, meant } => format!(
+            "It does not go with your {}: it would fit {}. Look at both: one of the two is not as it was meant.",
+            exercise.steps[*choice].short,
+            value_text(Base::Length, meant.as_nm_f64(), ruler)
+        ),
         Cause::Miswritten { step, meant, .. } => format!(
             "What follows from the {} fits {}, and {} is written: a slip of the pen?",
             exercise.steps[*step].short,
@@ -186,6 +192,9 @@ pub(super) fn as_nudge(cause: &Cause, draft: &Draft) -> String {
                 "Compare the {} with what you worked on with: was it written down as it is?",
                 exercise.steps[*step].short
             )
+        }
+        Cause::AtOdds { choice, .. } => {
+            format!("Compare it with your {}: do the two go together?", exercise.steps[*choice].short)
         }
         Cause::Changed { step, at } => nudge(&exercise.changes(*step)[*at], &|part| draft.in_names(part)),
         Cause::Example => "For which objects are these figures?".to_owned(),

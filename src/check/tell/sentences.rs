@@ -22,7 +22,8 @@ pub fn sentences(sheet: &MarkedSheet, cell: &MarkedCell, show: Show) -> Vec<Stri
             let why = format!("{}.", capital(&cell.remark));
             std::iter::once(why).chain(teller.what_belongs()).chain(question(sheet, cell)).collect()
         }
-        Verdict::CantBeJudged => vec![teller.rests()],
+        Verdict::CantBeJudged if cell.explained.is_empty() => vec![teller.rests()],
+        Verdict::CantBeJudged => teller.explanation(),
         Verdict::Missing => teller.what_belongs(),
         Verdict::RightFromOwn => vec![teller.follows()],
         Verdict::OutsideRule => teller.outside(),

@@ -2,10 +2,12 @@
 
 use super::exercise::Exercise;
 use super::index::StepId;
+use super::step::StepRule;
 use crate::formula::Slot;
 
 impl Exercise {
-    /// The steps that are worked from a measure, directly or through others, in the order of work.
+    /// The steps whose values are worked from a measure, directly or through others, in the order of work. A choice is not:
+    /// only its limits are.
     ///
     /// ```
     /// use foldmark::exercise::Shelf;
@@ -15,10 +17,22 @@ impl Exercise {
     /// assert_eq!(on_tip, [tote.step_id("across").unwrap()]);
     /// ```
     pub fn dependents(&self, slot: Slot) -> &[StepId] {
-        let of = |slot: Slot| {
-            let uses = |step: StepId| self.steps[step].formulas().any(|formula| formula.uses().contains(&slot));
-            self.steps.keys().filter(|step| uses(*step) || self.rests_on(*step, &uses)).collect()
-        };
-        &self.dependents.get_or_init(|| (0..self.scope.len()).map(Slot).map(of).collect())[slot.0]
+        &self.dependents.get_or_init(|| (0..self.scope.len()).map(Slot).map(|slot| self.worked_from(slot)).collect())
+            [slot.0]
+    }
+
+    fn worked_from(&self, slot: Slot) -> Vec<StepId> {
+        let mut slots = vec![slot];
+        let mut found = Vec::new();
+        for &index in &self.order {
+            let step = &self.steps[index];
+            if let StepRule::Value(rule) = &step.rule
+                && rule.uses().iter().any(|used| slots.contains(used))
+            {
+                slots.push(step.slot);
+                found.push(index);
+            }
+        }
+        found
     }
 }

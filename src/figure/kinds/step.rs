@@ -129,13 +129,9 @@ pub fn whole(draft: &Draft) -> Figure {
     let dimensions = measured(draft, &marks);
     let mut sheet = Sheet { grows: true, ..Sheet::of(marks, dimensions) };
     leave_right_to_names(&mut sheet);
-    leave_out_smallest(&mut sheet);
+    let left_out = leave_out_smallest(&mut sheet);
     let title = format!("{}: the finished draft", plain(&draft.exercise.title));
-    Figure::new(
-        &title,
-        &told_whole("The finished draft with all its lines.", &sheet.dimensions, &sheet.marks),
-        [drawing(&sheet)],
-    )
+    Figure::new(&title, &told_whole("The finished draft with all its lines.", &sheet, left_out), [drawing(&sheet)])
 }
 
 /// A draft as far as it is known: what rests on a measure that is not known yet is left out. `None` if nothing can be drawn.
@@ -158,16 +154,21 @@ pub fn growing(draft: &Draft) -> Option<Figure> {
     let dimensions = measured(draft, &marks);
     let mut sheet = Sheet { grows: true, ..Sheet::of(marks, dimensions) };
     leave_right_to_names(&mut sheet);
-    leave_out_smallest(&mut sheet);
+    let left_out = leave_out_smallest(&mut sheet);
     let title = format!("{}: your draft so far", plain(&draft.exercise.title));
-    let told = told_whole("Your draft as far as you have measured it.", &sheet.dimensions, &sheet.marks);
+    let told = told_whole("Your draft as far as you have measured it.", &sheet, left_out);
     Some(Figure::new(&title, &told, [drawing(&sheet)]))
 }
 
 /// The finished draft, or what there is of it.
-fn told_whole(what: &str, dimensions: &[Dimension], marks: &[(Mark, Standing)]) -> String {
+fn told_whole(what: &str, sheet: &Sheet, left_out: usize) -> String {
     let mut telling = Telling::new(what);
-    telling.dimensions("Dimensions:", dimensions);
-    telling.list("Named:", &names(marks, Standing::Even));
+    match left_out {
+        0 => true,
+        1 => telling.say("One measure too many for it stands in the figure of its own step."),
+        more => telling.say(&format!("{more} measures too many for it stand in the figures of their own steps.")),
+    };
+    telling.dimensions("Dimensions:", &sheet.dimensions);
+    telling.list("Named:", &names(&sheet.marks, Standing::Even));
     telling.told()
 }

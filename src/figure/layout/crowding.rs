@@ -17,9 +17,10 @@ pub(crate) fn leave_right_to_names(sheet: &mut Sheet) {
 }
 
 /// Leaves the smallest dimensions to the figures of their own steps: those too short for two arrows, and of those
-/// beside the drawing as many as it takes to give it room.
-pub(crate) fn leave_out_smallest(sheet: &mut Sheet) {
-    let Some(bounds) = sheet.bounds() else { return };
+/// beside the drawing as many as it takes to give it room. How many were left out.
+pub(crate) fn leave_out_smallest(sheet: &mut Sheet) -> usize {
+    let all = sheet.dimensions.len();
+    let Some(bounds) = sheet.bounds() else { return 0 };
     loop {
         let (frame, _) = sheet.fit(bounds);
         let span = |one: &Dimension| frame.length(one.span());
@@ -34,7 +35,7 @@ pub(crate) fn leave_out_smallest(sheet: &mut Sheet) {
             Some(index) if !is_roomy => {
                 sheet.dimensions.remove(index);
             }
-            _ => return,
+            _ => return all - sheet.dimensions.len(),
         }
     }
 }

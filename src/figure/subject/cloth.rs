@@ -57,11 +57,23 @@ impl<'s> Cloth<'s> {
         Some((farthest(end)?, end))
     }
 
-    /// The lines inside the cutting line, each with how it is drawn: a seam is stitched, a hem is turned.
+    /// The lines inside the cutting line, each with how it is drawn: a seam is stitched, a hem is turned. A seam is sewn
+    /// before a hem beside it is turned, so it goes on through the hem to the raw edge.
     fn seams(&self) -> impl Iterator<Item = (Pen, Vec<Point>)> + '_ {
-        self.outline.edges().iter().filter(|edge| edge.finish.width() > 0.0).map(|edge| {
-            let pen = if matches!(edge.finish, Finish::Hem(_)) { Pen::Fold } else { Pen::Stitch };
-            (pen, edge.drawn())
+        let edges = self.outline.edges();
+        let beside = |at: usize, step: usize| &edges[(at + step) % edges.len()];
+        edges.iter().enumerate().filter(|(_, edge)| edge.finish.width() > 0.0).map(move |(at, edge)| {
+            if matches!(edge.finish, Finish::Hem(_)) {
+                return (Pen::Fold, edge.drawn());
+            }
+            let mut points = edge.drawn();
+            if let Some(raw) = through(beside(at, 1), edge.to(), edge.from()) {
+                points.push(raw);
+            }
+            if let Some(raw) = through(beside(at, edges.len() - 1), edge.from(), edge.to()) {
+                points.insert(0, raw);
+            }
+            (Pen::Stitch, straight(points))
         })
     }
 
@@ -202,6 +214,27 @@ impl<'s> Cloth<'s> {
         let target = Target::Inside { at: bracket.middle, has_dot: false };
         Some(Name { text: FOLD.to_owned(), target, role: TextRole::Name })
     }
+}
+
+/// Where a seam that comes to a corner with a hem meets the hem's raw edge: beyond the hem's fold it is the mirror image of
+/// what it is before it. A hem has straight edges beside it.
+fn through(hem: &Edge, corner: Point, before: Point) -> Option<Point> {
+    let Finish::Hem(width) = hem.finish else { return None };
+    let out = hem.outward(0.0);
+    let back = Point::new(before.x - corner.x, before.y - corner.y);
+    let inside = back.x * out.x + back.y * out.y;
+    let mirrored = Point::new(back.x - 2.0 * inside * out.x, back.y - 2.0 * inside * out.y);
+    let part = width / -inside;
+    (inside < -1e-9).then(|| Point::new(corner.x + mirrored.x * part, corner.y + mirrored.y * part))
+}
+
+/// The same line without the points in the middle of a straight stretch, so that its dashes run on.
+fn straight(points: Vec<Point>) -> Vec<Point> {
+    let is_bend = |at: usize| match points.get(at.wrapping_sub(1)..at + 2) {
+        Some([a, b, c]) => ((b.x - a.x) * (c.y - b.y) - (b.y - a.y) * (c.x - b.x)).abs() > 1e-6 * a.distance(*c),
+        _ => true,
+    };
+    (0..points.len()).filter(|at| is_bend(*at)).map(|at| points[at]).collect()
 }
 
 /// How far straight lines may leave a curve, in parts of the piece's size.

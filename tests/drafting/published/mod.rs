@@ -10,6 +10,7 @@ mod shared;
 mod flat_and_boxed;
 mod needle_book;
 mod pockets_and_flaps;
+mod printed;
 mod roll;
 mod rolls_and_strips;
 mod round;

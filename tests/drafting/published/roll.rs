@@ -36,6 +36,7 @@ impl Roll<'_> {
             ("base_gap", self.base_gap),
             ("top_gap", self.top_gap),
             ("allowance", self.allowance),
+            ("top", if self.choices.contains(&("flap", "0 in")) { "open" } else { "flap" }),
         ]);
         draft(exercise, &givens, self.choices)
     }
@@ -107,8 +108,9 @@ fn crayon_roll_of_sixteen() {
     assert_eq!(roll.verdict("pocket_height"), Verdict::Right); // 0.61 of the height
     assert_eq!(roll.verdict("turning_gap"), Verdict::Right);
     assert_eq!(roll.verdict("tie_length"), Verdict::Right);
-    // It has no flap, which the exercise does not allow: nothing covers what stands bare.
-    assert_eq!(roll.verdict("flap"), Verdict::OutsideRule);
+    // It has no flap, so what stands bare stays so.
+    assert_eq!(roll.verdict("flap"), Verdict::Right);
+    assert_eq!(roll.cut("outer"), (length("16 1/2"), length("5")));
     // A copy of the pattern (katyconfidential.com/2012/01/felt-crayon-roll) prints 15 pockets for the same width.
     let copy = Roll { objects: &[("1", 15)], ..roll };
     assert_ne!(copy.draft(exercise("flap-roll")).length("cut_width", 0), length("16 1/2"));
@@ -297,10 +299,10 @@ fn what_is_left_over_goes_to_the_end_slots() {
     assert_eq!(lines, [2.0, 3.5, 5.0]); // one in the middle of 7, one 1 1/2 on either side
 }
 
-/// Hooks: the bare part is 10 1/2 - 6 = 4 1/2, and the flap is 3 1/2: too short.
+/// Hooks: the bare part is 10 1/2 - 6 = 4 1/2, and the flap is 3 1/2: it leaves an inch bare, and covers the tips.
 /// Source: favecrafts.com/Sewing/Case-for-Crochet-Hooks, which says the bare part is about 4.
 #[test]
-fn hook_case_whose_flap_is_too_short() {
+fn hook_case_whose_flap_covers_the_tips() {
     let roll = Roll {
         objects: &[("3/4", 16)],
         side_ease: "0 in",
@@ -312,7 +314,11 @@ fn hook_case_whose_flap_is_too_short() {
     };
     roll.gives(&[("finished_width", "12"), ("bare_height", "4 1/2")]);
     assert_eq!(roll.verdict("pocket_height"), Verdict::Right); // 0.57
-    assert_eq!(roll.verdict("flap"), Verdict::OutsideRule);
+    assert_eq!(roll.verdict("flap"), Verdict::Right); // 1/2 above the tips, and a cover of 1
+    assert_eq!(
+        Roll { choices: &[("pocket_height", "6"), ("flap", "1 3/8")], ..roll }.verdict("flap"),
+        Verdict::OutsideRule
+    );
 }
 
 /// Where the slot lines of the pocket lie, in inches from the left seam.

@@ -18,6 +18,7 @@ pub fn trial_seed() -> u64 {
 }
 
 /// Chance from a seed: the same on every machine.
+#[derive(Clone)]
 pub struct Dice(Pcg64);
 
 impl Dice {
@@ -65,7 +66,7 @@ pub fn problems(exercise: &Exercise, ruler: Ruler, count: usize) -> Vec<Givens> 
 }
 
 /// Givens on any tick, for which the draft can be worked and every choice has room.
-fn own_problem(exercise: &Exercise, ruler: Ruler, index: usize) -> Givens {
+pub fn own_problem(exercise: &Exercise, ruler: Ruler, index: usize) -> Givens {
     let mut dice = Dice::new(index, &format!("{} on {ruler}", exercise.name));
     for _ in 0..20_000 {
         let measures = draw(exercise, ruler, &mut dice);

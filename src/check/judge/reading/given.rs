@@ -22,16 +22,13 @@ impl Search<'_, '_> {
     pub fn misread(&mut self) {
         for given in &self.judge.exercise.givens {
             match &given.kind {
-                GivenKind::Length { slot, range, .. } if self.went_wrong(*slot) => {
-                    self.misread_in(*slot, 0, (range.0.nm() as f64, range.1.nm() as f64));
-                }
+                GivenKind::Length { slot, .. } if self.went_wrong(*slot) => self.misread_in(*slot, 0),
                 GivenKind::Table { table, columns, .. } => {
                     for column in columns.iter().filter(|column| column.is_length) {
                         if !self.went_wrong(column.slot) {
                             continue;
                         }
-                        let range = (column.range.0 as f64, column.range.1 as f64);
-                        (0..self.givens.rows(*table)).for_each(|row| self.misread_in(column.slot, row, range));
+                        (0..self.givens.rows(*table)).for_each(|row| self.misread_in(column.slot, row));
                     }
                 }
                 GivenKind::Length { .. } | GivenKind::Number { .. } | GivenKind::Choice { .. } => {}
@@ -39,7 +36,7 @@ impl Search<'_, '_> {
         }
     }
 
-    fn misread_in(&mut self, given: Slot, row: usize, (least, most): (f64, f64)) {
+    fn misread_in(&mut self, given: Slot, row: usize) {
         let Some(value) = self.givens.value(given, row) else { return };
         let exercise = self.judge.exercise;
         let dependents = exercise.dependents(given);
@@ -55,14 +52,17 @@ impl Search<'_, '_> {
             let Some(answer) = self.answers.get(cell) else { continue };
             let Some(solved) = self.solve(given, row, value, (step, at), answer) else { continue };
             // What someone reads for a given stands on a ruler.
-            let Some(read_as) = Length::from_nm_f64(libm::round(solved / tick) * tick) else { continue };
-            let is_other = (read_as.as_nm_f64() - value).abs() > tick / 2.0;
-            if !is_other || !(least..=most).contains(&read_as.as_nm_f64()) || tried.contains(&read_as) {
-                continue;
+            let nearest = libm::round(solved / tick);
+            // What was rounded since leaves room for a tick on either side.
+            for ticks in [nearest, nearest - 1.0, nearest + 1.0] {
+                let Some(read_as) = Length::from_nm_f64(ticks * tick).filter(|_| ticks > 0.0) else { continue };
+                let is_other = (read_as.as_nm_f64() - value).abs() > tick / 2.0;
+                if is_other && !tried.contains(&read_as) {
+                    tried.push(read_as);
+                    let cause = Cause::Misread { given, row, read_as };
+                    self.try_cause(&Tried { cause, likely: 3, enough: SEVERAL, charged: None, spares: &|_| false });
+                }
             }
-            tried.push(read_as);
-            let cause = Cause::Misread { given, row, read_as };
-            self.try_cause(&Tried { cause, likely: 3, enough: SEVERAL, charged: None, spares: &|_| false });
         }
     }
 

@@ -38,8 +38,8 @@ pub(super) fn read_again(
         search.other_row();
         search.misread();
         search.exchanged();
-        search.miswritten();
     }
+    search.miswritten();
     let (reading, judged) = search.judged()?;
     worked.judged = judged;
     worked.own.copy(&room.worked.own);

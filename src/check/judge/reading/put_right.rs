@@ -34,6 +34,9 @@ pub(super) fn put_right(search: &mut Search, cause: &Cause) -> Option<Option<TiV
         Cause::Miswritten { step, row, meant } => {
             search.room.answers.set(search.answers.cell(step, row), Some(meant.as_nm_f64()));
         }
+        Cause::AtOdds { choice, meant } => {
+            search.room.answers.set(search.answers.cell(choice, 0), Some(meant.as_nm_f64()));
+        }
         Cause::Slip(_)
         | Cause::Earlier(_)
         | Cause::Counted { .. }

@@ -5,6 +5,8 @@ use super::sheet::{Found, Room, Search};
 use crate::check::judge::follow_through::{Judge, Judged};
 use crate::check::result::{Cause, Verdict};
 use crate::exercise::StepId;
+use crate::length::Ruler;
+use std::cmp::Reverse;
 
 /// What accounts for several answers at once.
 #[derive(Debug, Clone, PartialEq)]
@@ -68,6 +70,8 @@ impl Search<'_, '_> {
             gain,
             likely: change.likely,
             off: put_right.iter().map(|cell| off(*cell)).sum(),
+            is_near: put_right.iter().all(|cell| off(*cell) <= half),
+            round: roundness(&change.cause, self.ruler),
         });
     }
 
@@ -89,8 +93,9 @@ impl Search<'_, '_> {
         let rank = |found: &Found| (found.gain, found.likely);
         let best = self.found.iter().map(rank).max()?;
         self.found.retain(|found| rank(found) == best);
-        // The first tried stays first where they are as near.
-        self.found.sort_by(|one, other| one.off.total_cmp(&other.off));
+        // The first tried stays first where they are as near; of numbers that fit to the tick the roundest is the likeliest.
+        let key = |found: &Found| (!found.is_near, Reverse(found.round));
+        self.found.sort_by(|one, other| key(one).cmp(&key(other)).then(one.off.total_cmp(&other.off)));
         let half = self.ruler.tick().as_nm_f64() / 2.0;
         let mut found = std::mem::take(&mut self.found).into_iter();
         let mut first = found.next()?;
@@ -109,6 +114,19 @@ impl Search<'_, '_> {
     }
 }
 
+/// How often the number that a cause takes something for can be halved, in ticks; of millimetres how near it is to a whole
+/// centimetre.
+fn roundness(cause: &Cause, ruler: Ruler) -> u32 {
+    let Cause::Misread { read_as, .. } = *cause else { return 0 };
+    let ticks = read_as.nm() / ruler.tick().nm();
+    match (ruler.is_metric(), ticks) {
+        (_, ..=0) => 0,
+        (true, ticks) if ticks % 10 == 0 => 2,
+        (true, ticks) => u32::from(ticks % 5 == 0),
+        (false, ticks) => ticks.trailing_zeros(),
+    }
+}
+
 /// Whether two causes say the same of the same thing, but for the value.
 fn is_same(one: &Cause, other: &Cause) -> bool {
     match (one, other) {
@@ -118,6 +136,7 @@ fn is_same(one: &Cause, other: &Cause) -> bool {
         (Cause::Miswritten { step, row, .. }, Cause::Miswritten { step: also, row: too, .. }) => {
             step == also && row == too
         }
+        (Cause::AtOdds { choice, .. }, Cause::AtOdds { choice: also, .. }) => choice == also,
         (Cause::Shifted { down, .. }, Cause::Shifted { down: also, .. }) => down == also,
         _ => one == other,
     }
@@ -147,14 +166,8 @@ impl Search<'_, '_> {
                 judged.own = read.own;
             }
         }
-        // A choice within its limits stays right, however it was worked on with, where several answers say with what. Where it
-        // stands against one, either of the two is wrong, and one is charged.
-        if let Cause::Miswritten { step, .. } = found.cause {
-            let steps = &self.judge.exercise.steps;
-            let against = self.wrong.iter().filter(|(other, ..)| steps[*other].uses.contains(&step)).count();
-            if against == 1 && judged[found.charged].verdict.earns() {
-                judged[found.charged].verdict = Verdict::NotRight;
-            }
+        if let Cause::AtOdds { .. } = found.cause {
+            judged[found.charged].verdict = Verdict::CantBeJudged;
         }
         let causes = std::iter::once(found.cause).chain(found.or).collect();
         Some((Reading { causes, charged: found.charged, accounts }, judged))

@@ -19,6 +19,10 @@ pub(super) struct Found {
     pub likely: u8,
     /// How far those answers are off all the same, together.
     pub off: f64,
+    /// Whether each of them is what the reading gives, to the nearest tick.
+    pub is_near: bool,
+    /// How round a number it takes something for: how often it can be halved in ticks.
+    pub round: u32,
 }
 
 /// A sheet as it would be without a mistake. Made once, it serves for sheet after sheet.

@@ -109,7 +109,7 @@ impl Search<'_, '_> {
                 let belongs = |from: usize, to: usize, step: StepId, beside: StepId| {
                     let right = self.before.judged[to].expected;
                     let is_near = |(answer, right): (f64, f64)| (answer - right).abs() <= self.judge.widths[step];
-                    (exercise.steps[step].is_choice() && !exercise.steps[beside].is_choice())
+                    exercise.steps[step].is_choice()
                         || exercise.rests_on(step, &|used| used == beside)
                         || self.answers.get(from).zip(right).is_some_and(is_near)
                 };
@@ -151,21 +151,32 @@ impl Search<'_, '_> {
         let mut followers = self.wrong.iter().filter(follow).copied();
         let Some(first) = followers.next() else { return };
         let second = followers.next();
-        // Of one that follows, what follows from that one has to say so, too.
         let is_alone = second.is_none();
-        if is_alone && (!exercise.steps[step].is_choice() || !self.is_followed(first.0) || self.is_known(first)) {
+        let is_choice = exercise.steps[step].is_choice();
+        if is_alone && is_choice && self.is_known(first) {
             return;
         }
+        // Of a choice within its limits and the only answer that follows from it, either may be wrong.
+        let is_at_odds = is_alone && is_choice && self.before.judged[cell].verdict.earns();
         let mut tried: Option<Length> = None;
         for follower in std::iter::once(first).chain(second) {
             let Some(meant) = self.meant((cell, written), follower).filter(|meant| tried != Some(*meant)) else {
                 continue;
             };
             tried = Some(meant);
-            let cause = Cause::Miswritten { step, row: 0, meant };
+            // A worked answer was written otherwise if what follows from it fits what it should have been.
+            let right = self.before.judged[cell].own.or(self.before.judged[cell].expected);
+            let is_right = right.is_some_and(|right| (meant.as_nm_f64() - right).abs() <= self.judge.widths[step]);
+            if is_alone && !is_choice && !is_right {
+                continue;
+            }
+            let (cause, charged) = match is_at_odds {
+                true => (Cause::AtOdds { choice: step, meant }, first.2),
+                false => (Cause::Miswritten { step, row: 0, meant }, cell),
+            };
             let spares = |at: StepId| at == step;
-            let enough = if is_alone { 1 } else { 2 };
-            self.try_cause(&Tried { cause, likely: 2, enough, charged: Some(cell), spares: &spares });
+            let enough = if is_alone && is_choice { 1 } else { 2 };
+            self.try_cause(&Tried { cause, likely: 2, enough, charged: Some(charged), spares: &spares });
         }
     }
 
@@ -203,17 +214,27 @@ impl Search<'_, '_> {
         cells.any(|cell| self.before.judged[cell].verdict == Verdict::RightFromOwn)
     }
 
-    /// Whether a slip of its own step, or a change of its rule, leads to an answer.
+    /// Whether a slip of its own step, or what anyone does every day, leads to an answer.
     fn is_known(&self, (step, row, cell): (StepId, usize, usize)) -> bool {
         let exercise = self.judge.exercise;
-        let own = &self.before.own;
+        let Some(answer) = self.answers.get(cell) else { return false };
         let slips = exercise.slips.iter().filter(|slip| slip.step == step).map(|slip| &slip.used);
-        let changes = exercise.changes(step).iter().map(|changed| &changed.formula);
+        // Who went on with an answer worked it out so.
+        let is_followed = self.is_followed(step);
+        let changes = exercise.changes(step).iter().filter(|changed| is_followed || changed.change.is_common());
+        let changes = changes.map(|changed| &changed.formula);
+        let values = slips.chain(changes);
+        let values = values.filter_map(|formula| follows(&exercise.steps[step], formula, &self.before.own, row));
+        let unit = self.ruler.unit().length().as_nm_f64();
+        let right = self.before.judged[cell].own;
+        let spoilt = right.into_iter().flat_map(|right| {
+            let units = units(self.ruler)
+                .iter()
+                .map(move |(wrote, meant)| right * wrote.length().as_nm_f64() / meant.length().as_nm_f64());
+            [right / 2.0, right * 2.0, right - unit, right + unit].into_iter().chain(units)
+        });
         let half = self.ruler.tick().as_nm_f64() / 2.0;
-        slips.chain(changes).any(|formula| {
-            let value = follows(&exercise.steps[step], formula, own, row);
-            value.zip(self.answers.get(cell)).is_some_and(|(value, answer)| (value - answer).abs() <= half)
-        })
+        values.chain(spoilt).any(|value| (value - answer).abs() <= half)
     }
 }
 
