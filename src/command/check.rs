@@ -54,6 +54,7 @@ pub(super) fn run(args: &CheckArgs) -> Done {
             None
         });
         let students = students.unwrap_or_default();
+        marking.handed_in = handed_in.as_deref().map(shown).unwrap_or_default();
         marking.course = Some(CourseResults::new(root, args.force, &policy.title, students, &kept));
     }
 

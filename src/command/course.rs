@@ -79,7 +79,7 @@ impl<'s> CourseResults<'s> {
     }
 
     /// Writes what is new, and leaves what would be replaced by less. Returns what is to be told as faults.
-    pub fn put(self, files: &[HandedInFile], faults: &[String]) -> Result<Vec<String>, Failure> {
+    pub fn put(mut self, files: &[HandedInFile], faults: &[String]) -> Result<Vec<String>, Failure> {
         let mut earlier = earlier(&self.root);
         let now: BTreeSet<Which> =
             self.sets.values().flat_map(|set| set.sheets.iter().filter(is_marked).map(which)).collect();
@@ -90,6 +90,8 @@ impl<'s> CourseResults<'s> {
             )
             .into());
         }
+        // A set of which nothing could be marked has no page: its files are told of with all others.
+        self.sets.retain(|_, marked| marked.sheets.iter().any(|sheet| is_marked(&sheet)));
         refuse_foreign_files(&self.root, &self.sets)?;
         let mut told = Vec::new();
         let mut entries: Vec<String> = Vec::new();

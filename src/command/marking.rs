@@ -101,6 +101,8 @@ pub(super) struct Marking<'s> {
     pub gradebook: Option<StagedFile>,
     pub folder: Option<Folder>,
     pub course: Option<CourseResults<'s>>,
+    /// What every file of a class begins with, and its pages leave out: they are the same wherever the command is run.
+    pub handed_in: String,
 }
 
 /// What came of one sheet.
@@ -138,6 +140,7 @@ impl<'s> Marking<'s> {
             gradebook: None,
             folder: None,
             course: None,
+            handed_in: String::new(),
         }
     }
 
@@ -262,14 +265,21 @@ impl<'s> Marking<'s> {
         self.faults.iter().map(Told::to_string).collect()
     }
 
+    /// What a file is called on the pages of its class.
+    fn within<'f>(&self, file: &'f str) -> &'f str {
+        file.strip_prefix(&self.handed_in).map_or(file, |rest| rest.trim_start_matches(['/', '\\']))
+    }
+
     /// Every file that something came of, or that could not be read.
     fn files(&self) -> Vec<HandedInFile> {
         let mut files: BTreeMap<&str, HandedInFile> = BTreeMap::new();
         let named = |file: &str| HandedInFile { file: file.to_owned(), sheets: 0, unread: Vec::new() };
         for (file, sheets) in &self.marked {
+            let file = self.within(file);
             files.entry(file).or_insert_with(|| named(file)).sheets = *sheets;
         }
         for Told { file, says } in &self.faults {
+            let file = self.within(file);
             files.entry(file).or_insert_with(|| named(file)).unread.push(says.clone());
         }
         files.into_values().collect()
@@ -279,7 +289,9 @@ impl<'s> Marking<'s> {
     pub(super) fn put(&mut self) -> Result<(), Failure> {
         let sentences = self.sentences();
         if let Some(course) = self.course.take() {
-            for says in course.put(&self.files(), &sentences)? {
+            let faults: Vec<String> =
+                self.faults.iter().map(|told| format!("{}: {}", self.within(&told.file), told.says)).collect();
+            for says in course.put(&self.files(), &faults)? {
                 error(&says);
                 self.has_told = true;
             }

@@ -39,7 +39,13 @@ pub(crate) fn passed_over(text: &[u8]) -> usize {
 
 /// A table with every row put right that has other fields than the head as its quotation marks stand, and as many if a field
 /// ends with the mark before a delimiter: `"12 1/2"",` has an inch mark within. Nothing, if there is no such row.
-pub(crate) fn with_quotes_mended(text: &[u8]) -> Option<Vec<u8>> {
+///
+/// ```
+/// use foldmark::text::with_quotes_mended;
+/// let table = b"student,answer.flap,answer.tie\nTansy,\"12 1/2\"\",3\n";
+/// assert_eq!(with_quotes_mended(table).unwrap(), b"student,answer.flap,answer.tie\n\"Tansy\",\"12 1/2\"\"\",\"3\"\n");
+/// ```
+pub fn with_quotes_mended(text: &[u8]) -> Option<Vec<u8>> {
     let head = head_end(text);
     let delimiter = delimiter_of(&text[..head]);
     let mut splitter = Splitter::new(delimiter);

@@ -393,8 +393,8 @@ fn three_weeks_of_a_class() {
     assert_eq!(lines["Moss"], ["", "5", "5"]);
     assert_eq!(lines["Rosemary"][..2], ["5", "5"], "what was marked before is still in the gradebook");
     assert_eq!(class.read("marked/sheets.csv").lines().count(), 1 + 13 + 14 + 2);
-    // Marking again changes nothing, and says nothing of changes.
-    let (_, _, errors) = class.run(&["check"]);
+    // Marking again changes nothing, and says nothing of changes, from wherever it is done.
+    let (_, _, errors) = run(&class.at("handed-in"), &["check"]);
     assert!(!errors.contains("other points") && !errors.contains(" new: "), "{errors}");
     assert_eq!(files(&class.at("marked")), after);
 }
@@ -623,7 +623,9 @@ fn what_comes_with_the_program_is_traced_off() {
     assert_eq!(run(&class.at("handed-in"), &["trace", "sleeve", "--as", "our-sleeve"]).0, 0);
     assert_eq!(class.read("exercises/our-sleeve.toml"), shipped);
     assert_eq!(class.run(&["trace", "sleeve", "--as", "../x"]).0, 2);
-    assert_eq!(class.run(&["trace", "sleev"]).2, "error: there is no exercise \"sleev\"; did you mean sleeve?\n");
+    assert!(
+        class.run(&["trace", "sleev"]).2.ends_with("error: there is no exercise \"sleev\"; did you mean sleeve?\n")
+    );
 
     let (status, _, errors) = class.run(&["trace", "measuring", "--lesson"]);
     assert_eq!(status, 0, "{errors}");

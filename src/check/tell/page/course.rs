@@ -110,6 +110,6 @@ const STYLE: &str = "\
 .scroll{overflow-x:auto;max-width:100%;margin:1rem 0}.scroll:focus-visible{outline:2px solid var(--accent)}
 .course{border-collapse:collapse}.course th,.course td{border:1px solid var(--line);padding:.2rem .6rem;text-align:left;font-weight:normal;vertical-align:baseline}
 .course thead th{font-weight:bold}.course small{font-weight:normal}.course tbody tr:hover>*{background:var(--panel)}
-.files{columns:18rem;padding-left:1.2rem}
+.files{columns:18rem;column-gap:2.5rem;padding-left:1.2rem}
 @media print{html{font-size:9pt}main{max-width:none;padding:0}.scroll{overflow:visible}tr{break-inside:avoid}}
 ";
