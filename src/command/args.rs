@@ -176,12 +176,13 @@ impl From<ShowArg> for Show {
 
 #[derive(Debug, clap::Args)]
 pub(super) struct CheckArgs {
-    /// Answer files (.toml), tables with one row for each student (.csv), or folders of them. A class's folder stands
-    /// for what was handed in there; so does nothing at all, in that folder.
+    /// Answer files (.toml), texts that answers stand in (.txt), tables with one row for each student (.csv, .tsv, .xlsx,
+    /// .ods), or folders of them. A class's folder stands for what was handed in there; so does nothing at all, in that
+    /// folder or below it.
     #[arg(value_name = "PATH", value_hint = ValueHint::AnyPath)]
     pub paths: Vec<PathBuf>,
-    /// What is laid down for the class. Otherwise class.toml in the folder that is marked, or in that in which it lies, or
-    /// in the current folder, if there is one.
+    /// What is laid down for the class. Otherwise class.toml in the folder that is marked, or in the nearest above it, or
+    /// in the current folder or above that, if there is one.
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub class: Option<PathBuf>,
     /// How much is shown; otherwise as class.toml says, or full.
@@ -203,7 +204,7 @@ pub(super) struct CheckArgs {
     /// The exercise that the answers are for; a table needs no column for it then.
     #[arg(long, value_name = "NAME")]
     pub exercise: Option<String>,
-    /// Replace an earlier result.
+    /// Replace an earlier result; that of a class even where less is found now.
     #[arg(long)]
     pub force: bool,
     #[command(flatten)]
@@ -214,7 +215,8 @@ pub(super) struct CheckArgs {
 pub(super) struct BlankArgs {
     /// The exercise's name; `foldmark list` shows them.
     pub exercise: String,
-    /// The head of a table instead, for a class with one row for each student.
+    /// The head of a table instead, for a class with one row for each student. Format its columns as text in a spreadsheet,
+    /// which makes dates of fractions otherwise.
     #[arg(long)]
     pub csv: bool,
     /// How many rows each table of givens has; a student may leave some empty.

@@ -46,6 +46,8 @@ pub(super) fn run(args: &CheckArgs) -> Done {
     // Whether there is room for the results is told before the work is done.
     marking.gradebook = args.gradebook.as_ref().map(|place| gradebook(place, args.force)).transpose()?;
     marking.folder = args.out.as_ref().map(|place| Folder::new(place, args.force)).transpose()?;
+    marking.replaces = args.gradebook.iter().any(|place| place.is_file())
+        || args.out.iter().any(|out| out.join("index.html").is_file());
     if let Some(root) = &marked {
         let students = beside(&policy.roster).map(|file| roster(&file)).transpose();
         // Without its roster a class is marked all the same.

@@ -2,7 +2,7 @@
 
 use super::inputs::{read_policy, upward};
 use super::terminal::Failure;
-use crate::class::{Policy, Student, read_roster};
+use crate::class::{Policy, RosterColumns, Student, read_roster, roster_columns};
 use crate::exercise::Shelf;
 use crate::files::{read_text, shown, worksheets};
 use crate::practice::MOST_SHEETS;
@@ -31,8 +31,8 @@ pub(super) fn here(shelf: &Shelf) -> Result<Option<(PathBuf, Policy)>, Failure> 
     Ok(Some((folder, read_policy(&file, shelf)?)))
 }
 
-/// The students of a roster: CSV, or the first sheet of a spreadsheet that has something in it.
-pub(super) fn roster(file: &Path) -> Result<Vec<Student>, Failure> {
+/// The students of a roster, and its other columns: CSV, or the first sheet of a spreadsheet that has something in it.
+pub(super) fn roster(file: &Path) -> Result<(Vec<Student>, RosterColumns), Failure> {
     let is_spreadsheet = file.extension().is_some_and(|ending| ending == "xlsx" || ending == "ods");
     let text = match is_spreadsheet {
         true => worksheets(file)?.into_iter().next().map(|sheet| sheet.csv).unwrap_or_default(),
@@ -40,5 +40,7 @@ pub(super) fn roster(file: &Path) -> Result<Vec<Student>, Failure> {
     };
     let path = shown(file);
     let tell = |fault: &crate::text::Fault| format!("{path}: {fault}");
-    read_roster(text.as_bytes(), MOST_SHEETS).map_err(|faults| Failure(faults.iter().map(tell).collect()))
+    let students = read_roster(text.as_bytes(), MOST_SHEETS);
+    let students = students.map_err(|faults| Failure(faults.iter().map(tell).collect()))?;
+    Ok((students, roster_columns(text.as_bytes())))
 }

@@ -9,7 +9,7 @@ use crate::check::{
     ClassTally, Course, CourseCell, CourseSet, CourseSheet, HandedInFile, MarkedSheet, course_gradebook, course_page,
     feedback_pages, gradebook_head, set_page,
 };
-use crate::class::{Points, Student};
+use crate::class::{Points, RosterColumns, Student};
 use crate::files::{Staged, shown};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
@@ -26,7 +26,7 @@ pub(super) struct CourseResults<'s> {
     root: PathBuf,
     force: bool,
     title: String,
-    roster: Vec<Student>,
+    roster: (Vec<Student>, RosterColumns),
     kept: &'s KeptSets,
     sets: BTreeMap<String, Marked>,
 }
@@ -50,7 +50,13 @@ fn which(sheet: &CourseSheet) -> Which {
 }
 
 impl<'s> CourseResults<'s> {
-    pub fn new(root: &Path, force: bool, title: &str, roster: Vec<Student>, kept: &'s KeptSets) -> CourseResults<'s> {
+    pub fn new(
+        root: &Path,
+        force: bool,
+        title: &str,
+        roster: (Vec<Student>, RosterColumns),
+        kept: &'s KeptSets,
+    ) -> CourseResults<'s> {
         CourseResults { root: root.to_owned(), force, title: title.to_owned(), roster, kept, sets: BTreeMap::new() }
     }
 
@@ -127,7 +133,7 @@ impl<'s> CourseResults<'s> {
         sets.extend(kept_back.into_iter().map(|(name, sheets)| self.course_set(&name, sheets)));
         // Week 10 comes after week 9.
         sets.sort_by_key(|set| (digits(&set.name), set.name.clone()));
-        let course = Course::new(&self.title, &self.roster, sets);
+        let course = Course::new(&self.title, &self.roster.0, sets);
         let mut lines: BTreeMap<String, Vec<String>> = BTreeMap::new();
         for (name, marked) in self.sets.iter().filter(|(name, _)| !kept_names.contains(name)) {
             self.write_set(&staged, name, marked, &course, faults)?;
@@ -138,7 +144,7 @@ impl<'s> CourseResults<'s> {
             lines.insert(name, book.split_inclusive("\r\n").skip(1).map(str::to_owned).collect());
         }
         staged.write("index.html", &course_page(&course, files))?;
-        staged.write("gradebook.csv", &course_gradebook(&course))?;
+        staged.write("gradebook.csv", &course_gradebook(&course, &self.roster.1))?;
         staged.write("sheets.csv", &sheets_book(&course, &lines))?;
         entries.extend(OF_COURSE.map(str::to_owned));
         let entries: Vec<&str> = entries.iter().map(String::as_str).collect();

@@ -77,7 +77,7 @@ const UNREAD: [(&[&str], &str); 6] = [
     ),
     (&["xls", "numbers", "xlsb"], "spreadsheets of this kind are not read; save it as .xlsx, .ods or .csv"),
     (&["zip", "rar", "7z", "gz", "tar"], "archives are not read; unpack it here"),
-    (&["msg", "mbox"], "mail of this kind is not read; save the message as plain text (.txt)"),
+    (&["eml", "msg", "mbox"], "mail of this kind is not read; save the message as plain text (.txt)"),
 ];
 
 fn is_known(path: &Path) -> bool {
@@ -93,7 +93,7 @@ fn source(path: &Path) -> Result<Source, String> {
     if has_ending(path, &["xlsx", "ods"]) {
         return Ok(Source::Spreadsheet(own));
     }
-    if has_ending(path, &["toml", "txt", "text", "eml"]) {
+    if has_ending(path, &["toml", "txt", "text"]) {
         return Ok(Source::Sheet(own));
     }
     let known = UNREAD.iter().find(|(endings, _)| has_ending(path, endings));

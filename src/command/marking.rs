@@ -101,6 +101,8 @@ pub(super) struct Marking<'s> {
     pub gradebook: Option<StagedFile>,
     pub folder: Option<Folder>,
     pub course: Option<CourseResults<'s>>,
+    /// Whether an earlier result would be replaced.
+    pub replaces: bool,
     /// What every file of a class begins with, and its pages leave out: they are the same wherever the command is run.
     pub handed_in: String,
 }
@@ -140,6 +142,7 @@ impl<'s> Marking<'s> {
             gradebook: None,
             folder: None,
             course: None,
+            replaces: false,
             handed_in: String::new(),
         }
     }
@@ -295,6 +298,9 @@ impl<'s> Marking<'s> {
                 error(&says);
                 self.has_told = true;
             }
+        }
+        if self.replaces && self.tally.sheets() == 0 {
+            return Err("nothing was found that can be marked; the earlier result stays as it is".into());
         }
         if let Some(gradebook) = self.gradebook.take() {
             gradebook.put()?;

@@ -68,7 +68,7 @@ pub(super) fn run(args: &PracticeArgs) -> Done {
     }
     let roster = class.as_ref().and_then(|(folder, policy)| Some(folder.join(policy.roster.as_ref()?)));
     let roster = args.class.clone().or(roster.filter(|_| args.count.is_none()));
-    let students = roster.map(|file| class_folder::roster(&file)).transpose()?.unwrap_or_default();
+    let students = roster.map(|file| class_folder::roster(&file)).transpose()?.unwrap_or_default().0;
     let (class_ruler, class_unit) = policy.map_or((None, None), |policy| (policy.ruler, policy.unit));
     let units = [args.measuring.ruler.map(Ruler::unit), args.measuring.unit, class_ruler.map(Ruler::unit), class_unit];
     let is_metric = units.into_iter().flatten().next().is_some_and(Unit::is_metric);

@@ -96,8 +96,12 @@ fn who(heading: &str, student: Option<&Student>) -> String {
         Some(student) => format!("<strong>{}</strong> ({})", escape(&student.name), escape(&student.id)),
         None => "<span class=\"line\"></span>".to_owned(),
     };
-    let heading = if heading.is_empty() { String::new() } else { format!("<span>{}</span> ", escape(heading)) };
-    format!("<p class=\"who\">{heading}<span>Name: {name}</span> <span>Date: <span class=\"line\"></span></span></p>\n")
+    // Of a set with a week and a date it is known when it was given out.
+    let (heading, date) = match heading {
+        "" => (String::new(), " <span>Date: <span class=\"line\"></span></span>"),
+        heading => (format!("<span>{}</span> ", escape(heading)), ""),
+    };
+    format!("<p class=\"who\">{heading}<span>Name: {name}</span>{date}</p>\n")
 }
 
 /// What is to be done, in words.

@@ -437,6 +437,24 @@ fn what_is_missing_goes_only_when_it_is_asked_for() {
     assert!(!class.at("marked/week-1/students/tansy.html").exists());
 }
 
+/// Nor is a result that was asked for by name.
+#[test]
+fn nothing_replaces_nothing() {
+    let dir = folder();
+    let at = dir.path();
+    write(at, "in/sorrel.toml", super::command::SHEET);
+    assert_eq!(run(at, &["check", "in", "--out", "result", "--gradebook", "grades.csv"]).0, 1);
+    let before = files(at);
+    fs::rename(at.join("in/sorrel.toml"), at.join("in/sorrel.docx")).unwrap();
+    for place in [["--out", "result"], ["--gradebook", "grades.csv"]] {
+        let (status, _, errors) = run(at, &["check", "in", place[0], place[1], "--force"]);
+        let says = "error: nothing was found that can be marked; the earlier result stays as it is\n";
+        assert!(status == 2 && errors.ends_with(says), "{errors}");
+    }
+    fs::rename(at.join("in/sorrel.docx"), at.join("in/sorrel.toml")).unwrap();
+    assert_eq!(files(at), before);
+}
+
 #[test]
 fn a_class_is_found_from_any_folder_below_it() {
     let class = Class::new();
@@ -639,4 +657,16 @@ fn what_comes_with_the_program_is_traced_off() {
             .2
             .contains("there is no lesson \"nothing\"; there are: altered-pouch, ")
     );
+}
+
+/// What another program knows students by comes through to the gradebook.
+#[test]
+fn the_gradebook_has_the_columns_of_the_roster() {
+    let class = marked();
+    let roster = ROSTER.replace("student,id", "student,id,number").replace("Tansy,", "Tansy,,=A-7");
+    class.write("roster.csv", roster);
+    assert_eq!(class.run(&["check"]).0, 0);
+    let book = class.read("marked/gradebook.csv");
+    assert!(book.starts_with("\u{feff}student,id,points,out of,number,week-1 (of 5)\r\n"), "{book}");
+    assert!(book.contains("Tansy,,5,5,'=A-7,5\r\n") && book.contains("Sedge,,5,5,,5\r\n"), "{book}");
 }

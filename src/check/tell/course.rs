@@ -1,7 +1,7 @@
 //! A course: students against sets, with who is missing, late, refused or not on the roster.
 
 use super::gradebook::push_cell;
-use crate::class::{Points, Student};
+use crate::class::{Points, RosterColumns, Student};
 use crate::text::harmless;
 use std::collections::BTreeMap;
 
@@ -96,7 +96,7 @@ impl Course {
     ///
     /// ```
     /// use foldmark::check::{Course, CourseCell, CourseSet, CourseSheet, course_gradebook};
-    /// use foldmark::class::{Points, Student};
+    /// use foldmark::class::{Points, RosterColumns, Student};
     /// let student = |name: &str, id: &str| Student { name: name.into(), id: id.into() };
     /// let sheet = |name: &str| CourseSheet {
     ///     student: student(name, ""), exercise: "sleeve".into(), code: String::new(),
@@ -106,7 +106,7 @@ impl Course {
     /// let course = Course::new("Thursday", &[student("Tansy", "1"), student("Sedge", "2")], vec![set]);
     /// assert_eq!(course.rows[1].cells, [CourseCell::Missing]);
     /// assert!(!course.rows[2].is_on_roster);
-    /// let book = course_gradebook(&course);
+    /// let book = course_gradebook(&course, &RosterColumns::default());
     /// assert_eq!(book.lines().collect::<Vec<_>>()[1..], ["Tansy,1,3,4,3", "Sedge,2,0,0,", "Moss,,3,4,3"]);
     /// ```
     pub fn new(title: &str, roster: &[Student], sets: Vec<CourseSet>) -> Course {
@@ -187,9 +187,13 @@ fn row_of(students: &[(Student, bool)], wanted: &Student) -> Option<usize> {
 pub const COURSE_BEGINS: &str = "\u{feff}student,id,points,out of";
 
 /// The gradebook of a course: a row for each student, a column with the points of each set, empty where there are none, and
-/// before them all points together. In the head stands what there was to be had, where it was the same for all.
-pub fn course_gradebook(course: &Course) -> String {
+/// before them all points together. The roster's other columns stand there as well, so that other programs know who is who. In the head stands what there was to be had, where it was the same for all.
+pub fn course_gradebook(course: &Course, others: &RosterColumns) -> String {
     let mut book = COURSE_BEGINS.to_owned();
+    for name in &others.names {
+        book.push(',');
+        push_cell(&mut book, &harmless(name, 60));
+    }
     for (at, column) in course.columns.iter().enumerate() {
         let marked = course.rows.iter().filter_map(|row| match row.cells[at] {
             CourseCell::Marked { out_of, .. } => Some(out_of),
@@ -214,6 +218,11 @@ pub fn course_gradebook(course: &Course) -> String {
         let (points, out_of): (Vec<Points>, Vec<Points>) = marked.unzip();
         for sum in [points, out_of] {
             book += &format!(",{}", sum.into_iter().sum::<Points>());
+        }
+        let known = others.fields.iter().find(|(student, _)| *student == row.student).map(|(_, fields)| fields);
+        for at in 0..others.names.len() {
+            book.push(',');
+            push_cell(&mut book, &harmless(known.map_or("", |fields| &fields[at]), 120));
         }
         for cell in &row.cells {
             book.push(',');
