@@ -28,7 +28,7 @@ fn asked<'p>(draft: &'p Draft) -> impl Iterator<Item = &'p Step> {
 /// let maker = Maker::new(shelf.get("zip-pouch").unwrap(), 1, Task::Draft, Ruler::EIGHTH).unwrap();
 /// let problems = maker.set(1, 7).unwrap();
 /// let table = answer_table(&[(&problems[0], None)]);
-/// assert!(table.contains(&format!(",zip-pouch,1,in,1/8 in,{}", problems[0].code)));
+/// assert!(table.lines().nth(1).unwrap().contains(&format!(",{},,", problems[0].code)));
 /// ```
 pub fn answer_table(sheets: &[Sheet]) -> String {
     let mut columns: Vec<(String, usize)> = Vec::new();
