@@ -1,7 +1,7 @@
 //! The exercises a book or a command works with: the shipped ones, and an instructor's folder beside them.
 
 use crate::exercise::{Shelf, read, shipped};
-use crate::files::{read_text, shown};
+use crate::files::{read_text, shown, why};
 use crate::text::Fault;
 use std::collections::BTreeMap;
 use std::fs;
@@ -17,6 +17,8 @@ pub struct Library {
     pub shelf: Shelf,
     /// What there is to say about them.
     pub notices: Vec<Notice>,
+    /// What is wrong with those of the folder that are not on the shelf.
+    pub faults: Vec<String>,
     /// The texts of the folder's exercises, by name.
     own: BTreeMap<String, String>,
 }
@@ -24,17 +26,17 @@ pub struct Library {
 impl Library {
     /// The shipped exercises.
     pub fn shipped() -> Library {
-        Library { shelf: Shelf::shipped(), notices: Vec::new(), own: BTreeMap::new() }
+        Library { shelf: Shelf::shipped(), notices: Vec::new(), faults: Vec::new(), own: BTreeMap::new() }
     }
 
     /// The shipped exercises and every `.toml` file of a folder; a file with the name of a shipped
-    /// exercise replaces it, with a notice unless it says the same.
+    /// exercise replaces it, with a notice unless it says the same. One with faults stops none of the others.
     ///
     /// # Errors
-    /// Every fault of every file, each with its path; or the folder that can't be read.
-    pub fn with_folder(folder: &Path) -> Result<Library, Vec<String>> {
+    /// That the folder can't be read.
+    pub fn with_folder(folder: &Path) -> Result<Library, String> {
         let mut library = Library::shipped();
-        let unread = |error| vec![format!("{}: the folder of exercises can't be read: {error}", shown(folder))];
+        let unread = |error| format!("{}: the folder of exercises can't be read: {}", shown(folder), why(&error));
         let mut files = Vec::new();
         for entry in fs::read_dir(folder).map_err(unread)? {
             let path = entry.map_err(unread)?.path();
@@ -44,14 +46,16 @@ impl Library {
         }
         // The order of a folder differs from machine to machine.
         files.sort();
-        let mut faults = Vec::new();
         for path in &files {
             match library.put(path) {
                 Ok(notice) => library.notices.extend(notice),
-                Err(more) => faults.extend(more),
+                Err(faults) => {
+                    library.faults.extend(faults);
+                    library.shelf.put_faulty(&name_of(path));
+                }
             }
         }
-        if faults.is_empty() { Ok(library) } else { Err(faults) }
+        Ok(library)
     }
 
     /// The text of an exercise.
@@ -61,7 +65,7 @@ impl Library {
     }
 
     fn put(&mut self, path: &Path) -> Result<Option<Notice>, Vec<String>> {
-        let name = path.file_stem().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+        let name = name_of(path);
         let text = read_text(path).map_err(|fault| vec![fault.to_string()])?;
         if shipped().any(|known| known == (name.as_str(), text.as_str())) {
             return Ok(None);
@@ -71,6 +75,11 @@ impl Library {
         self.own.insert(name.clone(), text);
         Ok(replaced.then(|| format!("{} replaces the shipped exercise {name}", shown(path))))
     }
+}
+
+/// An exercise is called as its file.
+fn name_of(path: &Path) -> String {
+    path.file_stem().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default()
 }
 
 /// Faults of a file, one line each, as compilers write them: path, line, column.

@@ -88,7 +88,11 @@ impl Foldmark {
     pub fn library(context: &PreprocessorContext) -> Result<Library> {
         let settings = settings(&context.config)?;
         match settings.exercises.map(|folder| context.root.join(folder)) {
-            Some(folder) => Library::with_folder(&folder).map_err(|faults| Error::msg(faults.join("\n"))),
+            Some(folder) => {
+                let mut library = Library::with_folder(&folder).map_err(Error::msg)?;
+                library.notices.append(&mut library.faults);
+                Ok(library)
+            }
             None => Ok(Library::shipped()),
         }
     }

@@ -135,6 +135,9 @@ impl<'s> Grader<'s> {
     }
 
     fn grade_row(&mut self, row: Row, in_place: bool, graded: &mut Graded) -> Result<(), Vec<Fault>> {
+        if row.is_still_empty() {
+            return Ok(());
+        }
         let (head, at) = row.head(|name| self.known(name, 0))?;
         let placed = |faults: Vec<Fault>| {
             let whole = Some(row.place());
@@ -146,7 +149,7 @@ impl<'s> Grader<'s> {
             let sheet = InPlace { layout, filled: &self.filled, head: &head, row };
             return grading.grade(&sheet, &head, Vec::new(), graded).map_err(placed);
         }
-        let mut sheet = row.sheet(&head, grading.marker.exercise())?;
+        let mut sheet = row.sheet(&head, grading.marker.exercise());
         (self.recall)(&mut sheet, self.shelf)?;
         let at = self.known(&sheet.exercise, sheet.level()).map_err(|it| placed(vec![Fault::whole(it)]))?;
         let grading = &mut self.known[at].grading;

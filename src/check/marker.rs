@@ -203,6 +203,9 @@ impl<'e> OnBench<'_, 'e> {
         MarkedSheet {
             student: self.sheet.shown_name(),
             id: self.sheet.shown_id(),
+            code: harmless(self.sheet.code.trim(), 40).into_owned(),
+            is_hunt: !self.sheet.planted().is_empty(),
+            is_late: false,
             truth,
             own,
             cells,
@@ -246,7 +249,8 @@ impl<'e> OnBench<'_, 'e> {
     fn remarks(&self) -> Vec<String> {
         let rules = &self.marker.rules;
         let version = version(rules.exercise, self.sheet).into_iter();
-        let all = version.chain(self.otherwise_than_class()).chain(assigned(rules.exercise, self.sheet));
+        let all = self.sheet.remarks.iter().cloned().chain(version);
+        let all = all.chain(self.otherwise_than_class()).chain(assigned(rules.exercise, self.sheet));
         all.chain(rules.ruler_remark(self.bench.ruler)).collect()
     }
 

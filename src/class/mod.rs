@@ -2,12 +2,14 @@
 
 mod points;
 mod policy;
+mod record;
 mod roster;
 mod schema;
 mod show;
 
 pub use points::Points;
-pub use policy::{ExercisePolicy, Folders, Policy, PracticePolicy};
-pub use roster::{Student, read_roster};
+pub use policy::{ExercisePolicy, Folders, Policy, PracticePolicy, Week};
+pub use record::{SetRecord, SetSheet};
+pub use roster::{RosterColumns, Student, read_roster, roster_columns};
 pub use schema::CLASS;
 pub use show::Show;

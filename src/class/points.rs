@@ -35,6 +35,11 @@ impl Points {
         if self.0.is_multiple_of(100) { Some(self.0 / 100) } else { None }
     }
 
+    /// So many hundredths of a point.
+    pub const fn of_hundredths(hundredths: u32) -> Points {
+        Points(hundredths)
+    }
+
     /// How many hundredths of a point they are.
     pub const fn hundredths(self) -> u32 {
         self.0

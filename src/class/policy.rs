@@ -34,6 +34,23 @@ pub struct Policy {
     pub folders: Folders,
     /// What is set as practice where nothing else is asked for.
     pub practice: PracticePolicy,
+    /// The course, week by week.
+    pub weeks: Vec<Week>,
+}
+
+/// A week of a course.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Week {
+    /// What it is called; may be empty.
+    pub title: String,
+    /// When its set is given out, as ISO 8601 has it; may be empty.
+    pub date: String,
+    /// Until when it is handed in; may be empty.
+    pub due: String,
+    /// The chapter that it goes with; may be empty.
+    pub lesson: String,
+    /// What its set is of; what the class practises otherwise, if no exercise is named.
+    pub practice: PracticePolicy,
 }
 
 /// Where a class's work lies, as folders beside its `class.toml`.
@@ -85,6 +102,7 @@ impl Default for Policy {
             roster: None,
             folders: Folders::default(),
             practice: PracticePolicy::default(),
+            weeks: Vec::new(),
         }
     }
 }
@@ -163,6 +181,7 @@ impl Policy {
         if let Some(section) = root.table("practice") {
             policy.practice = practice(section, shelf);
         }
+        policy.weeks = root.tables("week").into_iter().map(|section| week(section, shelf)).collect();
         let faults = document.into_faults();
         if faults.is_empty() { Ok(policy) } else { Err(faults) }
     }
@@ -230,13 +249,33 @@ fn folders(section: Section) -> Folders {
     folders
 }
 
+fn week(section: Section, shelf: &Shelf) -> Week {
+    let text = |key: &str| section.text(key).map(|text| text.value).unwrap_or_default();
+    let day = |key: &str| {
+        let day = text(key);
+        let is_day = day.len() == 10
+            && day
+                .bytes()
+                .enumerate()
+                .all(|(at, byte)| if matches!(at, 4 | 7) { byte == b'-' } else { byte.is_ascii_digit() });
+        if !day.is_empty() && !is_day {
+            section.note(key, format!("{} is no day; write it as \"2026-03-05\"", quoted(&day)));
+        }
+        day
+    };
+    let (title, date, due, lesson) = (text("title"), day("date"), day("due"), text("lesson"));
+    Week { title, date, due, lesson, practice: practice(section, shelf) }
+}
+
 fn practice(section: Section, shelf: &Shelf) -> PracticePolicy {
     let document = section.document();
     let mut exercises = Vec::new();
     for name in section.texts("exercises") {
         match shelf.get(&name.value) {
             Ok(_) => exercises.push(name.value),
-            Err(sentence) => document.note(name.span, "practice.exercises", sentence.to_string()),
+            // Its faults are told where it is read, and the rest of the class goes on.
+            Err(_) if shelf.is_faulty(&name.value) => exercises.push(name.value),
+            Err(sentence) => document.note(name.span, &section.key("exercises"), sentence.to_string()),
         }
     }
     let level = section.whole("level").map(|level| level as u8);
@@ -292,7 +331,12 @@ fn exercise(section: Section, shelf: &Shelf) -> Option<ExercisePolicy> {
     let exercise = name.as_ref().and_then(|name| {
         shelf
             .get(&name.value)
-            .map_err(|sentence| document.note(name.span.clone(), "exercise.name", sentence.to_string()))
+            .map_err(|sentence| {
+                if shelf.is_faulty(&name.value) {
+                    return;
+                }
+                document.note(name.span.clone(), "exercise.name", sentence.to_string());
+            })
             .ok()
     });
     let known = |step: &crate::text::Text, key: &str| {

@@ -1,6 +1,6 @@
 //! Those who get a sheet: a class's roster.
 
-use crate::text::{CsvRow, Fault, csv_rows, is_hidden, quoted};
+use crate::text::{CsvRow, Fault, csv_rows, is_hidden, passed_over, quoted};
 use std::collections::BTreeMap;
 
 /// A student of a class.
@@ -36,6 +36,7 @@ const MOST_FAULTS: usize = 50;
 /// more than `most`.
 pub fn read_roster(text: &[u8], most: usize) -> Result<Vec<Student>, Vec<Fault>> {
     let text = text.strip_prefix("\u{feff}".as_bytes()).unwrap_or(text);
+    let text = &text[passed_over(text)..];
     let mut rows = csv_rows(text).into_iter();
     let head = match rows.next() {
         Some(CsvRow::Fields(head)) => head,
@@ -104,6 +105,43 @@ pub fn read_roster(text: &[u8], most: usize) -> Result<Vec<Student>, Vec<Fault>>
         }
         _ => Ok(students),
     }
+}
+
+/// The columns of a roster beside those with names and ids: a number or an e-mail address, by which other programs know who is
+/// who.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct RosterColumns {
+    /// What they are called.
+    pub names: Vec<String>,
+    /// What stands there, by student.
+    pub fields: Vec<(Student, Vec<String>)>,
+}
+
+/// Reads the other columns of a roster that [`read_roster`] has read.
+///
+/// ```
+/// use foldmark::class::roster_columns;
+/// let columns = roster_columns(b"student,id,number\nRosemary,1,A-7\n");
+/// assert_eq!((columns.names, columns.fields[0].1.clone()), (vec!["number".to_owned()], vec!["A-7".to_owned()]));
+/// ```
+pub fn roster_columns(text: &[u8]) -> RosterColumns {
+    let text = text.strip_prefix("\u{feff}".as_bytes()).unwrap_or(text);
+    let mut rows = csv_rows(&text[passed_over(text)..]).into_iter();
+    let Some(CsvRow::Fields(head)) = rows.next() else { return RosterColumns::default() };
+    let is = |at: &usize, name: &str| head[*at].trim().eq_ignore_ascii_case(name);
+    let others: Vec<usize> =
+        (0..head.len()).filter(|at| !is(at, "student") && !is(at, "id") && !head[*at].trim().is_empty()).collect();
+    let column = |name: &str| (0..head.len()).find(|at| is(at, name));
+    let (name, id) = (column("student"), column("id"));
+    let fields = rows.filter_map(|row| match row {
+        CsvRow::Fields(fields) => {
+            let field = |at: usize| fields.get(at).map_or("", |field| field.trim()).to_owned();
+            let student = Student { name: name.map(field).unwrap_or_default(), id: id.map(field).unwrap_or_default() };
+            Some((student, others.iter().map(|at| field(*at)).collect()))
+        }
+        CsvRow::Empty | CsvRow::Open | CsvRow::NotText => None,
+    });
+    RosterColumns { fields: fields.collect(), names: others.iter().map(|at| head[*at].trim().to_owned()).collect() }
 }
 
 #[cfg(test)]

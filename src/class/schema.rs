@@ -27,6 +27,7 @@ pub static CLASS: Schema = Schema::new(&[
     key("roster", PLACE).says("the file with those who belong to the class"),
     key("folders", Holds::Table(&FOLDERS)).says("where the class's work lies, as folders beside this file"),
     key("practice", Holds::Table(&PRACTICE)).says("what is set as practice where nothing else is asked for"),
+    key("week", Holds::Tables(&WEEK, 0..=999)).says("the course, week by week"),
 ])
 .named("class", "what an instructor has laid down for a class");
 
@@ -44,6 +45,16 @@ static PRACTICE: Schema = Schema::new(&[
     key("level", Holds::Whole(1..=HIGHEST_LEVEL)).says("the level"),
 ])
 .named("practice", "what is set as practice in a class");
+
+static WEEK: Schema = Schema::new(&[
+    key("title", TEXT).says("what the week is called"),
+    key("date", TEXT).says("when its set is given out, as \"2026-03-05\""),
+    key("due", TEXT).says("until when it is handed in"),
+    key("lesson", TEXT).says("the chapter that it goes with"),
+    key("exercises", Holds::OneOrMore(&TEXT)).says("the exercises of its set; those of `practice`, if left out"),
+    key("level", Holds::Whole(1..=HIGHEST_LEVEL)).says("the level of its set"),
+])
+.named("week", "a week of the course");
 
 static OF_EXERCISE: Schema = Schema::new(&[
     needed("name", TEXT).says("the exercise's name"),

@@ -38,6 +38,8 @@ pub(super) enum Command {
     Practice(PracticeArgs),
     /// Make the folder of a class, with all that the other commands need.
     Start(StartArgs),
+    /// Trace off an exercise or a lesson that comes with the program, to change it in a class of yours.
+    Trace(TraceArgs),
     /// Read exercises of your own and tell every fault.
     Proof(ProofArgs),
     /// Print the JSON Schema of a file or a result, for editors and programs.
@@ -72,6 +74,14 @@ impl Measuring {
             (None, unit) => unit.is_some_and(Unit::is_metric),
         }
     }
+}
+
+fn whole<T: TryFrom<u64>>(text: &str, least: u64, most: u64) -> Result<T, String> {
+    let number = text.trim().parse().ok().filter(|number| (least..=most).contains(number));
+    number.and_then(|number| T::try_from(number).ok()).ok_or_else(|| match most {
+        u64::MAX => "write a whole number, such as 12".to_owned(),
+        most => format!("write a whole number from {least} to {most}"),
+    })
 }
 
 fn read_unit(text: &str) -> Result<Unit, String> {
@@ -166,12 +176,13 @@ impl From<ShowArg> for Show {
 
 #[derive(Debug, clap::Args)]
 pub(super) struct CheckArgs {
-    /// Answer files (.toml), tables with one row for each student (.csv), or folders of them. A class's folder stands
-    /// for what was handed in there; so does nothing at all, in that folder.
+    /// Answer files (.toml), texts that answers stand in (.txt), tables with one row for each student (.csv, .tsv, .xlsx,
+    /// .ods), or folders of them. A class's folder stands for what was handed in there; so does nothing at all, in that
+    /// folder or below it.
     #[arg(value_name = "PATH", value_hint = ValueHint::AnyPath)]
     pub paths: Vec<PathBuf>,
-    /// What is laid down for the class. Otherwise class.toml in the folder that is marked, or in that in which it lies, or
-    /// in the current folder, if there is one.
+    /// What is laid down for the class. Otherwise class.toml in the folder that is marked, or in the nearest above it, or
+    /// in the current folder or above that, if there is one.
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub class: Option<PathBuf>,
     /// How much is shown; otherwise as class.toml says, or full.
@@ -193,7 +204,7 @@ pub(super) struct CheckArgs {
     /// The exercise that the answers are for; a table needs no column for it then.
     #[arg(long, value_name = "NAME")]
     pub exercise: Option<String>,
-    /// Replace an earlier result.
+    /// Replace an earlier result; that of a class even where less is found now.
     #[arg(long)]
     pub force: bool,
     #[command(flatten)]
@@ -204,11 +215,12 @@ pub(super) struct CheckArgs {
 pub(super) struct BlankArgs {
     /// The exercise's name; `foldmark list` shows them.
     pub exercise: String,
-    /// The head of a table instead, for a class with one row for each student.
+    /// The head of a table instead, for a class with one row for each student. Format its columns as text in a spreadsheet,
+    /// which makes dates of fractions otherwise.
     #[arg(long)]
     pub csv: bool,
     /// How many rows each table of givens has; a student may leave some empty.
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1000), default_value = "1")]
+    #[arg(long, value_name = "N", value_parser = |text: &str| whole::<u16>(text, 1, 1000), default_value = "1")]
     pub rows: u16,
     #[command(flatten)]
     pub measuring: Measuring,
@@ -229,20 +241,20 @@ pub(super) struct PracticeArgs {
     #[arg(value_name = "EXERCISE")]
     pub exercises_named: Vec<String>,
     /// How many sheets; no two are alike. 12, if nothing says.
-    #[arg(long)]
+    #[arg(long, value_parser = |text: &str| whole::<usize>(text, 0, u64::MAX))]
     pub count: Option<usize>,
     /// Those who get a sheet: a CSV file with a column `student`, and perhaps `id`. In a class's folder, its roster.
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath, conflicts_with = "count")]
     pub class: Option<PathBuf>,
     /// Any whole number; the same number gives the same set on every machine. 1, if left out; in a class's folder, the number
     /// of the week.
-    #[arg(long)]
+    #[arg(long, value_parser = |text: &str| whole::<u64>(text, 0, u64::MAX))]
     pub seed: Option<u64>,
     /// How hard, from 1; `foldmark explain` tells what each level of an exercise trains. The lowest, if left out.
-    #[arg(long)]
+    #[arg(long, value_parser = |text: &str| whole::<u8>(text, 1, u64::from(u8::MAX)))]
     pub level: Option<u8>,
     /// Set finished drafts with so many slips in them to be found, 1 or 2, in place of drafts to be made.
-    #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u8).range(1..=2))]
+    #[arg(long, value_name = "COUNT", value_parser = |text: &str| whole::<u8>(text, 1, 2))]
     pub slips: Option<u8>,
     #[command(flatten)]
     pub measuring: Measuring,
@@ -250,7 +262,10 @@ pub(super) struct PracticeArgs {
     /// sheets and keys, with a new week in each.
     #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
     pub out: Option<PathBuf>,
-    /// Replace an earlier set.
+    /// Which week of a class the set is for; the next one, if left out.
+    #[arg(long, value_name = "N", value_parser = |text: &str| whole::<u16>(text, 1, 999), conflicts_with = "out")]
+    pub week: Option<u16>,
+    /// Replace an earlier set; in a class's folder that of the week, or the last one.
     #[arg(long)]
     pub force: bool,
     #[command(flatten)]
@@ -259,9 +274,21 @@ pub(super) struct PracticeArgs {
 
 #[derive(Debug, clap::Args)]
 pub(super) struct StartArgs {
-    /// The folder. What is in it already stays as it is.
+    /// The folder. What is in it already stays as it is; in that of a class nothing is made.
     #[arg(value_hint = ValueHint::DirPath)]
     pub dir: PathBuf,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct TraceArgs {
+    /// The exercise's name, as `foldmark list` shows it; or the lesson's, as its page is called.
+    pub name: String,
+    /// The lesson of that name, in place of the exercise.
+    #[arg(long)]
+    pub lesson: bool,
+    /// What it is to be called; as before, if left out.
+    #[arg(long = "as", value_name = "NAME")]
+    pub rename: Option<String>,
 }
 
 #[derive(Debug, clap::Args)]

@@ -1,10 +1,10 @@
-//! The folder of a class: what its `class.toml` says where a command is run in it.
+//! The folder of a class: what its `class.toml` says where a command is run in it, or below it.
 
-use super::inputs::{CLASS_FILE, read_policy};
+use super::inputs::{read_policy, upward};
 use super::terminal::Failure;
-use crate::class::{Policy, Student, read_roster};
+use crate::class::{Policy, RosterColumns, Student, read_roster, roster_columns};
 use crate::exercise::Shelf;
-use crate::files::{read_bytes, read_text, shown};
+use crate::files::{read_text, shown, worksheets};
 use crate::practice::MOST_SHEETS;
 use crate::text::quoted;
 use std::path::{Path, PathBuf};
@@ -24,16 +24,23 @@ pub(super) fn exercises(class_file: &Path) -> Result<Option<PathBuf>, Failure> {
     .into())
 }
 
-/// What the class whose folder this is lays down; nothing, if it is no such folder.
-pub(super) fn policy(shelf: &Shelf) -> Result<Option<Policy>, Failure> {
-    let file = Path::new(CLASS_FILE);
-    if file.is_file() { read_policy(file, shelf).map(Some) } else { Ok(None) }
+/// The class in whose folder this is, or in one below it: its folder, and what it lays down.
+pub(super) fn here(shelf: &Shelf) -> Result<Option<(PathBuf, Policy)>, Failure> {
+    let Some(file) = upward(Path::new("")) else { return Ok(None) };
+    let folder = file.parent().unwrap_or(Path::new("")).to_owned();
+    Ok(Some((folder, read_policy(&file, shelf)?)))
 }
 
-/// The students of a roster.
-pub(super) fn roster(file: &Path) -> Result<Vec<Student>, Failure> {
-    let text = read_bytes(file)?;
+/// The students of a roster, and its other columns: CSV, or the first sheet of a spreadsheet that has something in it.
+pub(super) fn roster(file: &Path) -> Result<(Vec<Student>, RosterColumns), Failure> {
+    let is_spreadsheet = file.extension().is_some_and(|ending| ending == "xlsx" || ending == "ods");
+    let text = match is_spreadsheet {
+        true => worksheets(file)?.into_iter().next().map(|sheet| sheet.csv).unwrap_or_default(),
+        false => read_text(file)?,
+    };
     let path = shown(file);
     let tell = |fault: &crate::text::Fault| format!("{path}: {fault}");
-    read_roster(&text, MOST_SHEETS).map_err(|faults| Failure(faults.iter().map(tell).collect()))
+    let students = read_roster(text.as_bytes(), MOST_SHEETS);
+    let students = students.map_err(|faults| Failure(faults.iter().map(tell).collect()))?;
+    Ok((students, roster_columns(text.as_bytes())))
 }

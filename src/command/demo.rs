@@ -2,20 +2,21 @@
 
 use super::args::DemoArgs;
 use super::book;
-use super::marking::{Handed, Marking, Unread, Wanted};
+use super::marking::{Handed, Marking, Placed, Unread, Wanted};
 use super::practice::{self, Wish};
 use super::results::Folder;
 use super::terminal::{Done, Failure, Status, print};
 use crate::check::read_answers;
-use crate::class::{Policy, Show};
+use crate::class::{Policy, SetRecord, Show};
 use crate::exercise::Shelf;
-use crate::files::{Staged, shown};
+use crate::files::{Staged, shown, why};
 use crate::practice::Task;
 use include_dir::{Dir, include_dir};
 use std::fs;
 use std::path::Path;
 
-static LESSONS: Dir<'static> = include_dir!("$OUT_DIR/book");
+/// The lessons that come with the program.
+pub(super) static LESSONS: Dir<'static> = include_dir!("$OUT_DIR/book");
 static CLASS: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/exercises/class");
 static BOOK_TOML: &str = include_str!("../../book.toml");
 
@@ -40,7 +41,9 @@ pub(super) fn run(args: &DemoArgs) -> Done {
     let wish =
         Wish { level: None, task: Task::Draft, ruler: None, class_ruler: None, is_metric: false, count: 12, seed: 7 };
     let papers = practice::papers(&shelf, &["flap-roll".to_owned()], wish, Vec::new())?;
-    practice::write(&papers, &staged, &practice::FOLDERS.map(|folder| format!("practice/{folder}")))?;
+    let folders = practice::FOLDERS.map(|folder| format!("practice/{folder}"));
+    let text_of = |wanted: &str| crate::exercise::shipped().find(|(name, _)| *name == wanted).map(|(_, text)| text);
+    practice::write(&papers, &staged, &folders, SetRecord::default(), &text_of)?;
     staged.write(MARKER, "This folder was made by `foldmark demo`, and is replaced when it runs again.\n")?;
     staged.put(&["lessons", "marking", "practice", MARKER], true)?;
 
@@ -67,7 +70,7 @@ fn lessons(staged: &Staged) -> Result<(), Failure> {
 fn extract(dir: &Dir, to: &Path) -> Result<(), Failure> {
     fs::create_dir_all(to)
         .and_then(|()| dir.extract(to))
-        .map_err(|error| format!("{}: can't be written: {error}", shown(to)).into())
+        .map_err(|error| format!("{}: can't be written: {}", shown(to), why(&error)).into())
 }
 
 /// Marks the class that comes with the program: pages, and a text with every detail. Returns what it got wrong.
@@ -79,10 +82,16 @@ fn marking(shelf: &Shelf, staged: &Staged) -> Result<String, Failure> {
         let name = file.path().display().to_string();
         let Some(text) = file.contents_utf8() else { continue };
         staged.write(&format!("marking/handed-in/{name}"), text)?;
-        handed.push(Handed { file: name, table: None, sheet: read_answers(text).map_err(Unread::Faults) });
+        handed.push(Handed {
+            file: name,
+            table: None,
+            sheet: read_answers(text).map_err(Unread::Faults),
+            placed: Placed::default(),
+        });
     }
     let policy = Policy::default();
-    let mut marking = Marking::new(shelf, &policy, Show::Full, Wanted { details: true, json: false });
+    let mut marking =
+        Marking::new(std::slice::from_ref(shelf), &policy, Show::Full, Wanted { details: true, json: false });
     marking.folder = Some(Folder::new(&staged.path("marking"), false)?);
     marking.mark(&handed)?;
     let mut report = marking.text();

@@ -5,9 +5,13 @@ mod blank;
 mod book;
 mod check;
 mod class_folder;
+mod course;
 mod demo;
 mod draft;
+mod gathering;
+mod grading;
 mod inputs;
+mod kept_sets;
 mod marking;
 mod practice;
 mod proof;
@@ -16,6 +20,8 @@ mod schema;
 mod shelf;
 mod start;
 mod terminal;
+mod told;
+mod trace;
 
 pub use args::Args;
 pub use terminal::Status;
@@ -38,6 +44,7 @@ pub fn run(args: Args) -> Status {
         Command::Blank(args) => blank::run(&args),
         Command::Practice(args) => practice::run(&args),
         Command::Start(args) => start::run(&args),
+        Command::Trace(args) => trace::run(&args),
         Command::Proof(args) => proof::run(&args),
         Command::Schema(args) => schema::run(&args),
         Command::Completions(args) => shelf::completions(&args),

@@ -2,18 +2,24 @@
 
 use super::args::PracticeArgs;
 use super::class_folder;
-use super::shelf::open;
+use super::inputs::{RECORD_FILE, upward};
+use super::shelf::open_for;
 use super::terminal::{Done, Failure, Progress, Status, print};
-use crate::class::{Folders, Policy, Student};
+use crate::class::{Folders, Policy, SetRecord, SetSheet, Student};
 use crate::exercise::{Exercise, Shelf};
-use crate::files::{Staged, shown};
+use crate::files::{Staged, read_bytes, shown, why};
 use crate::length::{Ruler, Unit};
 use crate::practice::{
-    DOCUMENT_END, MOST_SHEETS, Maker, PracticeFault, Problem, Sheets, Task, coded_file, document, document_head,
-    key_page,
+    DOCUMENT_END, MOST_SHEETS, Maker, PracticeFault, Problem, Sheet, Sheets, Task, answer_table, coded_file_of,
+    document, document_head, key_page, key_table,
 };
+use crate::text::{CsvRow, csv_rows};
+use any_ascii::any_ascii;
 use std::fs;
 use std::path::{Path, PathBuf};
+
+/// The folder beside a key with the exercises that the set was made from.
+pub(super) const MADE_FROM: &str = "made-from";
 
 /// The folders of a set. The key never lies with the sheets.
 pub(super) const FOLDERS: [&str; 3] = ["sheets", "answers", "key"];
@@ -41,20 +47,29 @@ pub(super) struct Paper<'e> {
 }
 
 pub(super) fn run(args: &PracticeArgs) -> Done {
-    let shelf = open(&args.shelf)?;
-    let policy = class_folder::policy(&shelf)?;
-    let practice = policy.as_ref().map(|policy| policy.practice.clone()).unwrap_or_default();
+    let library = open_for(&args.shelf, upward(Path::new("")).as_deref())?;
+    let shelf = &library.shelf;
+    let class = class_folder::here(shelf)?;
+    let policy = class.as_ref().map(|(_, policy)| policy);
+    let place = Place::new(args, class.as_ref())?;
+    let week = place.week.and_then(|week| policy?.weeks.get(usize::try_from(week).ok()?.checked_sub(1)?));
+    let mut practice = policy.map(|policy| policy.practice.clone()).unwrap_or_default();
+    if let Some(week) = week {
+        if !week.practice.exercises.is_empty() {
+            practice.exercises = week.practice.exercises.clone();
+        }
+        practice.level = week.practice.level.or(practice.level);
+    }
     let names = if args.exercises_named.is_empty() { practice.exercises } else { args.exercises_named.clone() };
     if names.is_empty() {
         return Err("name an exercise to set, such as `foldmark practice flap-roll`; `foldmark list` shows them"
             .to_owned()
             .into());
     }
-    let roster = policy.as_ref().and_then(|policy| policy.roster.clone()).filter(|_| args.count.is_none());
-    let roster = args.class.clone().or(roster.map(PathBuf::from));
-    let students = roster.map(|file| class_folder::roster(&file)).transpose()?.unwrap_or_default();
-    let place = Place::new(args.out.as_deref(), policy.as_ref())?;
-    let (class_ruler, class_unit) = policy.as_ref().map_or((None, None), |policy| (policy.ruler, policy.unit));
+    let roster = class.as_ref().and_then(|(folder, policy)| Some(folder.join(policy.roster.as_ref()?)));
+    let roster = args.class.clone().or(roster.filter(|_| args.count.is_none()));
+    let students = roster.map(|file| class_folder::roster(&file)).transpose()?.unwrap_or_default().0;
+    let (class_ruler, class_unit) = policy.map_or((None, None), |policy| (policy.ruler, policy.unit));
     let units = [args.measuring.ruler.map(Ruler::unit), args.measuring.unit, class_ruler.map(Ruler::unit), class_unit];
     let is_metric = units.into_iter().flatten().next().is_some_and(Unit::is_metric);
     let wish = Wish {
@@ -66,10 +81,17 @@ pub(super) fn run(args: &PracticeArgs) -> Done {
         count: args.count.unwrap_or(12),
         seed: args.seed.or(place.week).unwrap_or(1),
     };
-    let papers = papers(&shelf, &names, wish, students)?;
+    let papers = papers(shelf, &names, wish, students)?;
     place.refuse_foreign_files()?;
     let staged = Staged::new(&place.root)?;
-    write(&papers, &staged, &place.folders)?;
+    let about = week.map_or_else(SetRecord::default, |week| SetRecord {
+        title: week.title.clone(),
+        date: week.date.clone(),
+        due: week.due.clone(),
+        ..SetRecord::default()
+    });
+    let about = SetRecord { week: place.week.and_then(|week| u32::try_from(week).ok()), ..about };
+    write(&papers, &staged, &place.folders, about, &|name| library.text(name))?;
     let entries: Vec<&str> = place.entries.iter().map(String::as_str).collect();
     staged.put(&entries, args.force)?;
     let titles: Vec<&str> = papers[0].problems.iter().map(|problem| problem.draft.exercise.title.as_str()).collect();
@@ -77,7 +99,8 @@ pub(super) fn run(args: &PracticeArgs) -> Done {
     let [sheets, answers, key] = place.folders.each_ref().map(|folder| shown(&place.root.join(folder)));
     print(&format!(
         "{} of {}{} for seed {}.\n\
-         To print: {sheets}/sheets.html, one page a student. Empty answer files: {answers}. The key: {key}.\n",
+         To print: {sheets}/sheets.html, one page a student. Empty answer files: {answers}, and table.csv there to type in \
+         what comes back on paper. The key: {key}, in short key-table.html.\n",
         if papers.len() == 1 { "1 sheet".to_owned() } else { format!("{} sheets", papers.len()) },
         titles.join(", "),
         if level == 0 { String::new() } else { format!(" at level {level}") },
@@ -98,18 +121,29 @@ struct Place {
 }
 
 impl Place {
-    /// The folder that was named; else those of the class, with the first week that is not there yet; else `practice`.
-    fn new(out: Option<&Path>, policy: Option<&Policy>) -> Result<Place, Failure> {
-        let folders = policy.map(|policy| &policy.folders);
-        if let (None, Some(Folders { sheets: Some(sheets), keys: Some(keys), .. })) = (out, folders) {
-            let is_there = |folder: &str, week: u64| Path::new(&format!("{folder}/week-{week}")).exists();
-            let week = (1..).find(|week| !is_there(sheets, *week) && !is_there(keys, *week)).unwrap_or(1);
-            for folder in [sheets, keys] {
-                fs::create_dir_all(folder).map_err(|error| format!("{folder}: can't be written: {error}"))?;
+    /// The folder that was named; else those of the class, with the week that was named, the last one if it is to be
+    /// replaced, or the first that is not there yet; else `practice`.
+    fn new(args: &PracticeArgs, class: Option<&(PathBuf, Policy)>) -> Result<Place, Failure> {
+        let out = args.out.as_deref();
+        let folders = class.map(|(root, policy)| (root, &policy.folders));
+        if let (None, Some((root, Folders { sheets: Some(sheets), keys: Some(keys), .. }))) = (out, folders) {
+            let root = if root.as_os_str().is_empty() { Path::new(".") } else { root };
+            let is_there = |folder: &str, week: u64| root.join(format!("{folder}/week-{week}")).exists();
+            let next = (1..).find(|week| !is_there(sheets, *week) && !is_there(keys, *week)).unwrap_or(1);
+            let last = if args.force { (next - 1).max(1) } else { next };
+            let week = args.week.map_or(last, u64::from);
+            for folder in [sheets, keys].map(|folder| root.join(folder)) {
+                fs::create_dir_all(&folder)
+                    .map_err(|error| format!("{}: can't be written: {}", shown(&folder), why(&error)))?;
             }
             let entries = vec![format!("{sheets}/week-{week}"), format!("{keys}/week-{week}")];
             let folders = [entries[0].clone(), format!("{}/answers", entries[0]), entries[1].clone()];
-            return Ok(Place { root: PathBuf::from("."), folders, entries, week: Some(week) });
+            return Ok(Place { root: root.to_owned(), folders, entries, week: Some(week) });
+        }
+        if args.week.is_some() {
+            return Err("--week is for the folder of a class, whose class.toml names folders for sheets and keys"
+                .to_owned()
+                .into());
         }
         let root = out.unwrap_or(Path::new("practice")).to_owned();
         let folders = FOLDERS.map(str::to_owned);
@@ -120,9 +154,9 @@ impl Place {
     /// were filled in under another name, for one, are not lost that way.
     fn refuse_foreign_files(&self) -> Result<(), Failure> {
         for (folder, start, whole) in [
-            (&self.folders[0], "sheet-", "sheets.html"),
-            (&self.folders[1], "answers-", ""),
-            (&self.folders[2], "key-", "key.html"),
+            (&self.folders[0], "sheet-", &["sheets.html", "answers"][..]),
+            (&self.folders[1], "answers-", &["table.csv"][..]),
+            (&self.folders[2], "key-", &["key.html", "key-table.html", RECORD_FILE, MADE_FROM][..]),
         ] {
             let Ok(entries) = fs::read_dir(self.root.join(folder)) else { continue };
             for entry in entries.flatten() {
@@ -130,8 +164,14 @@ impl Place {
                 let is_ours = name.to_str().is_some_and(|name| {
                     let rest = name.strip_prefix(start).unwrap_or_default();
                     let middle = rest.strip_suffix(".html").or(rest.strip_suffix(".toml")).unwrap_or_default();
-                    name == whole || middle.starts_with(|first: char| first.is_ascii_digit())
+                    whole.contains(&name) || middle.starts_with(|first: char| first.is_ascii_digit())
                 });
+                if name == "table.csv" && is_filled_in(&entry.path()) {
+                    let path = shown(&entry.path());
+                    return Err(
+                        format!("{path}: answers are filled in here; move it to those that were handed in").into()
+                    );
+                }
                 if !is_ours {
                     let path = shown(&entry.path());
                     return Err(format!(
@@ -186,8 +226,37 @@ fn set(exercise: &Exercise, wish: Wish, count: usize) -> Result<Vec<Problem<'_>>
     Maker::new(exercise, level, wish.task, ruler)?.set(count, wish.seed)
 }
 
-/// Writes a set into the folders for sheets, answers and key of the staging place.
-pub(super) fn write(papers: &[Paper], staged: &Staged, folders: &[String; 3]) -> Result<(), Failure> {
+/// Whether a set's table has an answer in it.
+fn is_filled_in(table: &Path) -> bool {
+    let rows = csv_rows(&read_bytes(table).unwrap_or_default());
+    let Some(CsvRow::Fields(head)) = rows.first() else { return false };
+    let is_filled = |row: &CsvRow| match row {
+        CsvRow::Fields(fields) => {
+            fields.iter().zip(head).any(|(field, name)| name.starts_with("answer.") && !field.trim().is_empty())
+        }
+        CsvRow::Empty | CsvRow::Open | CsvRow::NotText => false,
+    };
+    rows[1..].iter().any(is_filled)
+}
+
+/// What stands in the head of every sheet of a set.
+fn heading(about: &SetRecord) -> String {
+    let week = about.week.map(|week| format!("Week {week}"));
+    let day = |what: &str, day: &str| (!day.is_empty()).then(|| format!("{what} {day}"));
+    let parts =
+        [week, day("", &about.title).map(|it| it.trim().to_owned()), day("set", &about.date), day("due", &about.due)];
+    parts.into_iter().flatten().collect::<Vec<_>>().join(" · ")
+}
+
+/// Writes a set into the folders for sheets, answers and key of the staging place. With the key lies what the set was made
+/// from: whose code is whose, and the text of every exercise.
+pub(super) fn write<'t>(
+    papers: &[Paper],
+    staged: &Staged,
+    folders: &[String; 3],
+    about: SetRecord,
+    text_of: &dyn Fn(&str) -> Option<&'t str>,
+) -> Result<(), Failure> {
     let digits = papers.len().to_string().len().max(2);
     let progress = Progress::new(papers.len(), "writing sheets");
     let [sheets, answers, key] = folders;
@@ -196,7 +265,8 @@ pub(super) fn write(papers: &[Paper], staged: &Staged, folders: &[String; 3]) ->
     for (file, title) in all.iter_mut().zip([title.clone(), format!("Key to {title}")]) {
         file.add(&document_head(&title))?;
     }
-    let mut drawn = Sheets::default();
+    let mut drawn = Sheets::headed(heading(&about));
+    let mut record = about;
     for paper in papers {
         let student = paper.student.as_ref();
         let who = student.map_or_else(String::new, |student| format!("-{}", file_name(&student.name)));
@@ -209,16 +279,35 @@ pub(super) fn write(papers: &[Paper], staged: &Staged, folders: &[String; 3]) ->
                 1 => number.clone(),
                 _ => format!("{number}-{}", problem.draft.exercise.name),
             };
-            let name = student.map_or("", |student| &student.name);
-            staged.write(&format!("{answers}/answers-{part}.toml"), &coded_file(problem, name, false))?;
-            let name = if name.is_empty() { format!("Key to sheet {part}") } else { name.to_owned() };
-            staged.write(&format!("{key}/key-{part}.toml"), &coded_file(problem, &name, true))?;
+            let nobody = |name: String| Student { name, id: String::new() };
+            let whose = student.cloned().unwrap_or_else(|| nobody(String::new()));
+            staged.write(&format!("{answers}/answers-{part}.toml"), &coded_file_of(problem, &whose, false))?;
+            record.sheets.push(SetSheet {
+                student: whose.name.clone(),
+                id: whose.id.clone(),
+                exercise: problem.draft.exercise.name.clone(),
+                code: problem.code.to_string(),
+            });
+            let whose = if student.is_some() { whose } else { nobody(format!("Key to sheet {part}")) };
+            staged.write(&format!("{key}/key-{part}.toml"), &coded_file_of(problem, &whose, true))?;
         }
         staged.write(&format!("{sheets}/sheet-{number}.html"), &document(&title, &pages))?;
         all[0].add(&pages)?;
         all[1].add(&keys)?;
         progress.step();
     }
+    let all_sheets: Vec<Sheet> = papers
+        .iter()
+        .flat_map(|paper| paper.problems.iter().map(|problem| (problem, paper.student.as_ref())))
+        .collect();
+    staged.write(&format!("{answers}/table.csv"), &answer_table(&all_sheets))?;
+    let title = format!("Key to {title}");
+    staged.write(&format!("{key}/key-table.html"), &key_table(&title, &all_sheets))?;
+    for problem in papers.first().map(|paper| &paper.problems[..]).unwrap_or_default() {
+        let name = &problem.draft.exercise.name;
+        staged.write(&format!("{key}/{MADE_FROM}/{name}.toml"), text_of(name).unwrap_or_default())?;
+    }
+    staged.write(&format!("{key}/{RECORD_FILE}"), &record.write())?;
     for mut file in all {
         file.add(DOCUMENT_END)?;
         file.end()?;
@@ -232,9 +321,10 @@ fn title(papers: &[Paper]) -> String {
 }
 
 /// A name as a part of a file's name on any machine: small letters, digits and hyphens.
-fn file_name(name: &str) -> String {
+pub(super) fn file_name(name: &str) -> String {
     let mut safe = String::new();
-    for letter in name.chars().flat_map(char::to_lowercase).take(60) {
+    let plain = any_ascii(name);
+    for letter in plain.chars().flat_map(char::to_lowercase).take(60) {
         match letter {
             'a'..='z' | '0'..='9' => safe.push(letter),
             _ if safe.ends_with('-') || safe.is_empty() => {}

@@ -2,8 +2,8 @@
 //! is whole, and an earlier one stays until then.
 
 use super::terminal::Failure;
-use crate::check::{ClassTally, GRADEBOOK_BEGINS, class_page, gradebook_head};
-use crate::files::{Growing, Staged, StagedFile, shown};
+use crate::check::{COURSE_BEGINS, ClassTally, GRADEBOOK_BEGINS, class_page, gradebook_head};
+use crate::files::{Growing, Staged, StagedFile, shown, why};
 use std::fs::{self, File};
 use std::io::Read;
 use std::path::Path;
@@ -13,12 +13,14 @@ const ENTRIES: [&str; 4] = ["index.html", "students", "gradebook.csv", "result.j
 
 /// Whether a file is a gradebook that was written here.
 pub(super) fn is_gradebook(path: &Path) -> bool {
-    let mut begins = vec![0; GRADEBOOK_BEGINS.len()];
     // Opening something else than a file might take for ever.
     let is_file = fs::metadata(path).is_ok_and(|about| about.is_file());
+    let mut begins = Vec::new();
+    let read = |file: File| file.take(100).read_to_end(&mut begins);
+    let of_sheets = GRADEBOOK_BEGINS.replacen("student", "set,student", 1);
     is_file
-        && File::open(path).and_then(|mut file| file.read_exact(&mut begins)).is_ok()
-        && begins == GRADEBOOK_BEGINS.as_bytes()
+        && File::open(path).and_then(read).is_ok()
+        && [GRADEBOOK_BEGINS, COURSE_BEGINS, &of_sheets].iter().any(|known| begins.starts_with(known.as_bytes()))
 }
 
 /// Begins a gradebook. With `force` an earlier one is replaced, and nothing else.
@@ -63,7 +65,7 @@ impl Folder {
         let (mut gradebook, mut json) = (staged.begin("gradebook.csv")?, staged.begin("result.json")?);
         gradebook.add(&gradebook_head())?;
         json.add(JSON_HEAD)?;
-        fs::create_dir_all(staged.path("students")).map_err(|error| format!("{}: {error}", shown(place)))?;
+        fs::create_dir_all(staged.path("students")).map_err(|error| format!("{}: {}", shown(place), why(&error)))?;
         Ok(Folder { staged, force, gradebook, json, pages: 0 })
     }
 

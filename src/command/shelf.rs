@@ -2,8 +2,8 @@
 
 use super::args::{CompletionsArgs, ExplainArgs, ListArgs, Shelf as ShelfArgs};
 use super::class_folder;
-use super::inputs::CLASS_FILE;
-use super::terminal::{Done, Failure, Status, notice, print, print_json};
+use super::inputs::upward;
+use super::terminal::{Done, Failure, Status, error, notice, print, print_json};
 use crate::book::Library;
 use crate::draft::{Draft, Givens, Raw};
 use crate::exercise::{Exercise, GivenKind, Shelf, Step, StepRule, usual_on};
@@ -12,25 +12,28 @@ use clap::CommandFactory;
 use serde::Serialize;
 use std::path::Path;
 
-/// The exercises to choose from; in a class's folder its own are among them.
+/// The exercises to choose from; in a class's folder, or below it, its own are among them.
 pub(super) fn open(args: &ShelfArgs) -> Result<Shelf, Failure> {
-    open_for(args, Some(Path::new(CLASS_FILE)))
+    Ok(open_for(args, upward(Path::new("")).as_deref())?.shelf)
 }
 
 /// The exercises to choose from, with those of the class that lays down what a `class.toml` says.
-pub(super) fn open_for(args: &ShelfArgs, class_file: Option<&Path>) -> Result<Shelf, Failure> {
+pub(super) fn open_for(args: &ShelfArgs, class_file: Option<&Path>) -> Result<Library, Failure> {
     let own = match (&args.exercises, class_file) {
         (None, Some(file)) => class_folder::exercises(file)?,
         (named, _) => named.clone(),
     };
     let library = match &own {
-        Some(folder) => Library::with_folder(folder).map_err(Failure)?,
+        Some(folder) => Library::with_folder(folder)?,
         None => Library::shipped(),
     };
     for sentence in &library.notices {
         notice(sentence);
     }
-    Ok(library.shelf)
+    for sentence in &library.faults {
+        error(sentence);
+    }
+    Ok(library)
 }
 
 #[derive(Serialize)]

@@ -1,6 +1,7 @@
 //! `foldmark start`: the folder of a class, with everything in it that the other commands need.
 
 use super::args::StartArgs;
+use super::inputs::CLASS_FILE;
 use super::terminal::{Done, Failure, Status, print};
 use crate::files::{Staged, shown};
 use include_dir::{Dir, include_dir};
@@ -16,6 +17,10 @@ pub(super) fn run(args: &StartArgs) -> Done {
     let place = &args.dir;
     if place.symlink_metadata().is_ok() && !place.is_dir() {
         return Err(format!("{}: this is a file; name a folder, or one that does not exist yet", shown(place)).into());
+    }
+    if place.join(CLASS_FILE).is_file() {
+        print(&format!("{} is the folder of a class already; nothing was made, and nothing changed.\n", shown(place)))?;
+        return Ok(Status::Well);
     }
     let mut files = Vec::new();
     collect(&TEMPLATE, &mut files);

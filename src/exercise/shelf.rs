@@ -4,6 +4,7 @@ use super::model::Exercise;
 use super::read::read;
 use crate::text::{nearest, quoted};
 use include_dir::{Dir, include_dir};
+use std::collections::BTreeSet;
 use std::fmt;
 use std::sync::OnceLock;
 
@@ -38,12 +39,17 @@ pub struct UnknownExercise {
     pub near: Option<String>,
     /// All there are.
     pub known: Vec<String>,
+    /// Whether there is one, but with faults in its file.
+    pub is_faulty: bool,
 }
 
 impl std::error::Error for UnknownExercise {}
 
 impl fmt::Display for UnknownExercise {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if self.is_faulty {
+            return write!(f, "the exercise {} has faults, which are told by `foldmark proof`", quoted(&self.name));
+        }
         write!(f, "there is no exercise {}; ", quoted(&self.name))?;
         match &self.near {
             Some(near) => write!(f, "did you mean {near}?"),
@@ -56,6 +62,8 @@ impl fmt::Display for UnknownExercise {
 #[derive(Debug, Clone, Default)]
 pub struct Shelf {
     shelved: Vec<Shelved>,
+    /// The names of exercises whose files have faults.
+    faulty: BTreeSet<String>,
 }
 
 #[derive(Debug, Clone)]
@@ -83,11 +91,12 @@ impl Shelf {
             |(name, text): (&str, &'static str)| Shelved { name: name.to_owned(), text, exercise: OnceLock::new() };
         let mut shelved: Vec<Shelved> = shipped().map(one).collect();
         shelved.sort_by(|a, b| a.name.cmp(&b.name));
-        Shelf { shelved }
+        Shelf { shelved, faulty: BTreeSet::new() }
     }
 
     /// Puts an exercise on the shelf; returns whether it replaced one of the same name.
     pub fn put(&mut self, exercise: Exercise) -> bool {
+        self.faulty.remove(&exercise.name);
         let found = self.shelved.binary_search_by(|known| known.name.cmp(&exercise.name));
         let one = Shelved { name: exercise.name.clone(), text: "", exercise: OnceLock::from(exercise) };
         match found {
@@ -97,16 +106,27 @@ impl Shelf {
         found.is_ok()
     }
 
+    /// Puts down that an exercise has faults: nothing else of its name is taken for it.
+    pub fn put_faulty(&mut self, name: &str) {
+        self.faulty.insert(name.to_owned());
+    }
+
+    /// Whether there is an exercise of this name, but with faults.
+    pub fn is_faulty(&self, name: &str) -> bool {
+        self.faulty.contains(name)
+    }
+
     /// The exercise of this name.
     ///
     /// # Errors
     /// That there is none, with the nearest name, or with those there are.
     pub fn get(&self, name: &str) -> Result<&Exercise, UnknownExercise> {
+        let is_faulty = self.is_faulty(name);
         let found = self.shelved.binary_search_by(|known| known.name.as_str().cmp(name));
-        found.map(|at| self.shelved[at].exercise()).map_err(|_| {
+        found.ok().filter(|_| !is_faulty).ok_or(()).map(|at| self.shelved[at].exercise()).map_err(|_| {
             let known: Vec<String> = self.shelved.iter().map(|one| one.name.clone()).collect();
             let near = nearest(name, known.iter().map(String::as_str)).map(str::to_owned);
-            UnknownExercise { name: name.to_owned(), near, known }
+            UnknownExercise { name: name.to_owned(), near, known, is_faulty }
         })
     }
 

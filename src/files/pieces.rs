@@ -1,9 +1,10 @@
 //! A table read piece by piece, so that it may be longer than the memory.
 
+use super::encoding::decoded;
 use super::fault::FileFault;
 use super::read::{open, unread};
 use crate::check::Table;
-use crate::text::whole_records;
+use crate::text::{passed_over, whole_records, with_quotes_mended};
 use std::fs::File;
 use std::io::{Read, Take};
 use std::path::{Path, PathBuf};
@@ -17,14 +18,17 @@ const LONGEST: usize = 1 << 20;
 /// A table being read.
 pub(crate) struct Pieces {
     path: PathBuf,
-    /// As long as it was when it was opened: who still writes to it does not keep us for ever.
-    file: Take<File>,
+    /// As long as it was when it was opened: who still writes to it does not keep us for ever. Nothing, where all of it was
+    /// read already.
+    file: Option<Take<File>>,
     /// What was read and is not yet handed out.
     ahead: Vec<u8>,
     is_at_end: bool,
     delimiter: u8,
     /// How long the file is, in bytes.
     pub length: u64,
+    /// What it was read as, if that is not UTF-8.
+    pub read_as: Option<&'static str>,
 }
 
 impl Pieces {
@@ -34,18 +38,47 @@ impl Pieces {
     /// If there is no such file, or it is none.
     pub fn open(path: &Path) -> Result<Pieces, FileFault> {
         let (file, length) = open(path)?;
-        let (path, file) = (path.to_owned(), file.take(length));
-        let mut pieces = Pieces { path, file, ahead: Vec::new(), is_at_end: false, delimiter: b',', length };
+        let (path, file) = (path.to_owned(), Some(file.take(length)));
+        let mut pieces =
+            Pieces { path, file, ahead: Vec::new(), is_at_end: false, delimiter: b',', length, read_as: None };
         pieces.fill(LONGEST)?;
         // The byte order mark that spreadsheets begin with.
         if pieces.ahead.starts_with(b"\xef\xbb\xbf") {
             pieces.ahead.drain(..3);
         }
-        if pieces.ahead.is_empty() {
-            let message = "the table is empty; `foldmark blank EXERCISE --csv` prints a head";
-            return Err(FileFault::of(&pieces.path, message));
+        // A table that is longer is in UTF-8, or what is not is told of row by row.
+        if pieces.is_at_end
+            && (pieces.ahead.contains(&0) || std::str::from_utf8(&pieces.ahead).is_err())
+            && let Some(read) = decoded(pieces.ahead.clone())
+        {
+            (pieces.ahead, pieces.read_as) = (read.text.into_bytes(), read.read_as);
         }
-        Ok(pieces)
+        pieces.begun()
+    }
+
+    /// A table that was read already.
+    ///
+    /// # Errors
+    /// If there is nothing in it.
+    pub fn of(path: &Path, text: String) -> Result<Pieces, FileFault> {
+        let length = text.len() as u64;
+        let (path, ahead) = (path.to_owned(), text.into_bytes());
+        Pieces { path, file: None, ahead, is_at_end: true, delimiter: b',', length, read_as: None }.begun()
+    }
+
+    fn begun(mut self) -> Result<Pieces, FileFault> {
+        let line = passed_over(&self.ahead);
+        self.ahead.drain(..line);
+        if self.ahead.is_empty() {
+            let message = "the table is empty; `foldmark blank EXERCISE --csv` prints a head";
+            return Err(FileFault::of(&self.path, message));
+        }
+        if self.is_at_end
+            && let Some(mended) = with_quotes_mended(&self.ahead)
+        {
+            self.ahead = mended;
+        }
+        Ok(self)
     }
 
     /// What the table begins with: its head, and more.
@@ -91,9 +124,9 @@ impl Pieces {
     /// Reads until so much lies ahead, or the file is at its end.
     fn fill(&mut self, wanted: usize) -> Result<(), FileFault> {
         let missing = wanted.saturating_sub(self.ahead.len());
-        if missing > 0 && !self.is_at_end {
+        if let Some(file) = self.file.as_mut().filter(|_| missing > 0 && !self.is_at_end) {
             self.ahead.reserve(missing);
-            let read = self.file.by_ref().take(missing as u64).read_to_end(&mut self.ahead);
+            let read = file.by_ref().take(missing as u64).read_to_end(&mut self.ahead);
             let read = read.map_err(|error| unread(&self.path, &error))?;
             self.is_at_end = read < missing;
         }

@@ -1,6 +1,7 @@
 //! Reading a text file that someone else wrote.
 
-use super::fault::FileFault;
+use super::encoding::{Decoded, decoded};
+use super::fault::{FileFault, why};
 use std::fs::{self, File};
 use std::io::{ErrorKind, Read};
 use std::path::Path;
@@ -8,16 +9,17 @@ use std::path::Path;
 /// Longest text file that is read, in bytes.
 const LONGEST: u64 = 1 << 20;
 
-/// Reads a text file.
+/// Reads a text file, in whatever encoding it is.
 ///
 /// # Errors
-/// If there is no such file, it is none, too long, or not UTF-8.
+/// If there is no such file, it is none, too long, or no text.
 pub fn read_text(path: &Path) -> Result<String, FileFault> {
-    String::from_utf8(read_bytes(path)?).map_err(|error| {
-        let valid = &error.as_bytes()[..error.utf8_error().valid_up_to()];
-        let line = valid.iter().filter(|byte| **byte == b'\n').count() + 1;
-        FileFault::of(path, format!("line {line}: the file is not UTF-8 text; save it as UTF-8 in your editor"))
-    })
+    read_decoded(path).map(|decoded| decoded.text)
+}
+
+/// Reads a text file, and tells what encoding it was read in.
+pub(crate) fn read_decoded(path: &Path) -> Result<Decoded, FileFault> {
+    decoded(read_bytes(path)?).ok_or_else(|| FileFault::of(path, "this is no text; save it as plain text (UTF-8)"))
 }
 
 /// Reads a file that should be text, where whoever asks tells by themselves what is none.
@@ -54,7 +56,7 @@ pub(super) fn unread(path: &Path, error: &std::io::Error) -> FileFault {
     let message = match error.kind() {
         ErrorKind::NotFound => "there is no such file".to_owned(),
         ErrorKind::PermissionDenied => "this file may not be read by you".to_owned(),
-        _ => format!("the file can't be read: {error}"),
+        _ => format!("the file can't be read: {}", why(error)),
     };
     FileFault::of(path, message)
 }

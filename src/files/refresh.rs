@@ -1,6 +1,6 @@
 //! Files that are written only where they say something else.
 
-use super::fault::FileFault;
+use super::fault::{FileFault, why};
 use std::fs;
 use std::io::Write;
 use std::path::Path;
@@ -14,7 +14,7 @@ pub(crate) fn refresh(path: &Path, text: &[u8]) -> Result<(), FileFault> {
     if fs::read(path).is_ok_and(|known| known == text) {
         return Ok(());
     }
-    let unwritten = |error: std::io::Error| FileFault::of(path, format!("can't be written: {error}"));
+    let unwritten = |error: std::io::Error| FileFault::of(path, format!("can't be written: {}", why(&error)));
     let folder = path.parent().unwrap_or(Path::new("."));
     fs::create_dir_all(folder).map_err(unwritten)?;
     let mut file = tempfile::NamedTempFile::new_in(folder).map_err(unwritten)?;

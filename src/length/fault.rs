@@ -177,6 +177,11 @@ pub enum ReadFaultKind {
     },
     /// Over 100 m.
     OverLimit,
+    /// `5-Aug`: a spreadsheet took a fraction for a date.
+    Date {
+        /// The fraction that it probably was: `5/8`.
+        fraction: Option<String>,
+    },
 }
 
 impl fmt::Display for ReadFaultKind {
@@ -251,6 +256,13 @@ impl fmt::Display for ReadFaultKind {
                 write!(f, "{second} is larger than {first}; write the larger unit first")
             }
             ReadFaultKind::OverLimit => f.write_str("longer than 100 m; check the number and its unit"),
+            ReadFaultKind::Date { fraction } => {
+                let was = fraction.as_ref().map_or_else(String::new, |fraction| format!("was this {fraction}? "));
+                write!(
+                    f,
+                    "a spreadsheet has made a date of it; {was}Format the column as text, and write the fraction again"
+                )
+            }
         }
     }
 }

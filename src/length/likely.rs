@@ -1,5 +1,6 @@
 //! What someone may have meant who wrote something that can't be read, or that is read as what hardly anyone means.
 
+use super::dated::date;
 use super::exact::Length;
 use super::unit::Unit;
 
@@ -24,6 +25,9 @@ pub fn likely(text: &str, bare: Unit) -> Option<Length> {
     }
     if let Ok(read) = Length::read(text, Some(bare)) {
         return swallowed(text, bare).filter(|meant| *meant != read);
+    }
+    if let Some(fraction) = date(text) {
+        return Length::read(&fraction?, Some(bare)).ok();
     }
     let mended = mended(text);
     let read = |text: &str| Length::read(text, Some(bare)).ok();
@@ -160,6 +164,8 @@ mod tests {
             ("", ""),
             ("-", ""),
             ("half", "1/2 in"),
+            ("5-Aug", "5/8 in"),
+            ("7-Oct", ""),
         ];
         for (text, meant) in inches {
             let length = likely(text, Unit::Inch).map(|length| length.to_string()).unwrap_or_default();

@@ -1,5 +1,6 @@
 //! Reading a length as a person writes it.
 
+use super::dated::date;
 use super::exact::Length;
 use super::fault::{ReadFault, ReadFaultKind, safe};
 use super::number::{Number, Scan, number};
@@ -51,8 +52,24 @@ pub fn read_with_unit(text: &str, bare: Option<Unit>) -> Result<(Length, Unit), 
 fn with_care(text: &str, bare: Option<Unit>) -> Result<(Length, Unit), ReadFault> {
     parts(text, bare).or_else(|fault| {
         let plain = plainly(text).filter(|_| text.chars().nth(MOST_CHARACTERS).is_none());
-        plain.and_then(|plain| parts(plain.trim(), bare).ok()).ok_or_else(|| ReadFault::new(text, fault))
+        plain.and_then(|plain| parts(plain.trim(), bare).ok()).ok_or_else(|| {
+            let fault = date(text).map_or(fault, |fraction| ReadFaultKind::Date { fraction });
+            ReadFault::new(text, fault)
+        })
     })
+}
+
+/// Whether a length is read, but only by passing over how it is spelled.
+pub(crate) fn is_spelled_oddly(text: &str, bare: Option<Unit>) -> bool {
+    read_plain(text, bare).is_none() && parts(text.trim(), bare).is_err() && read(text, bare).is_ok()
+}
+
+/// A text like `2,125 in`, that can be read in two ways, with the comma as a decimal one; nothing, for any other text.
+pub(crate) fn with_decimal_comma(text: &str) -> Option<String> {
+    let ReadFaultKind::ThousandsOrDecimal { number, .. } = parts(text.trim(), Some(Unit::Inch)).err()? else {
+        return None;
+    };
+    Some(text.replacen(&number, &number.replace(',', "."), 1)).filter(|settled| settled != text)
 }
 
 /// The general reader, for a text without white space around it.

@@ -209,6 +209,8 @@ impl SheetAsked {
             values: texts.iter().map(|text| Written { text: text.clone(), place }).collect(),
         };
         AnswerSheet {
+            remarks: Vec::new(),
+            faults: Vec::new(),
             exercise: self.exercise.clone(),
             version: None,
             student: self.student.trim().to_owned(),

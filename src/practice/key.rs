@@ -14,7 +14,12 @@ use std::fmt::Write;
 pub fn key_page(problem: &Problem, student: Option<&Student>) -> String {
     let draft = &problem.draft;
     let exercise = draft.exercise;
-    let whose = student.map_or_else(|| format!("sheet {}", problem.number), |student| student.name.clone());
+    let whose = student.map_or_else(
+        || format!("sheet {}", problem.number),
+        |student| {
+            if student.id.is_empty() { student.name.clone() } else { format!("{} ({})", student.name, student.id) }
+        },
+    );
     let title = escape(&format!("Key: {}, {whose}", exercise.title));
     let mut page = format!(
         "<section class=\"page\" aria-label=\"{title}\">\n<header><h1>{title}</h1><code>{}</code></header>\n",

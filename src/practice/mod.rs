@@ -18,6 +18,7 @@ mod sheet;
 mod slips;
 mod space;
 mod spans;
+mod table;
 mod trial;
 mod variety;
 
@@ -30,5 +31,6 @@ pub use problem::Problem;
 pub use recall::{coded, recall};
 pub use screen::{Screen, key_on_screen, on_screen};
 pub use set::set;
-pub use sheet::{Sheets, coded_file};
+pub use sheet::{Sheets, coded_file, coded_file_of};
+pub use table::{Sheet, answer_table, key_table};
 pub use trial::{Findings, try_out};

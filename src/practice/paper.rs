@@ -9,7 +9,7 @@ use crate::length::Ruler;
 
 /// Fits A4 and Letter alike: nothing is wider than the narrower of the two, and a sheet is no higher than the lower one
 /// (ISO 216: A4 is 210 mm × 297 mm; ANSI/ASME Y14.1: Letter is 8.5 in × 11 in, 215.9 mm × 279.4 mm).
-const STYLE: &str = "\
+pub(super) const STYLE: &str = "\
 :root{color-scheme:light}*{box-sizing:border-box}
 body{font:9.1pt/1.2 system-ui,sans-serif;color:#000;background:#fff;margin:0 auto;padding:1em;max-width:50em}
 .page{break-after:page;padding-bottom:2em}.page:last-child{break-after:auto}

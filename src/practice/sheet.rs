@@ -23,10 +23,17 @@ use std::fmt::Write;
 /// ```
 #[derive(Default)]
 pub struct Sheets {
+    /// What stands over the name: which week, and until when.
+    heading: String,
     blanks: BTreeMap<(String, u8, Vec<usize>), Option<Blank>>,
 }
 
 impl Sheets {
+    /// Sheets with something over the name on each: which week they are for, and until when.
+    pub fn headed(heading: String) -> Sheets {
+        Sheets { heading, ..Sheets::default() }
+    }
+
     /// A problem's page; with the student's name in its head, where it is for one, else a line to write it on.
     pub fn page(&mut self, problem: &Problem, student: Option<&Student>) -> String {
         let draft = &problem.draft;
@@ -39,7 +46,7 @@ impl Sheets {
             escape(&format!("{}, sheet {}", exercise.title, problem.number)),
             escape(&exercise.title),
             problem.code,
-            who(student),
+            who(&self.heading, student),
         );
         let _ = writeln!(page, "<p>{}</p>", task(problem));
         page.push_str("<div class=\"given\">\n<div>\n<h2>Given</h2>\n");
@@ -83,13 +90,18 @@ fn shape(draft: &Draft) -> Vec<usize> {
     draft.exercise.givens.iter().filter_map(word).collect()
 }
 
-fn who(student: Option<&Student>) -> String {
+fn who(heading: &str, student: Option<&Student>) -> String {
     let name = match student {
         Some(student) if student.id.is_empty() => format!("<strong>{}</strong>", escape(&student.name)),
         Some(student) => format!("<strong>{}</strong> ({})", escape(&student.name), escape(&student.id)),
         None => "<span class=\"line\"></span>".to_owned(),
     };
-    format!("<p class=\"who\"><span>Name: {name}</span> <span>Date: <span class=\"line\"></span></span></p>\n")
+    // Of a set with a week and a date it is known when it was given out.
+    let (heading, date) = match heading {
+        "" => (String::new(), " <span>Date: <span class=\"line\"></span></span>"),
+        heading => (format!("<span>{}</span> ", escape(heading)), ""),
+    };
+    format!("<p class=\"who\">{heading}<span>Name: {name}</span>{date}</p>\n")
 }
 
 /// What is to be done, in words.
@@ -160,6 +172,11 @@ fn grid(problem: &Problem, blank: Option<&Blank>) -> String {
 /// The answer file of a problem: with its code in place of what is given, and the answers filled in if `filled` says so. Of
 /// a finished draft only what the slips made wrong.
 pub fn coded_file(problem: &Problem, student: &str, filled: bool) -> String {
+    coded_file_of(problem, &Student { name: student.to_owned(), id: String::new() }, filled)
+}
+
+/// As [`coded_file`], for a student who may have an id.
+pub fn coded_file_of(problem: &Problem, student: &Student, filled: bool) -> String {
     let exercise = problem.draft.exercise;
     let is_made_in = |step: StepId| problem.slips.iter().any(|slip| exercise.slips[*slip].step == step);
     let fills = |step: StepId| filled && (problem.slips.is_empty() || is_made_in(step));

@@ -28,6 +28,78 @@ pub(crate) fn head_end(text: &[u8]) -> usize {
     text.len() - records.rest.len()
 }
 
+/// How long a first line `sep=;` is, by which some spreadsheets are told the delimiter; nothing, if there is none.
+pub(crate) fn passed_over(text: &[u8]) -> usize {
+    match text {
+        [b's' | b'S', b'e' | b'E', b'p' | b'P', b'=', _, b'\r', b'\n', ..] => 7,
+        [b's' | b'S', b'e' | b'E', b'p' | b'P', b'=', _, b'\n' | b'\r', ..] => 6,
+        _ => 0,
+    }
+}
+
+/// A table with every row put right that has other fields than the head as its quotation marks stand, and as many if a field
+/// ends with the mark before a delimiter: `"12 1/2"",` has an inch mark within. Nothing, if there is no such row.
+///
+/// ```
+/// use foldmark::text::with_quotes_mended;
+/// let table = b"student,answer.flap,answer.tie\nTansy,\"12 1/2\"\",3\n";
+/// assert_eq!(with_quotes_mended(table).unwrap(), b"student,answer.flap,answer.tie\n\"Tansy\",\"12 1/2\"\"\",\"3\"\n");
+/// ```
+pub fn with_quotes_mended(text: &[u8]) -> Option<Vec<u8>> {
+    let head = head_end(text);
+    let delimiter = delimiter_of(&text[..head]);
+    let mut splitter = Splitter::new(delimiter);
+    let wanted = splitter.split(&text[..head]).ok()?.len();
+    let mut mended = text[..head].to_vec();
+    let mut is_mended = false;
+    for line in text[head..].split_inclusive(|byte| *byte == b'\n') {
+        let bare = line.trim_ascii_end();
+        // Most lines are of a table.
+        let mut is_none =
+            || record_end(bare, delimiter).is_none() || splitter.split(bare).is_ok_and(|fields| fields.len() != wanted);
+        let fields = if bare.contains(&b'"') && is_none() { fields_by_marks(bare, delimiter) } else { Vec::new() };
+        if fields.len() != wanted {
+            mended.extend_from_slice(line);
+            continue;
+        }
+        is_mended = true;
+        for (at, field) in fields.iter().enumerate() {
+            mended.extend((at > 0).then_some(delimiter));
+            mended.push(b'"');
+            field.iter().for_each(|byte| mended.extend(std::iter::repeat_n(*byte, 1 + usize::from(*byte == b'"'))));
+            mended.push(b'"');
+        }
+        mended.push(b'\n');
+    }
+    is_mended.then_some(mended)
+}
+
+/// The fields of a line: one that begins with a quotation mark ends with the first that stands before a delimiter.
+fn fields_by_marks(line: &[u8], delimiter: u8) -> Vec<Vec<u8>> {
+    let mut fields = Vec::new();
+    let mut rest = line;
+    loop {
+        let end_of = |at: usize| rest.get(at).is_none_or(|byte| *byte == delimiter);
+        let quoted = rest.first().filter(|byte| **byte == b'"').and_then(|_| {
+            let closes = |at: &usize| rest[*at] == b'"' && end_of(at + 1);
+            (1..rest.len()).find(closes)
+        });
+        let (field, end) = match quoted {
+            Some(at) => (&rest[1..at], at + 1),
+            None => {
+                let at = rest.iter().position(|byte| *byte == delimiter).unwrap_or(rest.len());
+                // A mark that nothing closes belongs to no field either.
+                (rest[..at].strip_prefix(b"\"").unwrap_or(&rest[..at]), at)
+            }
+        };
+        fields.push(field.to_vec());
+        match rest.get(end + 1..) {
+            Some(more) if end < rest.len() => rest = more,
+            _ => return fields,
+        }
+    }
+}
+
 /// A row of a CSV text that is not of answers.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) enum CsvRow {
@@ -279,6 +351,16 @@ mod tests {
         let text = b"Clover;12 1/2\";31,8\n\"Sorrel; the younger\";\"12 1/2\"\"\";\"a\nb\"";
         let wanted = [["Clover", "12 1/2\"", "31,8"], ["Sorrel; the younger", "12 1/2\"", "a\nb"]];
         assert_eq!(taken_apart(text, b';'), wanted);
+    }
+
+    #[test]
+    fn inch_marks_within_quotation_marks() {
+        let text = b"student,answer.flap,answer.tie\n\"Tansy\",\"12 1/2\"\",\"3\"\"\nSedge,\"12 1/2\"\"\",3\nMoss,\"1\n2\",3\n";
+        let mended = with_quotes_mended(text).unwrap();
+        let rows = taken_apart(&mended, b',');
+        assert_eq!(rows[1..], [["Tansy", "12 1/2\"", "3\""], ["Sedge", "12 1/2\"", "3"], ["Moss", "1\n2", "3"]]);
+        assert_eq!(with_quotes_mended(b"a,b\n\"c,d\n").unwrap(), b"a,b\n\"c\",\"d\"\n");
+        assert_eq!(with_quotes_mended(b"a,b\n\"c,d,e\n"), None, "of that there is no telling");
     }
 
     #[test]

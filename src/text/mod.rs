@@ -9,8 +9,8 @@ pub mod schema;
 mod section;
 mod toml;
 
-pub use csv::whole_records;
-pub(crate) use csv::{CsvRow, Fields, Record, Records, Splitter, csv_rows, delimiter_of, head_end};
+pub(crate) use csv::{CsvRow, Fields, Record, Records, Splitter, csv_rows, delimiter_of, head_end, passed_over};
+pub use csv::{whole_records, with_quotes_mended};
 pub use fault::{Fault, Lines, Place};
 pub(crate) use harmless::is_hidden;
 pub use harmless::{harmless, quoted};

@@ -365,6 +365,33 @@ impl<'d, 't> Section<'d, 't> {
         entries
     }
 
+    /// As [`Section::entries`], for what a stranger wrote: a value of any other kind is the text as it stands in the file, to
+    /// be read or not where it belongs. Only a table is a fault.
+    pub fn entries_of_any_kind(&self) -> Vec<(Text, Vec<Text>)> {
+        let mut entries = Vec::new();
+        for (key, value) in self.table {
+            if self.document.is_full() {
+                break;
+            }
+            let path = harmless(key.get_ref(), 40);
+            let read = |item: &Spanned<DeValue>| match item.get_ref() {
+                DeValue::Boolean(_) | DeValue::Datetime(_) | DeValue::Array(_) => {
+                    Some(Text { value: self.document.written(item.span()), span: item.span() })
+                }
+                DeValue::String(_) | DeValue::Integer(_) | DeValue::Float(_) | DeValue::Table(_) => {
+                    self.as_written(&path, item)
+                }
+            };
+            let name = Text { value: key.get_ref().to_string(), span: key.span() };
+            match value.get_ref().as_array() {
+                Some(items) => entries.push((name, items.iter().filter_map(read).collect())),
+                None => entries.extend(read(value).map(|text| (name, vec![text]))),
+            }
+        }
+        entries.sort_by_key(|(name, _)| name.span.start);
+        entries
+    }
+
     /// A text or a number as it was written; a fault if the value is neither.
     fn as_written(&self, key: &str, value: &Spanned<DeValue<'_>>) -> Option<Text> {
         let found = value.get_ref();

@@ -200,7 +200,7 @@ fn answers_for_another_exercise_are_told() {
 /// Three rows for the zip pouch, with everything else as usual.
 const POUCHES: &str = "student,id,exercise,unit,given.zip,answer.finished_width,answer.mouth\n\
                        Sorrel,,zip-pouch,in,8,7 1/2,\n\
-                       Sorrel,,zip-pouch,cm,20,\"19,5\",\n\
+                       Sorrel,2,zip-pouch,cm,20,\"19,5\",\n\
                        Sedge,7,zip-pouch,in,8 in,\"7 1/2\"\"\",\n";
 
 #[test]
@@ -230,7 +230,7 @@ fn a_table_is_read_as_spreadsheets_and_editors_write_it() {
         write(at, name, text);
         let (status, text, errors) = run(at, &["check", name]);
         assert_eq!((status, errors.as_str()), (1, ""), "{name}");
-        // In a table every row counts, though the names be alike.
+        // Two students of one name are told apart by an id.
         assert!(text.starts_with("The class: 3 sheets"), "{name}: {text}");
         let (_, marked, _) = run(at, &["check", name, "--json"]);
         let marked: serde_json::Value = serde_json::from_str(&marked).unwrap();
@@ -316,7 +316,8 @@ fn heads_that_are_none() {
             b"student,exercise,answer.slot,answer.slot.1\n",
             "its head has two columns for the same: \"answer.slot\" and \"answer.slot.1\"",
         ),
-        (b"\xff\xfes\0t\0u\0d\0e\0n\0t\0", "its head is not UTF-8 text; save it as UTF-8"),
+        (b"\xff\xd8\xff\xe0\0\x10JFIF", "its head is not UTF-8 text; save it as UTF-8"),
+        (b"student,exercise,answer.flap\n\n", "the table has a head, and no rows"),
     ] {
         write(at, "class.csv", text);
         let (status, _, errors) = run(at, &["check", "class.csv"]);
@@ -326,7 +327,7 @@ fn heads_that_are_none() {
     assert_eq!(errors, "error: nowhere.csv: there is no such file\n");
     write(at, "class.csv", "student,answer.slot.1,given.objects.25.length,given.allowence,answer.zip_length\n");
     let (_, _, errors) = run(at, &["check", "class.csv", "--exercise", "flap-roll"]);
-    assert_eq!(errors.lines().count(), 3, "{errors}");
+    assert_eq!(errors.lines().count(), 4, "{errors}");
     assert!(errors.contains("\"given.allowence\", and it is not read; did you mean given.allowance?"), "{errors}");
 }
 
@@ -361,10 +362,8 @@ fn rows_of_a_list_go_with_their_objects() {
         (status, errors.as_str()),
         (2, "error: class.csv: row 3, answer.slot.1: there is an answer here, but given.objects.1 is empty\n")
     );
-    assert!(
-        text.starts_with("Sorrel: Roll with a folding flap, 1 of 18 points\n  Slot, object 1                "),
-        "{text}"
-    );
+    // The answer that goes with nothing costs nothing else.
+    assert!(text.contains("  Sorrel     1 of 18\n  Sedge      0 of 18\n"), "{text}");
 }
 
 #[test]
@@ -559,12 +558,13 @@ fn damaged_sheets_stop_no_other() {
     }
     let (status, text, errors) = run(at, &["check", "in"]);
     assert_eq!(status, 2);
-    assert!(text.starts_with("The class: 270 sheets"), "{text}");
-    for number in (3..300).step_by(10) {
+    // In UTF-16, and broken off before the last answer, a sheet is read; the last answer of that one is missing.
+    assert!(text.starts_with("The class: 276 sheets"), "{text}");
+    for number in (3..300).step_by(10).filter(|number| !matches!(number % 100, 3 | 93)) {
         assert!(errors.contains(&format!("error: in/{number:03}.toml: ")), "{number}: {errors}");
     }
     let files: std::collections::BTreeSet<&str> = errors.lines().map(|line| line.split(": ").nth(1).unwrap()).collect();
-    assert_eq!(files.len(), 30, "{errors}");
+    assert_eq!(files.len(), 24, "{errors}");
     assert!(errors.chars().all(|letter| letter == '\n' || !letter.is_control()));
 }
 
@@ -590,7 +590,6 @@ fn what_is_no_file() {
     assert_eq!(status, 2);
     assert!(text.contains("Sorrel"), "{text}");
     for says in [
-        "error: in/folder.toml: this is no ordinary file",
         "error: in/link.toml: there is no such file",
         "error: in/loop.toml: the file can't be read: ",
         "error: in/pipe.toml: this is no ordinary file",

@@ -179,7 +179,7 @@ fn bad_answer_files() {
     write("15-escape.toml", SHEET.replace("\"11\"", "\"\\u001b[2J11\"").as_bytes());
     let (status, text, errors) = run(dir.path(), &["check", "."]);
     assert_eq!(status, 2);
-    assert!(text.starts_with("The class: 6 sheets"), "{text}");
+    assert!(text.starts_with("The class: 8 sheets"), "{text}");
     assert!(text.is_ascii() || !text.contains('\u{1b}'));
     assert!(!errors.contains('\u{1b}'));
     insta::assert_snapshot!("bad_answer_files", errors);
@@ -215,12 +215,12 @@ fn a_set_replaces_nothing_unless_told_to() {
     assert_eq!(status, 0);
     assert_eq!(
         text,
-        "2 sheets of Roll with a folding flap at level 1 for seed 1.\nTo print: set/sheets/sheets.html, one page a student. Empty answer files: set/answers. The key: set/key.\n"
+        "2 sheets of Roll with a folding flap at level 1 for seed 1.\nTo print: set/sheets/sheets.html, one page a student. Empty answer files: set/answers, and table.csv there to type in what comes back on paper. The key: set/key, in short key-table.html.\n"
     );
     let made = |folder: &str| names(&dir.path().join("set").join(folder));
     assert_eq!(made("sheets"), ["sheet-01.html", "sheet-02.html", "sheets.html"]);
-    assert_eq!(made("answers"), ["answers-01.toml", "answers-02.toml"]);
-    assert_eq!(made("key"), ["key-01.toml", "key-02.toml", "key.html"]);
+    assert_eq!(made("answers"), ["answers-01.toml", "answers-02.toml", "table.csv"]);
+    assert_eq!(made("key"), ["key-01.toml", "key-02.toml", "key-table.html", "key.html", "made-from", "set.toml"]);
     let before = fs::read_to_string(dir.path().join("set/key/key-01.toml")).unwrap();
     let (status, _, errors) = set(&["--seed", "9"]);
     assert_eq!(

@@ -2,6 +2,7 @@
 //! the schemas that are printed; and the order of the program's own rooms.
 
 mod bad_input;
+mod class_weeks;
 mod command;
 mod nonsense;
 mod rooms;

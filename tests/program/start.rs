@@ -50,19 +50,21 @@ fn starting_again_changes_nothing_that_is_there() {
     run(dir.path(), &["start", "class"]);
     let class = dir.path().join("class");
     fs::write(class.join("roster.csv"), "student\nSedge\n").unwrap();
-    fs::remove_file(class.join("book/SUMMARY.md")).unwrap();
+    fs::remove_file(class.join("handed-in/rosemary.toml")).unwrap();
     fs::write(class.join("notes.txt"), "my own").unwrap();
-    let mut before = files(&class);
-    let (status, text, _) = run(dir.path(), &["start", "class"]);
-    assert_eq!(status, 0);
-    assert!(
-        text.contains("  left as it is  roster.csv\n") && text.contains("  made           book/SUMMARY.md\n"),
-        "{text}"
-    );
-    let after = files(&class);
-    before.insert("book/SUMMARY.md".to_owned(), after["book/SUMMARY.md"].clone());
-    assert_eq!(before, after);
+    let before = files(&class);
+    for (at, place) in [(dir.path(), "class"), (&class, ".")] {
+        let (status, text, _) = run(at, &["start", place]);
+        let says = format!("{place} is the folder of a class already; nothing was made, and nothing changed.\n");
+        assert_eq!((status, text), (0, says));
+        assert_eq!(files(&class), before, "what was deleted does not come back");
+    }
     assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 1, "no staging folder stays");
+    // A folder that is no class yet keeps what is in it.
+    fs::remove_file(class.join("class.toml")).unwrap();
+    let (_, text, _) = run(dir.path(), &["start", "class"]);
+    assert!(text.contains("  left as it is  roster.csv\n") && text.contains("  made           class.toml\n"), "{text}");
+    assert_eq!(fs::read_to_string(class.join("roster.csv")).unwrap(), "student\nSedge\n");
 }
 
 #[test]
@@ -187,6 +189,6 @@ fn what_cannot_be_set_is_one_sentence() {
         fault(&[]),
         "error: name an exercise to set, such as `foldmark practice flap-roll`; `foldmark list` shows them\n"
     );
-    assert!(fault(&["sleeve", "--slips", "3"]).contains("3 is not in 1..=2"));
+    assert!(fault(&["sleeve", "--slips", "3"]).contains("write a whole number from 1 to 2"));
     assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 0);
 }

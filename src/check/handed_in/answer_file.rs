@@ -85,6 +85,10 @@ pub struct AnswerSheet {
     pub given: Raw,
     /// The answers as written, in the order of the file.
     pub answers: Vec<Answer>,
+    /// How it was read, where that has to be said once; sentences without a full stop.
+    pub remarks: Vec<String>,
+    /// What could not be read of it, and costs nothing else.
+    pub faults: Vec<Fault>,
 }
 
 /// Reads an answer file.
@@ -133,7 +137,7 @@ pub fn read_answers(text: &str) -> Result<AnswerSheet, Vec<Fault>> {
     let given = root.table("given").map(|section| Raw::from_section(&section)).unwrap_or_default();
     let mut answers = Vec::new();
     if let Some(section) = root.table("answer") {
-        for (key, values) in section.entries() {
+        for (key, values) in section.entries_of_any_kind() {
             let value = |value: crate::text::Text| Value { place: document.place(value.span.start), text: value.value };
             let place = document.place(key.span.start);
             answers.push(Answer { step: key.value, place, values: values.into_iter().map(value).collect() });
@@ -154,6 +158,8 @@ pub fn read_answers(text: &str) -> Result<AnswerSheet, Vec<Fault>> {
             assignment: None,
             given,
             answers,
+            remarks: Vec::new(),
+            faults: Vec::new(),
         }),
         _ => Err(faults),
     }

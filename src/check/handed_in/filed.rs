@@ -31,7 +31,7 @@ impl<'s> Filed<'s> {
     /// Answers to steps that the exercise does not have, and values too many.
     pub fn faults(&self) -> Vec<Fault> {
         let exercise = self.exercise;
-        let mut faults = Vec::new();
+        let mut faults = self.sheet.faults.clone();
         let are_all_known = self.answers.iter().flatten().count() == self.sheet.answers.len();
         for answer in self.sheet.answers.iter().filter(|_| !are_all_known) {
             // A sheet with more has something wrong as a whole.

@@ -74,8 +74,16 @@ impl Layout {
             let Some(table) = table else { return false };
             columns.iter().enumerate().any(|(lane, column)| has(column) && !filled.rows[table.0].contains(&lane))
         };
+        if table_is_odd(row) {
+            return true;
+        }
         self.foreign.iter().any(|&column| has(&Some(column))) || self.steps.iter().any(has_stray)
     }
+}
+
+/// Whether something is to be said of a row, or of its numbers, that only its answer sheet says.
+fn table_is_odd(row: Row) -> bool {
+    row.table.commas.are_settled() || row.table.lacks(row.fields).is_some()
 }
 
 impl Lane {

@@ -7,11 +7,6 @@ use std::borrow::Cow;
 pub(super) const BEGIN: &str = "# ---- answers begin ----";
 pub(super) const END: &str = "# ---- answers end ----";
 
-/// Whether a text has answers between the two lines.
-pub fn has_answers(text: &str) -> bool {
-    text.lines().any(|line| line.trim_end().ends_with(BEGIN))
-}
-
 /// The answer file that a letter holds; of a letter without the two lines, all of it. Every line loses what stands before the
 /// first of the two, such as `> `.
 ///

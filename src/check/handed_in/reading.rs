@@ -4,7 +4,7 @@ use super::answers::Answers;
 use crate::draft::{Field, Written};
 use crate::exercise::{Exercise, Step, StepId};
 use crate::formula::Base;
-use crate::length::{Length, Ruler, Unit, read_with_unit};
+use crate::length::{Length, Ruler, Unit, is_spelled_oddly, read_with_unit};
 use crate::text::{Fault, Place, harmless, quoted};
 
 /// A sheet that was handed in, asked for by what the exercise has.
@@ -83,12 +83,16 @@ pub(in crate::check) fn habits(
     ruler: Ruler,
     answers: &Answers,
 ) -> Vec<String> {
+    let mut odd: Option<&str> = None;
     // Units of the other system, and the first measurement in inches that was written as a decimal.
     let mut others: Vec<&str> = Vec::new();
     let mut decimal: Option<&str> = None;
     for step in exercise.steps.keys() {
         for (row, cell) in answers.cells(step).enumerate() {
             let Some(unit) = answers.unit(cell) else { continue };
+            odd = odd.or_else(|| {
+                sheet.answer(step, row).map(|field| field.text).filter(|text| is_spelled_oddly(text, bare))
+            });
             if unit.is_metric() != ruler.is_metric() {
                 if !others.contains(&unit.symbol()) {
                     others.push(unit.symbol());
@@ -113,7 +117,11 @@ pub(in crate::check) fn habits(
             ruler.write(length)
         )
     });
-    others.into_iter().chain(decimal).collect()
+    let odd = odd.map(|text| {
+        let length = Length::read(text, bare).unwrap_or_default();
+        format!("{} was read as {}", quoted(text.trim()), ruler.write(length))
+    });
+    others.into_iter().chain(decimal).chain(odd).collect()
 }
 
 /// Whether a number is written with a point or a comma; "in." ends in a full stop, too.

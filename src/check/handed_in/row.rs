@@ -2,6 +2,7 @@
 
 use super::answer_file::{Answer, AnswerSheet, Value};
 use super::columns::{Column, Plain, table_of};
+use super::commas::settle;
 use super::table::{Table, place};
 use crate::draft::{Entry, Raw, RawRow};
 use crate::exercise::{Exercise, Shelf};
@@ -41,10 +42,12 @@ pub fn table_sheets(
     for record in Records::new(piece, table.delimiter()) {
         let number = first + rows;
         rows += 1;
-        sheets.extend(table.fields(record, number, &mut splitter).map(|fields| {
-            let row = Row { table, fields: fields?, number };
+        let row = table.fields(record, number, &mut splitter).map(|it| it.map(|fields| Row { table, fields, number }));
+        let row = row.filter(|row| !row.as_ref().is_ok_and(Row::is_still_empty));
+        sheets.extend(row.map(|row| {
+            let row = row?;
             let (head, exercise) = row.head(|name| shelf.get(name).map_err(|unknown| unknown.to_string()))?;
-            row.sheet(&head, exercise)
+            Ok(row.sheet(&head, exercise))
         }));
     }
     (sheets, rows)
@@ -96,15 +99,17 @@ impl<'t> Row<'t> {
         }
     }
 
-    /// The row as an answer sheet.
-    ///
-    /// # Errors
-    /// Answers to what is not given, each with the row and the column for a place.
-    pub fn sheet(&self, head: &Head, exercise: &Exercise) -> Result<AnswerSheet, Vec<Fault>> {
+    /// The row as an answer sheet. Answers to what is not given are left out and told of.
+    pub fn sheet(&self, head: &Head, exercise: &Exercise) -> AnswerSheet {
         let (given, rows) = self.given();
         // The rows of a sheet with a code are known to the code alone.
-        let answers = self.answers(exercise, Some(&rows).filter(|_| head.code.is_empty()))?;
-        Ok(AnswerSheet {
+        let (answers, mut faults) = self.answers(exercise, Some(&rows).filter(|_| head.code.is_empty()));
+        faults.extend(self.table.lacks(self.fields).map(|message| Fault {
+            place: Some(self.place()),
+            key: String::new(),
+            message,
+        }));
+        let mut sheet = AnswerSheet {
             exercise: self.table.exercise(self.fields).to_owned(),
             version: head.version,
             student: head.student.to_owned(),
@@ -115,7 +120,17 @@ impl<'t> Row<'t> {
             assignment: None,
             given,
             answers,
-        })
+            remarks: Vec::new(),
+            faults,
+        };
+        settle(&mut sheet, self.table.commas);
+        sheet
+    }
+
+    /// Whether it is a row of a set's table that nobody filled in: nothing was handed in then.
+    pub fn is_still_empty(&self) -> bool {
+        let is_answer = |(column, ..): &(&Column, &str, Place)| matches!(column, Column::Answer(..));
+        !self.table.plain(self.fields, Plain::Code).is_empty() && !self.filled().any(|field| is_answer(&field))
     }
 
     /// The fields that are filled in.
@@ -151,11 +166,7 @@ impl<'t> Row<'t> {
     }
 
     /// The answers. The value of a list in row 2 goes with what is given in row 2, though row 1 be empty.
-    fn answers(
-        &self,
-        exercise: &Exercise,
-        rows: Option<&BTreeMap<&str, Vec<usize>>>,
-    ) -> Result<Vec<Answer>, Vec<Fault>> {
+    fn answers(&self, exercise: &Exercise, rows: Option<&BTreeMap<&str, Vec<usize>>>) -> (Vec<Answer>, Vec<Fault>) {
         let (mut answers, mut faults): (Vec<Answer>, Vec<Fault>) = (Vec::new(), Vec::new());
         for (column, text, place) in self.filled() {
             let Column::Answer(name, row) = column else { continue };
@@ -182,7 +193,7 @@ impl<'t> Row<'t> {
             values.resize(values.len().max(at + 1), missing);
             values[at] = Value { text: text.to_owned(), place };
         }
-        if faults.is_empty() { Ok(answers) } else { Err(faults) }
+        (answers, faults)
     }
 }
 

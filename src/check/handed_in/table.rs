@@ -1,6 +1,7 @@
 //! A table of answers: CSV with one row for each student.
 
 use super::columns::{Column, ColumnNote, Plain, strange_columns};
+use super::commas::Commas;
 use crate::exercise::{Exercise, Shelf};
 use crate::text::{Fault, Fields, Place, Record, Records, Splitter, delimiter_of, harmless, head_end, quoted};
 
@@ -20,6 +21,8 @@ pub struct Table {
     plain: [Option<usize>; Plain::ALL.len()],
     /// The exercise that is asked for.
     asked: Option<String>,
+    /// What the numbers in it say of their commas, as far as it was read at once.
+    pub(super) commas: Commas,
 }
 
 impl Table {
@@ -69,7 +72,25 @@ impl Table {
         let plain = Plain::ALL.map(|(_, plain)| columns.iter().position(|column| *column == Column::Plain(plain)));
         let shown = names.iter().map(|name| harmless(name, 60).into_owned()).collect();
         let asked_name = asked.map(|exercise| exercise.name.clone());
-        let mut table = Table { delimiter, length: head.len(), names: shown, columns, plain, asked: asked_name };
+        let mut table = Table {
+            delimiter,
+            length: head.len(),
+            names: shown,
+            columns,
+            plain,
+            asked: asked_name,
+            commas: Commas::default(),
+        };
+        let mut splitter = Splitter::new(delimiter);
+        for record in Records::new(rest, delimiter) {
+            // The number of a version and the like have no unit.
+            let Ok(fields) = splitter.split(record.text) else { continue };
+            for (column, field) in table.columns.iter().zip(fields.iter()) {
+                if matches!(column, Column::Answer(..) | Column::Given(_) | Column::Cell(..)) {
+                    table.commas.look_at(field);
+                }
+            }
+        }
         // Most tables are for one exercise, that of the first row: the others need not be read then.
         let mut splitter = Splitter::new(delimiter);
         let first = Records::new(rest, delimiter).next().and_then(|row| splitter.split(row.text).ok());
@@ -120,14 +141,17 @@ impl Table {
         }
     }
 
-    /// What is wrong with the number of fields, if anything is.
+    /// That a row ends before the head does, if it does.
+    pub(super) fn lacks(&self, fields: Fields) -> Option<String> {
+        let (found, wanted) = (fields.len(), self.columns.len());
+        (found < wanted).then(|| {
+            format!("the row has {found} fields, and the head {wanted}; those at its end are taken to be empty")
+        })
+    }
+
+    /// What is wrong with the number of fields, if there are too many.
     fn misfit(&self, fields: Fields) -> Option<String> {
         let (found, wanted) = (fields.len(), self.columns.len());
-        if found < wanted {
-            return Some(format!(
-                "the row has {found} fields, and the head {wanted}; each column needs one, if an empty one"
-            ));
-        }
         if fields.iter().skip(wanted).any(|field| !field.trim().is_empty()) {
             let comma = if self.delimiter == b',' {
                 "; a field with a comma in it, such as 31,8, has to stand between quotation marks"

@@ -3,6 +3,7 @@
 use super::answer_file::AnswerSheet;
 use super::columns::table_of;
 use super::letter::{BEGIN, END};
+use crate::class::Student;
 use crate::draft::{Draft, Givens};
 use crate::exercise::{Exercise, GivenKind, OnSheet, Step, StepId, usual_on};
 use crate::formula::{Base, Values};
@@ -76,9 +77,12 @@ pub fn blank_file(exercise: &Exercise, ruler: Ruler, rows: usize) -> String {
 
 /// The answer file of a sheet with a code, which stands for everything that is given: only the steps that the sheet asks
 /// for, those filled in of which `fills` says so, as somebody with that ruler writes them.
-pub fn answer_file_of(draft: &Draft, student: &str, code: &str, fills: &dyn Fn(StepId) -> bool) -> String {
+pub fn answer_file_of(draft: &Draft, student: &Student, code: &str, fills: &dyn Fn(StepId) -> bool) -> String {
     let exercise = draft.exercise;
-    let mut file = head(exercise, draft.givens.ruler, student);
+    let mut file = head(exercise, draft.givens.ruler, &student.name);
+    if !student.id.is_empty() {
+        let _ = writeln!(file, "id = {}", toml_text(&student.id));
+    }
     let _ = writeln!(
         file,
         "code = {}  # stands in the head of the sheet, and for all that is given there",

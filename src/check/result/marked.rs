@@ -4,7 +4,8 @@ use super::cause::{Cause, Explanation};
 use super::verdict::Verdict;
 use crate::class::Points;
 use crate::draft::Draft;
-use crate::exercise::{Exercise, OnSheet, StepId};
+use crate::exercise::{Exercise, Given, GivenKind, OnSheet, StepId, usual_on};
+use crate::formula::Values;
 use crate::text::{Fault, Place};
 use typed_index_collections::{TiSlice, TiVec};
 
@@ -69,6 +70,12 @@ pub struct MarkedSheet<'e> {
     pub student: String,
     /// What tells the student from others of the same name, made harmless; empty if the sheet has none.
     pub id: String,
+    /// The code of the sheet, made harmless; empty if it has none.
+    pub code: String,
+    /// Whether slips were to be found in a finished draft, rather than one to be made.
+    pub is_hunt: bool,
+    /// Whether it was handed in late: that is known where files are.
+    pub is_late: bool,
     /// The draft with the true values and the student's choices.
     pub truth: Draft<'e>,
     /// The draft with the student's own answers put in wherever they can be read.
@@ -96,6 +103,22 @@ impl MarkedSheet<'_> {
     pub fn all_right(&self) -> bool {
         let counts = |cell: &&MarkedCell| self.counts(cell.step);
         self.faults.is_empty() && self.cells.iter().filter(counts).all(|cell| cell.verdict.earns())
+    }
+
+    /// Whether everything given is the usual, where a student may have forgotten to write down their own.
+    pub fn has_only_usual_givens(&self) -> bool {
+        let Draft { exercise, givens, .. } = &self.truth;
+        let is_usual = |given: &Given| match &given.kind {
+            GivenKind::Length { slot, usual, .. } => {
+                usual_on(givens.ruler, usual).is_some_and(|usual| givens.measures.length(*slot, 0) == Some(usual))
+            }
+            GivenKind::Number { slot, usual, .. } => {
+                usual.is_some_and(|usual| givens.measures.value(*slot, 0) == Some(usual as f64))
+            }
+            GivenKind::Choice { slot, usual, .. } => usual.is_some() && givens.measures.word(*slot) == *usual,
+            GivenKind::Table { .. } => false,
+        };
+        !exercise.givens.is_empty() && exercise.givens.iter().all(is_usual)
     }
 
     /// Whether a step counts in this class. A step that earns nothing by the exercise's own word counts, too.

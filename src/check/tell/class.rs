@@ -27,7 +27,7 @@ pub struct ClassLine {
     pub student: String,
     /// What tells the student from others of the same name; may be empty.
     pub id: String,
-    /// The exercise's name.
+    /// What its sheet is counted with: the exercise's name, and what sets it apart from others of that name.
     pub exercise: String,
     /// Points earned.
     pub points: Points,
@@ -44,6 +44,8 @@ pub struct ClassLine {
 pub struct ExerciseTally {
     /// The exercise's title.
     pub title: String,
+    /// The exercise's version.
+    pub version: u32,
     /// How many sheets there are of it.
     pub sheets: usize,
     /// How many of them have full marks.
@@ -116,6 +118,7 @@ impl ExerciseTally {
         let step = |step: &Step| StepTally { title: step.title.clone(), ..StepTally::default() };
         ExerciseTally {
             title: exercise.title.clone(),
+            version: exercise.version,
             sheets: 0,
             full: 0,
             steps: exercise.steps.iter().map(step).collect(),
@@ -172,7 +175,14 @@ impl ClassTally {
         let exercise = sheet.truth.exercise;
         let line = self.lines.len();
         let grades = sheet.grades();
-        let tally = self.of(exercise);
+        let counted_with = self.counted_with(sheet);
+        let tally = self.exercises.entry(counted_with.clone()).or_insert_with(|| {
+            let mut tally = ExerciseTally::new(exercise);
+            if let Some((_, apart)) = counted_with.split_once(", ") {
+                tally.title = format!("{}, {apart}", tally.title);
+            }
+            tally
+        });
         tally.count(&grades, sheet.points == sheet.out_of);
         for cell in sheet.cells.iter().filter(|cell| cell.verdict.is_wrong() && sheet.counts(cell.step)) {
             for (says, is_beyond) in mistakes(sheet, cell) {
@@ -194,7 +204,7 @@ impl ClassTally {
         self.lines.push(ClassLine {
             student: sheet.student.clone(),
             id: sheet.id.clone(),
-            exercise: exercise.name.clone(),
+            exercise: counted_with,
             points: sheet.points,
             out_of: sheet.out_of,
             counts: grades.iter().map(|grade| grade.counts).collect(),
@@ -202,9 +212,16 @@ impl ClassTally {
         });
     }
 
-    /// The tally of an exercise, begun if there is none.
-    pub fn of(&mut self, exercise: &Exercise) -> &mut ExerciseTally {
-        self.exercises.entry(exercise.name.clone()).or_insert_with(|| ExerciseTally::new(exercise))
+    /// What a sheet is counted with: those of the same exercise and version on which the same is to be done. Looking for
+    /// slips is other work than drafting, and another version has other steps.
+    fn counted_with(&self, sheet: &MarkedSheet) -> String {
+        let exercise = sheet.truth.exercise;
+        let is_other = |known: &&ExerciseTally| known.version != exercise.version;
+        let name = match self.exercises.get(&exercise.name).filter(is_other) {
+            Some(_) => format!("{}, version {}", exercise.name, exercise.version),
+            None => exercise.name.clone(),
+        };
+        if sheet.is_hunt { format!("{name}, slips to be found") } else { name }
     }
 
     /// Adds the counts of steps of another tally, one that has neither lines nor mistakes nor choices.

@@ -127,8 +127,19 @@ fn is_plain(text: &str) -> bool {
         && letters.all(|byte| is_harmless(byte) || matches!(byte, b'-' | b'/' | b':'))
 }
 
+/// A cell of a table that spreadsheets open: in quotation marks where it has to be, and never a formula.
+///
+/// ```
+/// assert_eq!(foldmark::check::csv_cell("Vetch, the elder"), "\"Vetch, the elder\"");
+/// ```
+pub fn csv_cell(text: &str) -> String {
+    let mut cell = String::new();
+    push_cell(&mut cell, text);
+    cell
+}
+
 /// Adds a cell: in quotation marks where it has to be, without hidden characters, and never a formula.
-fn push_cell(out: &mut String, text: &str) {
+pub(super) fn push_cell(out: &mut String, text: &str) {
     if is_plain(text) {
         return out.push_str(text);
     }

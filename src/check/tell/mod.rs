@@ -3,6 +3,7 @@
 mod causes;
 mod changes;
 mod class;
+mod course;
 mod gradebook;
 mod page;
 mod report;
@@ -10,8 +11,11 @@ mod sentences;
 mod words;
 
 pub use class::{Chosen, ClassLine, ClassTally, ExerciseTally, Mistake, StepTally};
+pub use course::{
+    COURSE_BEGINS, Course, CourseCell, CourseColumn, CourseRow, CourseSet, CourseSheet, course_gradebook,
+};
 pub(super) use gradebook::GradebookLine;
-pub use gradebook::{GRADEBOOK_BEGINS, gradebook_head, gradebook_line};
-pub use page::{Sign, class_page, feedback_page};
+pub use gradebook::{GRADEBOOK_BEGINS, csv_cell, gradebook_head, gradebook_line};
+pub use page::{HandedInFile, Sign, class_page, course_page, feedback_page, feedback_pages, feedback_part, set_page};
 pub use report::{Results, SheetReport, StepReport, report_text, sheet_report};
 pub use sentences::{first_of_all, meant, question, sentences};

@@ -37,12 +37,18 @@ pub struct SheetReport {
     pub student: String,
     /// What tells the student from others of the same name; empty, if the sheet has none.
     pub id: String,
+    /// The code of the sheet; empty, if it has none.
+    pub code: String,
     /// The exercise's name.
     pub exercise: String,
     /// The exercise's version that it was marked by.
     pub version: u32,
     /// The sheet's ruler.
     pub ruler: String,
+    /// Whether slips were to be found in a finished draft, rather than one to be made.
+    pub is_hunt: bool,
+    /// Whether it was handed in late.
+    pub is_late: bool,
     /// Points earned.
     pub points: Points,
     /// Points to be had.
@@ -135,9 +141,12 @@ pub fn sheet_report(sheet: &MarkedSheet, show: Show) -> SheetReport {
     SheetReport {
         student: sheet.student.clone(),
         id: sheet.id.clone(),
+        code: sheet.code.clone(),
         exercise: exercise.name.clone(),
         version: exercise.version,
         ruler: truth.givens.ruler.to_string(),
+        is_hunt: sheet.is_hunt,
+        is_late: sheet.is_late,
         points: sheet.points,
         out_of: sheet.out_of,
         all_right: sheet.all_right(),

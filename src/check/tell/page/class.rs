@@ -22,8 +22,23 @@ use crate::text::harmless;
 /// assert!(page.contains("<h1>Thursday &lt;evening&gt;</h1>") && page.contains("There are no sheets."));
 /// ```
 pub fn class_page(class: &ClassTally, title: &str, links: &dyn Fn(usize) -> Option<String>) -> String {
+    page_of(class, title, "", links)
+}
+
+/// The page of one set of a course, as [`class_page`], with what is to be said before everything else, and beside it
+/// `print.html` with all students' pages and `../index.html` with the course.
+pub fn set_page(class: &ClassTally, title: &str, notes: &[String], links: &dyn Fn(usize) -> Option<String>) -> String {
+    let mut before =
+        "<p class=\"ways\"><a href=\"../index.html\">The course</a> · <a href=\"print.html\">All students' pages, to be \
+         printed</a></p>\n"
+            .to_owned();
+    before.extend(notes.iter().map(|note| format!("<p>{}</p>\n", text(note))));
+    page_of(class, title, &before, links)
+}
+
+fn page_of(class: &ClassTally, title: &str, before: &str, links: &dyn Fn(usize) -> Option<String>) -> String {
     let title = harmless(if title.trim().is_empty() { "The class" } else { title.trim() }, 120);
-    let mut body = format!("<h1>{}</h1>\n", text(&title));
+    let mut body = format!("<h1>{}</h1>\n{before}", text(&title));
     if class.exercises.is_empty() {
         body += "<p>There are no sheets.</p>\n";
     }
@@ -113,5 +128,5 @@ const STYLE: &str = "\
 section{margin-bottom:2.5rem}h3{font-size:1.05rem;margin:1.4rem 0 .4rem}
 .strips{display:grid;grid-template-columns:repeat(auto-fill,minmax(min(100%,22rem),1fr));gap:1.2rem 2rem;align-items:start}
 figcaption{font-weight:bold;margin-bottom:.2rem}
-@media print{html{font-size:8.6pt}main{max-width:none;padding:0}.strips{grid-template-columns:1fr 1fr}h2,h3{break-after:avoid}}
+@media print{.ways{display:none}html{font-size:8.6pt}main{max-width:none;padding:0}.strips{grid-template-columns:1fr 1fr}h2,h3{break-after:avoid}}
 ";

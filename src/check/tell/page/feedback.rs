@@ -29,6 +29,25 @@ use crate::html::{foreign, text};
 /// assert!(!page.contains("10\u{a0}1/4\u{a0}in") && !page.contains("10 1/4 in"));
 /// ```
 pub fn feedback_page(sheet: &MarkedSheet, show: Show) -> String {
+    let title = format!("{}: {}", sheet.student, sheet.truth.exercise.title);
+    page(&title, STYLE, &feedback_part(sheet, show, "draft"))
+}
+
+/// Several students' pages in one file, to be printed in one go: each begins on paper of its own. The parts are those of
+/// [`feedback_part`].
+pub fn feedback_pages(title: &str, parts: &[String]) -> String {
+    let body: String = parts.iter().map(|part| format!("<article>\n{part}</article>\n")).collect();
+    page(
+        title,
+        &format!(
+            "{STYLE}article{{break-after:page;padding-bottom:2rem}}article:last-child{{break-after:auto}}\n@media print{{article{{padding:0}}}}\n"
+        ),
+        &body,
+    )
+}
+
+/// A student's page without the head of a file, for a file with several. `id` tells its drawing from those of the others.
+pub fn feedback_part(sheet: &MarkedSheet, show: Show, id: &str) -> String {
     let exercise = sheet.truth.exercise;
     let picture = Picture::of(sheet, show);
     let mut body = head(sheet, show) + &notes(sheet, show);
@@ -42,13 +61,13 @@ pub fn feedback_page(sheet: &MarkedSheet, show: Show) -> String {
         }
     }
     body += "</section>\n";
-    body += &picture.map(|picture| picture.html()).unwrap_or_default();
+    body += &picture.map(|picture| picture.html(id)).unwrap_or_default();
     body += &format!(
         "</div>\n<p class=\"muted foot\">Marked by version {} of the exercise, on a ruler of {}.</p>\n",
         exercise.version,
         text(&sheet.truth.givens.ruler.to_string())
     );
-    page(&format!("{}: {}", sheet.student, exercise.title), STYLE, &body)
+    body
 }
 
 /// Whose it is, and how much of it is right.

@@ -70,5 +70,5 @@ pub(super) const STYLE: &str = "\
 .grid td>span[aria-hidden]{font-weight:bold}.grid td>.right{font-weight:normal}
 .grid td:has(>.wrong,>.outside,>.open){background:var(--panel)}
 .grid tr:hover td{background:var(--panel)}.grid small{color:var(--muted)}.grid tbody tr:last-child>*{border-bottom:0}
-@media print{.scroll{overflow:visible;border:0;break-inside:avoid}.grid th,.grid td{min-width:0;padding:.3mm .8mm}.grid thead th[scope=col]{height:auto}.grid th[scope=row]{position:static}}
+@media print{.scroll{overflow:visible;border:0}.grid tr{break-inside:avoid}.grid thead{display:table-header-group}.grid th,.grid td{min-width:0;padding:.3mm .8mm}.grid thead th[scope=col]{height:auto}.grid th[scope=row]{position:static}}
 ";

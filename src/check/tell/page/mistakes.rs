@@ -59,5 +59,5 @@ pub(super) const STYLE: &str = "\
 .bar{display:block;height:1.1rem;margin-top:.15rem;border:1px solid var(--line)}.bar span{display:block;height:100%;background:var(--accent)}
 summary{padding:.3rem 0;color:var(--accent);cursor:pointer}
 @media (max-width:34rem){.mistakes li{grid-template-columns:minmax(0,1fr)}.bar{height:.5rem;max-width:12rem}}
-@media print{.bar span{print-color-adjust:exact;-webkit-print-color-adjust:exact}}
+@media print{.bar span{print-color-adjust:exact;-webkit-print-color-adjust:exact}summary{display:none}details::details-content{content-visibility:visible;block-size:auto}}
 ";

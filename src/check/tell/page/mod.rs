@@ -4,6 +4,7 @@
 //! student gets into a page but through [`crate::html::escape`].
 
 mod class;
+mod course;
 mod feedback;
 mod grid;
 mod mistakes;
@@ -11,6 +12,7 @@ mod paper;
 mod picture;
 mod sign;
 
-pub use class::class_page;
-pub use feedback::feedback_page;
+pub use class::{class_page, set_page};
+pub use course::{HandedInFile, course_page};
+pub use feedback::{feedback_page, feedback_pages, feedback_part};
 pub use sign::Sign;

@@ -62,8 +62,8 @@ impl Picture {
         Some(Picture { figure: blank.figure, caption, letters: blank.letters })
     }
 
-    pub(super) fn html(&self) -> String {
-        let (drawing, caption) = (self.figure.inline("draft"), &self.caption);
+    pub(super) fn html(&self, id: &str) -> String {
+        let (drawing, caption) = (self.figure.inline(id), &self.caption);
         format!("<figure class=\"foldmark\">\n{drawing}\n<figcaption>\n{caption}</figcaption>\n</figure>\n")
     }
 }

@@ -1,0 +1,100 @@
+//! The sets that a class was given, as they are kept with their keys: whose code is whose, and the exercises that each set was
+//! made from, so that its sheets are marked by those, whatever became of the exercise since.
+
+use super::inputs::RECORD_FILE;
+use super::practice::MADE_FROM;
+use super::terminal::notice;
+use crate::book::Library;
+use crate::check::AnswerSheet;
+use crate::class::{SetRecord, SetSheet};
+use crate::exercise::{Shelf, read};
+use crate::files::{read_text, shown};
+use crate::practice::Code;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// A set as it is kept.
+pub(super) struct KeptSet {
+    /// The name of its folder, such as `week-1`.
+    pub name: String,
+    pub record: SetRecord,
+    /// Which shelf its sheets are marked with.
+    shelf: usize,
+}
+
+/// The sets of a class.
+pub(super) struct KeptSets {
+    pub sets: Vec<KeptSet>,
+    /// The exercises as they are now, and for each set that was made from others those.
+    pub shelves: Vec<Shelf>,
+}
+
+impl KeptSets {
+    /// Those below the folder of keys; without one none. A set that can't be read is told of, and stops nothing.
+    pub fn open(keys: Option<&Path>, library: Library) -> KeptSets {
+        let mut kept = KeptSets { sets: Vec::new(), shelves: vec![library.shelf.clone()] };
+        let entries = keys.and_then(|keys| fs::read_dir(keys).ok());
+        let mut folders: Vec<PathBuf> = entries.into_iter().flatten().flatten().map(|entry| entry.path()).collect();
+        folders.retain(|folder| folder.join(RECORD_FILE).is_file());
+        folders.sort();
+        for folder in folders {
+            match kept_set(&folder, &library) {
+                Ok((record, shelf)) => {
+                    let name = folder.file_name().unwrap_or_default().to_string_lossy().into_owned();
+                    let at = shelf.map_or(0, |shelf| {
+                        kept.shelves.push(shelf);
+                        kept.shelves.len() - 1
+                    });
+                    kept.sets.push(KeptSet { name, record, shelf: at });
+                }
+                Err(says) => notice(&format!("{says}; the sheets of this set are marked as if it had not been kept")),
+            }
+        }
+        kept
+    }
+
+    /// The set that a code is of, and the sheet in it.
+    pub fn of_code(&self, code: &str) -> Option<(&KeptSet, &SetSheet)> {
+        let code = Code::read(code).ok()?.to_string();
+        self.sets.iter().find_map(|set| Some((set, set.record.sheets.iter().find(|sheet| sheet.code == code)?)))
+    }
+
+    /// Which shelf a sheet is marked with: that of its set; else the first that has the version it is for.
+    pub fn shelf_of(&self, sheet: &AnswerSheet) -> usize {
+        if let Some((set, _)) = self.of_code(&sheet.code) {
+            return set.shelf;
+        }
+        let code = Code::read(&sheet.code).ok();
+        let fits = |shelf: &&Shelf| {
+            let Ok(exercise) = shelf.get(&sheet.exercise) else { return false };
+            match &code {
+                Some(code) => code.is_for(&exercise.name, exercise.version),
+                None => sheet.version.is_none_or(|version| version == exercise.version),
+            }
+        };
+        self.shelves.iter().position(|shelf| fits(&shelf)).unwrap_or(0)
+    }
+}
+
+/// What a set was made from; its own shelf, if an exercise on it is another now.
+fn kept_set(folder: &Path, library: &Library) -> Result<(SetRecord, Option<Shelf>), String> {
+    let file = folder.join(RECORD_FILE);
+    let text = read_text(&file).map_err(|fault| fault.to_string())?;
+    let record = SetRecord::read(&text).map_err(|faults| format!("{}: {}", shown(&file), faults[0]))?;
+    let mut own: Option<Shelf> = None;
+    let entries = fs::read_dir(folder.join(MADE_FROM)).into_iter().flatten().flatten();
+    let mut files: Vec<PathBuf> = entries.map(|entry| entry.path()).collect();
+    files.retain(|file| file.extension().is_some_and(|ending| ending == "toml"));
+    files.sort();
+    for file in files {
+        let name = file.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+        let text = read_text(&file).map_err(|fault| fault.to_string())?;
+        if library.text(&name) == Some(text.as_str()) {
+            continue;
+        }
+        let exercise = read(&name, &text).map_err(|faults| format!("{}: {}", shown(&file), faults[0]))?;
+        let shelf = own.get_or_insert_with(|| library.shelf.clone());
+        shelf.put(exercise);
+    }
+    Ok((record, own))
+}
