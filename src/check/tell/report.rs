@@ -55,6 +55,8 @@ pub struct SheetReport {
     pub out_of: Points,
     /// Whether everything that counts is right, and nothing in the file was left unmarked.
     pub all_right: bool,
+    /// What accounts for several answers at once, where one thing does.
+    pub first_of_all: Option<String>,
     /// Things to be said once.
     pub remarks: Vec<String>,
     /// What is wrong with the file, apart from its answers.
@@ -150,6 +152,7 @@ pub fn sheet_report(sheet: &MarkedSheet, show: Show) -> SheetReport {
         points: sheet.points,
         out_of: sheet.out_of,
         all_right: sheet.all_right(),
+        first_of_all: first_of_all(sheet, show),
         remarks: sheet.remarks.clone(),
         faults: sheet.faults.clone(),
         answers: answers.collect(),

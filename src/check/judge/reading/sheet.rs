@@ -4,9 +4,12 @@ use crate::check::handed_in::Answers;
 use crate::check::judge::follow_through::{Judge, Worked};
 use crate::check::result::{Cause, Verdict};
 use crate::draft::{Measures, work};
-use crate::exercise::{OnSheet, StepId, StepRule};
+use crate::exercise::{OnSheet, StepId};
 use crate::formula::{Base, Slot, Values};
 use crate::length::Ruler;
+
+/// Something is believed of all the sheet only where so many answers say so.
+pub(super) const LINES: usize = 3;
 
 /// A reading that was tried and found to fit.
 #[derive(Debug)]
@@ -110,14 +113,17 @@ impl<'s, 'e> Search<'s, 'e> {
     /// least are wrong, and no more are plainly right than are not.
     pub fn went_wrong(&self, slot: Slot) -> bool {
         let (mut wrong, mut right, mut not_right) = (0, 0, 0);
+        let is_wrong = |cell: usize| self.before.judged[cell].verdict.is_wrong();
         for &step in self.judge.exercise.dependents(slot) {
-            if !matches!(self.judge.exercise.steps[step].rule, StepRule::Value(_)) || !self.is_length(step) {
+            let is_choice = self.judge.exercise.steps[step].is_choice();
+            // Any choice within its limits is right, and tells nothing.
+            if !self.is_length(step) || is_choice && self.answers.cells(step).all(|cell| !is_wrong(cell)) {
                 continue;
             }
             let mut is_right = true;
             for cell in self.answers.cells(step).filter(|cell| self.answers.get(*cell).is_some()) {
                 let verdict = self.before.judged[cell].verdict;
-                wrong += usize::from(verdict.is_wrong());
+                wrong += usize::from(is_wrong(cell));
                 is_right &= verdict == Verdict::Right;
             }
             right += usize::from(is_right);
