@@ -173,8 +173,9 @@ impl Search<'_, '_> {
             if is_of_writing && judged.is_impossible {
                 *judged = *read;
             }
-            // Where one answer was written otherwise than it was meant, the others are held against what was meant.
-            let is_as_it_stands = matches!(found.cause, Cause::Miswritten { .. }) && is_of_writing;
+            // Where one wrong answer was written otherwise than it was meant, the others are held against what was meant.
+            let is_charged = self.before.judged[found.charged].verdict.is_wrong();
+            let is_as_it_stands = matches!(found.cause, Cause::Miswritten { .. }) && is_of_writing && is_charged;
             if is_as_it_stands && read.verdict == Verdict::Right && is_answered {
                 judged.verdict = Verdict::Right;
             }
