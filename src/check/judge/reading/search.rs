@@ -51,6 +51,7 @@ impl Search<'_, '_> {
         let put_right: Vec<usize> =
             self.wrong.iter().map(|(.., cell)| *cell).filter(|cell| earns(after, *cell)).collect();
         let gain = put_right.len();
+
         if gain < change.enough.max(1) || gain < self.wrong.len() - gain {
             return;
         }
@@ -63,6 +64,9 @@ impl Search<'_, '_> {
             let is_close = |right: Option<f64>| right.is_some_and(|right| (answer - right).abs() <= half);
             self.judge.exercise.steps[step].is_choice() || is_close(judged.expected) || is_close(judged.own)
         };
+        for (s, c) in self.asked() {
+            if is_spoiled(s, c) {}
+        }
         if self.asked().iter().any(|(step, cell)| is_spoiled(*step, *cell)) {
             return;
         }
@@ -172,6 +176,9 @@ impl Search<'_, '_> {
             }
             if is_of_writing && judged.is_impossible {
                 *judged = *read;
+                if judged.verdict == Verdict::Right {
+                    judged.verdict = Verdict::RightFromOwn;
+                }
             }
             // Where one wrong answer was written otherwise than it was meant, the others are held against what was meant.
             let is_charged = self.before.judged[found.charged].verdict.is_wrong();

@@ -114,10 +114,20 @@ impl<'s, 'e> Search<'s, 'e> {
     pub fn went_wrong(&self, slot: Slot) -> bool {
         let (mut wrong, mut right, mut not_right) = (0, 0, 0);
         let is_wrong = |cell: usize| self.before.judged[cell].verdict.is_wrong();
-        for &step in self.judge.exercise.dependents(slot) {
-            let is_choice = self.judge.exercise.steps[step].is_choice();
-            // Any choice within its limits is right, and tells nothing.
-            if !self.is_length(step) || is_choice && self.answers.cells(step).all(|cell| !is_wrong(cell)) {
+        let exercise = self.judge.exercise;
+        let dependents = exercise.dependents(slot);
+        // Any choice within its limits is right, and tells nothing; one beyond tells that they were taken for others.
+        for (choice, step) in exercise.steps.iter_enumerated().filter(|(_, step)| step.is_choice()) {
+            let is_dependent =
+                |used: &Slot| *used == slot || dependents.iter().any(|at| exercise.steps[*at].slot == *used);
+            if step.formulas().any(|formula| formula.uses().iter().any(is_dependent)) {
+                let beyond = self.answers.cells(choice).filter(|cell| is_wrong(*cell)).count();
+                wrong += beyond;
+                not_right += usize::from(beyond > 0);
+            }
+        }
+        for &step in dependents {
+            if !self.is_length(step) {
                 continue;
             }
             let mut is_right = true;
