@@ -187,7 +187,18 @@ impl Teller<'_, '_> {
             Cause::Miswritten { meant, .. } => vec![format!("Did you mean {}?", self.write(meant.as_nm_f64()))],
             Cause::Shifted { .. } => vec!["From here on the answers stand on the wrong lines.".to_owned()],
             Cause::Misread { .. } | Cause::OtherRow { .. } | Cause::Example => vec!["It begins here.".to_owned()],
-            _ => self.explanation(),
+            Cause::Slip(_)
+            | Cause::Earlier(_)
+            | Cause::Counted { .. }
+            | Cause::Halved
+            | Cause::Doubled
+            | Cause::Fraction
+            | Cause::Neighbour(_)
+            | Cause::Row { .. }
+            | Cause::RoundedParts { .. }
+            | Cause::AtOdds { .. }
+            | Cause::Changed { .. }
+            | Cause::Pen(_) => self.explanation(),
         }
     }
 
@@ -221,7 +232,19 @@ impl Teller<'_, '_> {
                 Some(value) => format!("It is right by what you worked with; by what is given it is {value}."),
                 None => "It is right by what you worked with.".to_owned(),
             }),
-            _ => Some(match here {
+            Cause::Slip(_)
+            | Cause::Earlier(_)
+            | Cause::Counted { .. }
+            | Cause::Halved
+            | Cause::Doubled
+            | Cause::Fraction
+            | Cause::Neighbour(_)
+            | Cause::Row { .. }
+            | Cause::RoundedParts { .. }
+            | Cause::Miswritten { .. }
+            | Cause::AtOdds { .. }
+            | Cause::Changed { .. }
+            | Cause::Pen(_) => Some(match here {
                 Some(value) => format!("It is right from your own figures; with those put right it is {value}."),
                 None => "It is right from your own figures.".to_owned(),
             }),
