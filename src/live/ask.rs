@@ -86,12 +86,14 @@ pub(super) struct FormAsked {
     pub own: OwnAsked,
 }
 
-/// A chapter for a reader's own objects; `draft` counts the chapter's open drafts.
+/// A chapter for a reader's own objects; `draft` counts the chapter's open drafts. Drawing takes most of the time, so a page
+/// asks first for the `parts` that can be seen; without them it is told all.
 #[derive(Debug, Deserialize)]
 pub(super) struct LessonAsked {
     pub chapter: String,
     pub draft: u32,
     pub own: OwnAsked,
+    pub parts: Option<Vec<usize>>,
 }
 
 /// A fresh problem: in which a slip of `weak` would show, if one is found soon.

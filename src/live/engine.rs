@@ -1,6 +1,6 @@
 //! The one who is asked.
 
-use super::ask::{Ask, ChapterAsked, CodeAsked, ExerciseAsked, FormAsked, LessonAsked, SheetAsked};
+use super::ask::{Ask, ChapterAsked, CodeAsked, ExerciseAsked, FormAsked, SheetAsked};
 use super::known::{Known, Told, ruler};
 use super::own::LessonsOwn;
 use super::{form, hand_in, own, problem};
@@ -69,13 +69,7 @@ impl Live {
                 let exercise = known.exercise(&exercise)?;
                 written(&form::form(exercise, &own, ruler(exercise, &own)?))
             }
-            Ask::Lesson(LessonAsked { chapter, draft, own }) => {
-                let (chapter, open) = known.chapter(&chapter, draft)?;
-                let exercise = known.exercise(&open.exercise)?;
-                let ruler = ruler(exercise, &own)?;
-                let own = form::needed(exercise, &own, ruler);
-                written(&own::worked(chapter, draft as usize, exercise, &own, ruler, known.shelf()))
-            }
+            Ask::Lesson(asked) => written(&own::worked(known, &asked)?),
             Ask::Mark(sheet) => written(&hand_in::marked(known, &needed(known, sheet)?)?),
             Ask::File(sheet) => written(&hand_in::file(known, &needed(known, sheet)?)?),
             Ask::Problem(asked) => written(&problem::fresh(known.exercise(&asked.exercise)?, &asked)?),
