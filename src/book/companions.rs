@@ -2,7 +2,7 @@
 //! were made from. All of it lies in one folder below the book's source, from where mdBook copies it, and every run brings it
 //! up to date.
 
-use super::library::Library;
+use crate::desk::Library;
 use crate::files::{FileFault, refresh};
 use crate::lesson::{Found, OpenChapter, Shown, identifier};
 use mdbook_preprocessor::PreprocessorContext;

@@ -4,11 +4,9 @@ mod build;
 mod companions;
 mod find;
 mod install;
-mod library;
 mod preprocessor;
 
 pub use build::build_book;
 pub use find::render_chapter;
 pub use install::install;
-pub use library::{Library, Notice};
 pub use preprocessor::Foldmark;

@@ -1,8 +1,8 @@
 //! `foldmark start`: the folder of a class, with everything in it that the other commands need.
 
 use super::args::StartArgs;
-use super::inputs::CLASS_FILE;
 use super::terminal::{Done, Failure, Status, print};
+use crate::desk::CLASS_FILE;
 use crate::files::{Staged, shown};
 use include_dir::{Dir, include_dir};
 use std::fmt::Write;
