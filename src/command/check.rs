@@ -92,7 +92,7 @@ fn finish(args: &CheckArgs, marked: Option<&Path>, mut marking: Marking<Kept>, r
     if replaces && marking.tally.sheets() == 0 {
         return Err("nothing was found that can be marked; the earlier result stays as it is".into());
     }
-    let status = match (marking.has_told || !marking.faults.is_empty(), marking.all_right) {
+    let status = match (marking.keeper.has_told || !marking.faults.is_empty(), marking.all_right) {
         (true, _) => Status::NotDone,
         (false, true) => Status::Well,
         (false, false) => Status::NotRight,
@@ -124,6 +124,6 @@ fn put_course(root: &Path, marking: &mut Marking<Kept>) -> Result<(), Failure> {
     staged.map_or(Ok(()), |staged| staged.put(&entries, true))?;
     written.notices.iter().for_each(|sentence| notice(sentence));
     written.told.iter().for_each(|sentence| error(sentence));
-    marking.has_told |= !written.told.is_empty();
+    marking.keeper.has_told |= !written.told.is_empty();
     Ok(())
 }

@@ -3,11 +3,12 @@
 use super::args::DemoArgs;
 use super::book;
 use super::check::side_by_side;
+use super::practice::FOLDERS;
 use super::results::{Folder, Kept};
 use super::terminal::{Done, Failure, Status, print};
 use crate::check::read_answers;
 use crate::class::{Policy, SetRecord, Show};
-use crate::desk::{FOLDERS, Handed, Marking, Placed, Unread, Wanted, Wish, papers, write_set};
+use crate::desk::{Handed, Marking, Placed, Unread, Wanted, Wish, papers, write_set};
 use crate::exercise::Shelf;
 use crate::files::{Staged, shown, why};
 use crate::practice::Task;

@@ -47,7 +47,7 @@ pub(super) fn grade(
                 gradebook.add(&lines).map_err(|fault| fault.to_string())?;
             }
             marking.all_right &= all_right;
-            marking.has_told |= !faults.is_empty();
+            marking.keeper.has_told |= !faults.is_empty();
             for mut fault in faults {
                 // Its row is counted from the beginning of its piece.
                 fault.place.iter_mut().for_each(|place| place.line += row - 1);

@@ -6,12 +6,14 @@ use super::inputs::upward;
 use super::shelf::open_for;
 use super::terminal::{Done, Failure, Progress, Status, print};
 use crate::class::{Folders, Policy};
-use crate::desk::{FOLDERS, MADE_FROM, RECORD_FILE, SetRequest, papers, title, write_set};
+use crate::desk::{MADE_FROM, RECORD_FILE, SetRequest, is_filled_in, papers, title, write_set};
 use crate::files::{Staged, read_bytes, shown, why};
 use crate::practice::Task;
-use crate::text::{CsvRow, csv_rows};
 use std::fs;
 use std::path::{Path, PathBuf};
+
+/// The folders of a set. The key never lies with the sheets.
+pub(super) const FOLDERS: [&str; 3] = ["sheets", "answers", "key"];
 
 pub(super) fn run(args: &PracticeArgs) -> Done {
     let library = open_for(&args.shelf, upward(Path::new("")).as_deref())?;
@@ -118,7 +120,7 @@ impl Place {
                     let middle = rest.strip_suffix(".html").or(rest.strip_suffix(".toml")).unwrap_or_default();
                     whole.contains(&name) || middle.starts_with(|first: char| first.is_ascii_digit())
                 });
-                if name == "table.csv" && is_filled_in(&entry.path()) {
+                if name == "table.csv" && is_filled_in(&read_bytes(&entry.path()).unwrap_or_default()) {
                     let path = shown(&entry.path());
                     return Err(
                         format!("{path}: answers are filled in here; move it to those that were handed in").into()
@@ -135,17 +137,4 @@ impl Place {
         }
         Ok(())
     }
-}
-
-/// Whether a set's table has an answer in it.
-fn is_filled_in(table: &Path) -> bool {
-    let rows = csv_rows(&read_bytes(table).unwrap_or_default());
-    let Some(CsvRow::Fields(head)) = rows.first() else { return false };
-    let is_filled = |row: &CsvRow| match row {
-        CsvRow::Fields(fields) => {
-            fields.iter().zip(head).any(|(field, name)| name.starts_with("answer.") && !field.trim().is_empty())
-        }
-        CsvRow::Empty | CsvRow::Open | CsvRow::NotText => false,
-    };
-    rows[1..].iter().any(is_filled)
 }

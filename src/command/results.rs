@@ -101,6 +101,8 @@ pub(super) struct Kept {
     pub gradebook: Option<StagedFile>,
     pub folder: Option<Folder>,
     pub progress: Option<Progress>,
+    /// Whether something was told already, and not kept.
+    pub has_told: bool,
 }
 
 impl Keeper for Kept {

@@ -20,6 +20,13 @@ pub(crate) struct KeptSet {
     shelf: usize,
 }
 
+impl KeptSet {
+    /// Which shelf its sheets are marked with.
+    pub fn shelf(&self) -> usize {
+        self.shelf
+    }
+}
+
 /// The sets of a class.
 pub(crate) struct KeptSets {
     pub sets: Vec<KeptSet>,

@@ -3,7 +3,7 @@
 use super::course::{CourseResults, Written};
 use super::files::Write;
 use super::hands::{Hands, each};
-use super::result::{JSON_HEAD, json_end, json_gap};
+use super::result::{JSON_HEAD, json_gap};
 use super::told::Told;
 use crate::check::{
     AnswerSheet, ClassTally, HandedInFile, MarkedSheet, Marker, Table, feedback_page, feedback_part, gradebook_line,
@@ -131,8 +131,6 @@ pub(crate) struct Marking<'s, K> {
     pub faults: Vec<Told>,
     /// How many sheets of each file were marked.
     marked: BTreeMap<String, usize>,
-    /// Whether something was told already, and not kept.
-    pub has_told: bool,
     pub all_right: bool,
     /// The report of the first sheet: it is printed where there is no other.
     first: String,
@@ -177,7 +175,6 @@ impl<'s, K: Keeper> Marking<'s, K> {
             tally: ClassTally::default(),
             faults: Vec::new(),
             marked: BTreeMap::new(),
-            has_told: false,
             all_right: true,
             first: String::new(),
             reports: String::new(),
@@ -295,11 +292,13 @@ impl<'s, K: Keeper> Marking<'s, K> {
     }
 
     /// The result as JSON.
+    #[cfg(feature = "cli")]
     pub fn json(&self) -> Result<String, String> {
-        Ok(format!("{}{}", self.json, json_end(&self.sentences())?))
+        Ok(format!("{}{}", self.json, super::result::json_end(&self.sentences())?))
     }
 
     /// Everything that could not be read, as sentences.
+    #[cfg(feature = "cli")]
     pub fn sentences(&self) -> Vec<String> {
         self.faults.iter().map(Told::to_string).collect()
     }

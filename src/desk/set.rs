@@ -9,9 +9,7 @@ use crate::practice::{
     DOCUMENT_END, MOST_SHEETS, Maker, PracticeFault, Problem, Sheet, Sheets, Task, answer_table, coded_file_of,
     document, document_head, key_page, key_table,
 };
-
-/// The folders of a set. The key never lies with the sheets.
-pub(crate) const FOLDERS: [&str; 3] = ["sheets", "answers", "key"];
+use crate::text::{CsvRow, csv_rows};
 
 /// What is wanted of each exercise.
 #[derive(Debug, Clone, Copy)]
@@ -207,4 +205,17 @@ pub(crate) fn write_set<'t>(
 pub(crate) fn title(papers: &[Paper]) -> String {
     let titles = papers.first().map(|paper| &paper.problems[..]).unwrap_or_default();
     titles.iter().map(|problem| problem.draft.exercise.title.as_str()).collect::<Vec<_>>().join(", ")
+}
+
+/// Whether a set's table has an answer in it.
+pub(crate) fn is_filled_in(table: &[u8]) -> bool {
+    let rows = csv_rows(table);
+    let Some(CsvRow::Fields(head)) = rows.first() else { return false };
+    let is_filled = |row: &CsvRow| match row {
+        CsvRow::Fields(fields) => {
+            fields.iter().zip(head).any(|(field, name)| name.starts_with("answer.") && !field.trim().is_empty())
+        }
+        CsvRow::Empty | CsvRow::Open | CsvRow::NotText => false,
+    };
+    rows[1..].iter().any(is_filled)
 }
