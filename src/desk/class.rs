@@ -2,6 +2,7 @@
 
 use super::course::CourseResults;
 use super::drawer::Drawer;
+use super::encoding::decoded;
 use super::files::{Files, read_text};
 use super::gathering::Gathering;
 use super::kept_sets::KeptSets;
@@ -31,9 +32,10 @@ marked = \"marked\"
 ";
 
 /// A class whose folder lies in a drawer.
-#[derive(Default)]
 pub(super) struct Class {
     drawer: Drawer,
+    places: Rc<Places>,
+    /// Nothing, once it is other than it was read.
     opened: Option<Rc<Opened>>,
 }
 
@@ -44,7 +46,7 @@ pub(super) struct Opened {
     pub kept: KeptSets,
     /// What there is to say of it.
     pub notices: Vec<String>,
-    pub folders: Places,
+    pub folders: Rc<Places>,
     pub roster: (Vec<Student>, RosterColumns),
     /// What is wrong with the roster.
     pub faults: Vec<String>,
@@ -61,7 +63,9 @@ pub(super) struct Places {
 }
 
 impl Places {
-    pub fn of(policy: &Policy) -> Places {
+    /// As the class's own file has them.
+    fn read(text: &str) -> Places {
+        let policy = Policy::places(text);
         let or = |named: &Option<String>, usual: &str| named.clone().unwrap_or_else(|| usual.to_owned());
         let Folders { exercises, sheets, keys, handed_in, marked } = &policy.folders;
         Places {
@@ -116,6 +120,16 @@ fn one_by_one(count: usize, work: &(dyn Fn(usize) + Sync)) {
 }
 
 impl Class {
+    pub fn new() -> Class {
+        let files = BTreeMap::from([(CLASS_FILE.to_owned(), USUAL.into())]);
+        Class { drawer: Drawer { files }, places: Rc::new(Places::read(USUAL)), opened: None }
+    }
+
+    /// Where everything lies.
+    pub fn places(&self) -> &Rc<Places> {
+        &self.places
+    }
+
     pub fn drawer(&self) -> &Drawer {
         &self.drawer
     }
@@ -127,9 +141,10 @@ impl Class {
 
     /// Puts a file in its place.
     pub fn put(&mut self, name: String, bytes: Vec<u8>) {
-        let is_answers =
-            self.opened.as_ref().is_some_and(|opened| name.starts_with(&format!("{}/", opened.folders.handed_in)));
-        if !is_answers {
+        if name == CLASS_FILE {
+            self.places = Rc::new(Places::read(&decoded(bytes.clone()).map(|read| read.text).unwrap_or_default()));
+        }
+        if !name.starts_with(&format!("{}/", self.places.handed_in)) {
             self.opened = None;
         }
         self.drawer.files.insert(name, bytes);
@@ -148,8 +163,7 @@ impl Class {
         if let Some(opened) = &self.opened {
             return Ok(Rc::clone(opened));
         }
-        self.drawer.files.entry(CLASS_FILE.to_owned()).or_insert_with(|| USUAL.into());
-        let opened = Rc::new(open(&self.drawer)?);
+        let opened = Rc::new(open(&self.drawer, Rc::clone(&self.places))?);
         Ok(Rc::clone(self.opened.insert(opened)))
     }
 
@@ -262,7 +276,7 @@ impl Class {
     }
 }
 
-fn open(drawer: &Drawer) -> Result<Opened, Vec<String>> {
+fn open(drawer: &Drawer, folders: Rc<Places>) -> Result<Opened, Vec<String>> {
     let heard = Heard::default();
     let file = Path::new(CLASS_FILE);
     let text = read_text(drawer, file).map_err(|told| vec![told.to_string()])?;
@@ -272,7 +286,6 @@ fn open(drawer: &Drawer) -> Result<Opened, Vec<String>> {
     let policy = Policy::read(&text, &library.shelf);
     let policy =
         policy.map_err(|faults| faults.iter().map(|fault| format!("{CLASS_FILE}: {fault}")).collect::<Vec<_>>())?;
-    let folders = Places::of(&policy);
     let kept = KeptSets::open(drawer, Some(Path::new(&folders.keys)), &library, &|says| heard.hear(says));
     let mut faults = library.faults.clone();
     let file = Path::new(&folders.roster);
@@ -285,5 +298,9 @@ fn open(drawer: &Drawer) -> Result<Opened, Vec<String>> {
     };
     let mut notices = library.notices.clone();
     notices.extend(heard.all());
+    let Folders { sheets, keys, handed_in, marked, .. } = &policy.folders;
+    if [sheets, keys, handed_in, marked].into_iter().any(Option::is_none) {
+        notices.push(format!("{CLASS_FILE} does not name every folder of the class; the rest is called as usual here"));
+    }
     Ok(Opened { library, policy, kept, notices, folders, roster, faults })
 }

@@ -6,6 +6,15 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
 /// A folder of files by their names, with a slash between a folder and what lies in it.
+///
+/// ```
+/// use foldmark::desk::{Drawer, Files};
+/// use std::path::Path;
+/// let files = [("class.toml".to_owned(), vec![]), ("handed-in/tansy.toml".to_owned(), b"code".to_vec())].into();
+/// let drawer = Drawer { files };
+/// assert!(drawer.is_folder(Path::new("handed-in")) && drawer.is_file(Path::new("./class.toml")));
+/// assert_eq!(drawer.bytes(Path::new("handed-in/tansy.toml")).unwrap(), b"code");
+/// ```
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Drawer {
     /// The files.

@@ -32,7 +32,6 @@ const LONGEST_FILE: u64 = 16 << 20;
 /// assert!(ask(br#"{"ask":"read","name":"sheets/week-1/sheets.html"}"#).contains("<strong>Tansy</strong>"));
 /// assert!(ask(br#"{"ask":"check"}"#).contains("nothing was handed in yet"));
 /// ```
-#[derive(Default)]
 pub struct Desk {
     class: Class,
     live: Live,
@@ -98,10 +97,16 @@ impl Default for SetAsked {
 /// What is asked of `live`, with the set's own exercises.
 const OF_LIVE: [&str; 4] = ["form", "coded", "mark", "file"];
 
+impl Default for Desk {
+    fn default() -> Desk {
+        Desk::new()
+    }
+}
+
 impl Desk {
-    /// One with an empty folder.
+    /// One with nothing on it.
     pub fn new() -> Desk {
-        Desk::default()
+        Desk { class: Class::new(), live: Live::new(), live_has: None }
     }
 
     /// Answers a request. What is wrong with it is its answer: `{"fault": "…"}`.
@@ -139,7 +144,6 @@ impl Desk {
                 return Ok([b"{}\n", &file[..]].concat());
             }
             Ask::Save => {
-                self.class.opened()?;
                 return Ok([b"{}\n", &packed(self.class.drawer()).map_err(|says| vec![says])?[..]].concat());
             }
             Ask::Typed { set, sheet } => self.typed(&set, sheet)?,
@@ -171,16 +175,7 @@ impl Desk {
         let names: Vec<String> = names.iter().map(|name| tame(name)).collect();
         let own = class_file(&names).filter(|_| given == Given::Any);
         let root = own.map(|at| names[at].rsplit_once('/').map_or("", |(folder, _)| folder).to_owned());
-        let opened = self.class.opened();
-        // Without its own file, or with a faulty one, the folders are called as usual.
-        let fallback;
-        let places = match &opened {
-            Ok(opened) => &opened.folders,
-            Err(_) => {
-                fallback = super::class::Places::of(&crate::class::Policy::default());
-                &fallback
-            }
-        };
+        let places = self.class.places();
         let placed: Vec<String> =
             names.iter().map(|name| place(name, root.as_deref(), given, places).unwrap_or_default()).collect();
         Ok(json!({ "places": placed, "class": own }))
@@ -189,13 +184,8 @@ impl Desk {
     /// Puts a file in its place, and returns that: of two that are called the same but are not the same, both are kept.
     fn put(&mut self, place: &str, bytes: Vec<u8>) -> Done<String> {
         let place = tame(place);
-        let opened = self.class.opened();
-        let (roster, handed_in) = match &opened {
-            Ok(opened) => (opened.folders.roster.clone(), format!("{}/", opened.folders.handed_in)),
-            Err(_) => (String::new(), String::new()),
-        };
-        let bytes = if place == roster { as_roster(&place, bytes)? } else { bytes };
-        let is_answers = !handed_in.is_empty() && place.starts_with(&handed_in);
+        let bytes = if place == self.class.places().roster { as_roster(&place, bytes)? } else { bytes };
+        let is_answers = place.starts_with(&format!("{}/", self.class.places().handed_in));
         let others = (2..).map(|number| numbered(&place, number));
         let mut names = std::iter::once(place.clone()).chain(others);
         let is_free = |name: &String| self.class.drawer().files.get(name).is_none_or(|known| *known == bytes);
@@ -311,8 +301,7 @@ impl Desk {
         let Some(text) = file["text"].as_str() else {
             return Err(vec![file["fault"].as_str().unwrap_or_default().to_owned()]);
         };
-        let opened = self.class.opened()?;
-        let name = typed_name(&typed_prefix(&opened.folders.handed_in), set, &of);
+        let name = typed_name(&typed_prefix(&self.class.places().handed_in), set, &of);
         self.class.put(name.clone(), text.as_bytes().to_vec());
         Ok(json!({ "name": name }))
     }

@@ -1,6 +1,6 @@
 //! The desk without its page: what it makes of a class's folder is what the commands make of it, byte for byte.
 
-use super::shared::sent::{class_with_answers, stored};
+use super::shared::sent::{class_with_answers, spreadsheet, stored};
 use super::shared::{files, folder, run};
 use foldmark::desk::Desk;
 use serde_json::{Value, json};
@@ -134,6 +134,36 @@ fn sets_are_those_of_the_command() {
     }
     let again = ask(&mut desk, json!({ "ask": "set", "week": 7 }), b"").0;
     assert_eq!(again["fault"], "there is a set for week 7 already; choose another week, or replace it");
+}
+
+/// A roster from a spreadsheet becomes the table that the class's own file names, whatever it was called.
+#[test]
+fn a_roster_comes_from_a_spreadsheet() {
+    let mut desk = Desk::new();
+    let rows = [["Student", "id"], ["Sedge", "1"], ["Yarrow", "2"]].map(|row| row.map(str::to_owned).to_vec());
+    let request = json!({ "ask": "place", "names": ["my people.xlsx"], "lengths": [1], "given": "roster" });
+    let placed = ask(&mut desk, request, b"").0;
+    assert_eq!(placed["places"], json!(["roster.csv"]));
+    ask(&mut desk, json!({ "ask": "put", "place": "roster.csv" }), &spreadsheet(&rows));
+    let state = ask(&mut desk, json!({ "ask": "class" }), b"").0;
+    assert_eq!(state["students"], json!([{ "name": "Sedge", "id": "1" }, { "name": "Yarrow", "id": "2" }]), "{state}");
+    // What is called a roster is one, and two files of one name are two.
+    let places = |desk: &mut Desk, name: &str| {
+        ask(desk, json!({ "ask": "place", "names": [name], "lengths": [1] }), b"").0["places"][0].clone()
+    };
+    assert_eq!(places(&mut desk, "Roster.ods"), "roster.csv");
+    assert_eq!(places(&mut desk, "week-1/roster.csv"), "handed-in/week-1/roster.csv");
+    let put = |desk: &mut Desk, text: &str| {
+        ask(desk, json!({ "ask": "put", "place": "handed-in/answers.toml" }), text.as_bytes()).0["place"].clone()
+    };
+    assert_eq!(
+        (put(&mut desk, "one"), put(&mut desk, "one")),
+        (json!("handed-in/answers.toml"), json!("handed-in/answers.toml"))
+    );
+    assert_eq!(
+        (put(&mut desk, "two"), put(&mut desk, "two")),
+        (json!("handed-in/answers-2.toml"), json!("handed-in/answers-2.toml"))
+    );
 }
 
 /// A sheet of paper is typed in, and marked as the file would be that its student had sent.
