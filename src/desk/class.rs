@@ -24,7 +24,6 @@ const USUAL: &str = "# What holds for this class.
 roster = \"roster.csv\"
 
 [folders]
-exercises = \"exercises\"
 sheets = \"sheets\"
 keys = \"keys\"
 handed_in = \"handed-in\"

@@ -2,6 +2,8 @@
 
 use super::class::Places;
 use super::names::CLASS_FILE;
+use super::sources::is_hidden;
+use std::path::Path;
 
 /// What someone says that they give.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Deserialize)]
@@ -36,6 +38,9 @@ pub(super) fn tame(name: &str) -> String {
 /// Where a file goes; nowhere, if it is none of the class's work. `root` is the folder of the class that was given, if one was.
 pub(super) fn place(name: &str, root: Option<&str>, given: Given, places: &Places) -> Option<String> {
     let (folder, file) = parts(name);
+    if Path::new(name).ancestors().any(is_hidden) {
+        return None;
+    }
     if given == Given::Roster || (folder.is_empty() && root.is_none() && is_roster(file, places)) {
         return Some(places.roster.clone());
     }
@@ -57,11 +62,11 @@ fn is_roster(file: &str, places: &Places) -> bool {
     *file == *places.roster || stem.is_some_and(|(stem, _)| stem.eq_ignore_ascii_case("roster"))
 }
 
-/// The name with a number before its ending.
+/// The name with a number before its ending, so that it comes after the name itself: of two sheets of one student the last counts.
 pub(super) fn numbered(name: &str, number: usize) -> String {
     let (folder, file) = parts(name);
     let (stem, ending) = file.rsplit_once('.').unwrap_or((file, ""));
     let dot = if ending.is_empty() { "" } else { "." };
     let gap = if folder.is_empty() { "" } else { "/" };
-    format!("{folder}{gap}{stem}-{number}{dot}{ending}")
+    format!("{folder}{gap}{stem}_{number}{dot}{ending}")
 }

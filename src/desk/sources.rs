@@ -136,7 +136,8 @@ fn folder(
     }
 }
 
-fn is_hidden(path: &Path) -> bool {
+/// Whether a file is none of a person's making, by its name.
+pub(super) fn is_hidden(path: &Path) -> bool {
     let name = path.file_name().unwrap_or_default().to_string_lossy();
     name.starts_with(['.', '~']) || ["Thumbs.db", "desktop.ini"].iter().any(|known| name.eq_ignore_ascii_case(known))
 }

@@ -17,6 +17,9 @@ use crate::shared::sent::class_with_answers;
 use crate::shared::{files, folder, names, run, write};
 use crate::{WIDTHS, open_tab};
 
+/// Files by their names, with their bytes.
+type Saved = BTreeMap<String, Vec<u8>>;
+
 fn open(tab: &mut Tab, desk: &Path, width: u32) -> Result<()> {
     // Who leaves is asked whether to save, and nobody would answer.
     let stay = "window.addEventListener('beforeunload', (event) => event.stopImmediatePropagation(), true)";
@@ -32,8 +35,12 @@ fn drop_on(tab: &mut Tab, given: &[&Path]) -> Result<String> {
     Ok(told.as_str().unwrap_or_default().to_owned())
 }
 
-/// Everything that the page saves as one archive.
-fn saved(tab: &mut Tab) -> Result<BTreeMap<String, Vec<u8>>> {
+fn saved(tab: &mut Tab) -> Result<Saved> {
+    Ok(saved_as(tab)?.0)
+}
+
+/// Everything that the page saves as one archive, and that.
+fn saved_as(tab: &mut Tab) -> Result<(Saved, Vec<u8>)> {
     let place = tempfile::tempdir()?;
     tab.save_into(place.path())?;
     tab.evaluate("trial.press('Save all as one archive')")?;
@@ -45,7 +52,8 @@ fn saved(tab: &mut Tab) -> Result<BTreeMap<String, Vec<u8>>> {
         }
         thread::sleep(Duration::from_millis(20));
     }
-    let mut archive = ZipArchive::new(Cursor::new(fs::read(file)?))?;
+    let bytes = fs::read(file)?;
+    let mut archive = ZipArchive::new(Cursor::new(bytes.clone()))?;
     let mut found = BTreeMap::new();
     for at in 0..archive.len() {
         let mut file = archive.by_index(at)?;
@@ -53,10 +61,10 @@ fn saved(tab: &mut Tab) -> Result<BTreeMap<String, Vec<u8>>> {
         file.read_to_end(&mut bytes)?;
         found.insert(file.name().to_owned(), bytes);
     }
-    Ok(found)
+    Ok((found, bytes))
 }
 
-fn differing(by_desk: &BTreeMap<String, Vec<u8>>, root: &Path, place: &str) -> Vec<String> {
+fn differing(by_desk: &Saved, root: &Path, place: &str) -> Vec<String> {
     let by_command = files(&root.join(place));
     let below = |name: &String| name.strip_prefix(&format!("{place}/")).map(str::to_owned);
     let names = by_command.keys().cloned().chain(by_desk.keys().filter_map(below));
@@ -96,7 +104,7 @@ fn a_class_that_is_dropped_is_marked_as_by_the_command() -> Result<()> {
     let by_desk = saved(&mut tab)?;
     assert!(by_desk.contains_key("marked/week-1/students/mullerkraut.html"));
     assert_eq!(differing(&by_desk, &root, "marked"), [] as [&str; 0]);
-    assert_eq!(differing(&by_desk, &root, "handed-in"), [] as [&str; 0]);
+    assert_eq!(differing(&by_desk, &root, "handed-in"), ["handed-in/.hidden"]);
     assert_eq!(tab.errors, [] as [&str; 0]);
     let away: Vec<&String> =
         tab.requests.iter().filter(|url| !url.ends_with("/desk.html") && !url.starts_with("blob:")).collect();
@@ -206,6 +214,64 @@ fn a_set_is_that_of_the_command_and_paper_is_typed_in() -> Result<()> {
     write(&root, typed[0], &by_desk[typed[0]]);
     run(&root, &["check"]);
     assert_eq!(differing(&by_desk, &root, "marked"), [] as [&str; 0]);
+    assert_eq!(tab.errors, [] as [&str; 0]);
+    Ok(())
+}
+
+/// As an instructor would who has nothing but the page: a roster, a set, paper, marks, the archive; and the week after.
+#[test]
+fn a_class_is_run_from_beginning_to_end() -> Result<()> {
+    let dir = folder();
+    run(dir.path(), &["start", "made"]);
+    let desk = dir.path().join("desk.html");
+    fs::copy(dir.path().join("made/desk.html"), &desk)?;
+    write(dir.path(), "people.csv", "student;id\r\nSorrel;3\r\nSorrel;9\r\nMüllerkraut;\r\n");
+    let mut tab = open_tab();
+    open(&mut tab, &desk, 360)?;
+    tab.choose_files("document.querySelector('input[accept]')", &[&dir.path().join("people.csv")])?;
+    tab.evaluate("trial.taken()")?;
+    tab.evaluate(
+        "(async () => { for (const label of ['Sleeve', 'Patch pocket']) trial.field(label).click(); \
+         await trial.press('Set practice'); const page = await trial.page('sheets/week-1/sheets.html'); \
+         const frame = document.querySelector('iframe'); frame.contentWindow.print = () => (globalThis.printed = true); \
+         await trial.press('Print this page'); if (!globalThis.printed) throw new Error('not printed'); })()",
+    )?;
+    let typed = "(async () => { const select = trial.field('Which sheet'); \
+         select.value = [...select.options].find((one) => one.textContent.includes('(9), sleeve')).value; \
+         select.dispatchEvent(new Event('change')); \
+         const input = await trial.until(() => document.querySelector('.foldmark-sheet input'), 'a line'); \
+         input.value = '4 1/2 in'; for (const kind of ['input', 'change', 'blur']) input.dispatchEvent(new Event(kind)); \
+         await trial.press('Put it with what was handed in'); \
+         await trial.until(() => [...trial.field('Which sheet').options].some((one) => one.textContent.endsWith('typed in')), 'typed'); })()";
+    tab.evaluate(typed)?;
+    tab.evaluate("trial.press('Mark what was handed in').then(() => trial.page('marked/index.html')).then(() => {})")?;
+    let (first, archive) = saved_as(&mut tab)?;
+    assert_eq!(tab.errors, [] as [&str; 0]);
+
+    // Unpacked, it is a folder that the command finds the same in.
+    let root = dir.path().join("class");
+    first.iter().for_each(|(name, bytes)| write(&root, name, bytes));
+    let (_, _, errors) = run(&root, &["check", "--force"]);
+    assert!(errors.contains("missing: Sorrel (3), Müllerkraut"), "{errors}");
+    assert_eq!(differing(&first, &root, "marked"), [] as [&str; 0]);
+    run(&root, &["practice", "--level", "2", "zip-pouch"]);
+
+    // The week after, everything is there again.
+    let kept = dir.path().join("class.zip");
+    fs::write(&kept, archive)?;
+    open(&mut tab, &desk, 1280)?;
+    let told = drop_on(&mut tab, &[&kept])?;
+    assert!(told.starts_with("1 file is on the desk"), "{told}");
+    tab.evaluate(
+        "(async () => { for (const one of document.querySelectorAll('.boxes input:checked')) one.click(); \
+         trial.field('Flat pouch').click(); const level = trial.field('Level'); level.value = '2'; \
+         level.dispatchEvent(new Event('change')); await trial.press('Set practice'); \
+         await trial.page('sheets/week-2/sheets.html'); })()",
+    )?;
+    let (second, _) = saved_as(&mut tab)?;
+    for place in ["sheets", "keys", "marked", "handed-in"] {
+        assert_eq!(differing(&second, &root, place), [] as [&str; 0]);
+    }
     assert_eq!(tab.errors, [] as [&str; 0]);
     Ok(())
 }
