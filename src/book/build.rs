@@ -1,7 +1,7 @@
 //! A whole book built in this process, with no program but this one.
 
-use super::library::Notice;
 use super::preprocessor::Foldmark;
+use crate::desk::Notice;
 use crate::files::{Staged, shown};
 use anyhow::{Context, Result, bail};
 use mdbook_driver::MDBook;

@@ -2,10 +2,9 @@
 
 use super::inputs::{read_policy, upward};
 use super::terminal::Failure;
-use crate::class::{Policy, RosterColumns, Student, read_roster, roster_columns};
+use crate::class::{Policy, RosterColumns, Student};
 use crate::exercise::Shelf;
-use crate::files::{read_text, shown, worksheets};
-use crate::practice::MOST_SHEETS;
+use crate::files::{Disk, read_text, shown};
 use crate::text::quoted;
 use std::path::{Path, PathBuf};
 
@@ -31,16 +30,7 @@ pub(super) fn here(shelf: &Shelf) -> Result<Option<(PathBuf, Policy)>, Failure> 
     Ok(Some((folder, read_policy(&file, shelf)?)))
 }
 
-/// The students of a roster, and its other columns: CSV, or the first sheet of a spreadsheet that has something in it.
+/// The students of a roster, and its other columns.
 pub(super) fn roster(file: &Path) -> Result<(Vec<Student>, RosterColumns), Failure> {
-    let is_spreadsheet = file.extension().is_some_and(|ending| ending == "xlsx" || ending == "ods");
-    let text = match is_spreadsheet {
-        true => worksheets(file)?.into_iter().next().map(|sheet| sheet.csv).unwrap_or_default(),
-        false => read_text(file)?,
-    };
-    let path = shown(file);
-    let tell = |fault: &crate::text::Fault| format!("{path}: {fault}");
-    let students = read_roster(text.as_bytes(), MOST_SHEETS);
-    let students = students.map_err(|faults| Failure(faults.iter().map(tell).collect()))?;
-    Ok((students, roster_columns(text.as_bytes())))
+    crate::desk::roster(&Disk, file).map_err(Failure)
 }

@@ -188,6 +188,8 @@ impl OwnAsked {
 pub(super) struct SheetAsked {
     pub exercise: String,
     pub student: String,
+    /// What tells the student from others of the same name.
+    pub id: String,
     /// How much is shown: `marks`, `coach`, `full`, or `none`.
     pub show: String,
     /// The code of a sheet of practice; empty for one's own objects.
@@ -216,7 +218,7 @@ impl SheetAsked {
             exercise: self.exercise.clone(),
             version: None,
             student: self.student.trim().to_owned(),
-            id: String::new(),
+            id: self.id.trim().to_owned(),
             unit: Some(ruler.unit()),
             ruler: Some(ruler),
             code: self.code.clone(),

@@ -4,6 +4,8 @@ use super::ask::{Ask, ChapterAsked, CodeAsked, ExerciseAsked, FormAsked, SheetAs
 use super::known::{Known, Told, ruler};
 use super::own::LessonsOwn;
 use super::{form, hand_in, own, problem};
+#[cfg(feature = "desk")]
+use crate::exercise::Shelf;
 use crate::exercise::read;
 use crate::lesson::OpenDraft;
 use serde::Serialize;
@@ -33,6 +35,12 @@ impl Live {
     /// One that knows no exercise yet.
     pub fn new() -> Live {
         Live::default()
+    }
+
+    /// Has it know these exercises, and no others.
+    #[cfg(feature = "desk")]
+    pub(crate) fn put_shelf(&mut self, shelf: Shelf) {
+        self.known.put_shelf(shelf);
     }
 
     /// Answers a request; both are JSON. What is wrong with a request is its answer: `{"fault": "…"}`.
