@@ -12,6 +12,7 @@ mod gathering;
 mod grading;
 mod inputs;
 mod kept_sets;
+mod lay;
 mod marking;
 mod practice;
 mod proof;
@@ -40,6 +41,7 @@ pub fn run(args: Args) -> Status {
         Command::List(args) => shelf::list(&args),
         Command::Explain(args) => shelf::explain(&args),
         Command::Draft(args) => draft::run(&args),
+        Command::Lay(args) => lay::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Blank(args) => blank::run(&args),
         Command::Practice(args) => practice::run(&args),

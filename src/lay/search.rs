@@ -10,6 +10,9 @@ use std::collections::{BTreeSet, HashSet};
 /// So many blocks are tried in so many places, whatever the machine: enough for lists of twenty pieces.
 pub const USUAL_WORK: u32 = 60_000;
 
+/// More blocks than this are laid in rows: no one would cut from anything else.
+const MOST_BLOCKS: usize = 60;
+
 /// So many lengths between the best that is known and the least that is possible are told apart at the most.
 const MOST_LENGTHS: usize = 4_096;
 
@@ -35,6 +38,9 @@ const MOST_LENGTHS: usize = 4_096;
 /// assert_eq!(pack(inches(33), &squares, USUAL_WORK).unwrap().length, inches(32));
 /// ```
 pub fn pack(width: Length, blocks: &[Block], work: u32) -> Option<Packing> {
+    if blocks.len() > MOST_BLOCKS {
+        return levels(width, blocks, Fit::First);
+    }
     let mut best = by_hand(width, blocks)?;
     let least = least_length(width, blocks);
     let mut lengths = lengths(blocks, least, best.length);
