@@ -5,9 +5,10 @@ use super::draft::worked;
 use super::shelf::open;
 use super::terminal::{Done, Failure, Status, notice, print, print_json};
 use crate::draft::{Draft, Entry, Raw};
+use crate::exercise::FittingKind;
 use crate::figure;
 use crate::files::{Staged, shown};
-use crate::lay::{Cloth, Lay, USUAL_WORK, Washed, plan};
+use crate::lay::{Cloth, Lay, USUAL_WORK, Washed, plan, to_buy};
 use crate::length::{Length, Rounding, Ruler, Unit};
 use crate::text::{Shown, did_you_mean, harmless};
 use serde::Serialize;
@@ -32,7 +33,8 @@ pub(super) fn run(args: &LayArgs) -> Done {
         let others = widths.into_iter().filter(|width| *width != lay.cloth.width);
         others.filter_map(|width| on_other_width(lay, width)).collect()
     };
-    let text = if args.json { String::new() } else { text(&draft, &lays, &other_widths) };
+    let beside = beside(&draft, cloths.usual.step)?;
+    let text = if args.json { String::new() } else { text(&draft, &lays, &other_widths) + &beside };
     notices.iter().for_each(|sentence| notice(sentence));
     if let Some(dir) = &args.out {
         let staged = Staged::new(dir)?;
@@ -188,6 +190,32 @@ fn text(draft: &Draft, lays: &[Lay], other_widths: &dyn Fn(&Lay) -> Vec<(Length,
         }
     }
     text
+}
+
+/// What to buy beside cloth, a line each.
+fn beside(draft: &Draft, step: Length) -> Result<String, Failure> {
+    let ruler = draft.givens.ruler;
+    let mut text = String::new();
+    for fitted in draft.fittings()? {
+        let fitting = fitted.fitting;
+        let several = if fitting.count > 1 { format!("{} × ", fitting.count) } else { String::new() };
+        let bought = to_buy(&fitted, step, ruler.is_metric()).map(|length| {
+            let is_sized = fitting.kind == FittingKind::Zip;
+            if is_sized { ruler.write(length).to_string() } else { bought(length, ruler) }
+        });
+        let told = match (fitting.kind, fitted.length) {
+            (FittingKind::Zip, Some(covers)) => {
+                let size = bought.unwrap_or_else(|| "no size is so long: cut it from a continuous zip".to_owned());
+                format!("{several}{size}; it has to cover {}", draft.write(covers))
+            }
+            (FittingKind::Ring, Some(wide)) => format!("{several}{} wide inside", draft.write(wide)),
+            (_, Some(length)) => format!("{}; cut {several}{}", bought.unwrap_or_default(), draft.write(length)),
+            (_, None) => fitting.count.to_string(),
+        };
+        let note = if fitting.note.is_empty() { String::new() } else { format!(" ({})", fitting.note) };
+        text += &format!("  {}: {told}{note}\n", fitting.title);
+    }
+    Ok(text)
 }
 
 #[derive(Serialize)]

@@ -70,6 +70,11 @@ impl Cloth {
         if self.is_folded { Length::from_nm(washed.nm() / 2) } else { washed }
     }
 
+    /// Whether nap and print let a piece be turned by a quarter: a print that has to match does not.
+    pub(super) fn may_turn(&self) -> bool {
+        !self.is_one_way && self.repeat.is_zero()
+    }
+
     /// What a piece takes along the cloth.
     pub(super) fn taken(&self, along: Length) -> Length {
         rounded_up(along, self.repeat)

@@ -16,7 +16,7 @@ pub enum LayFault {
         /// Which measure.
         what: &'static str,
     },
-    /// Pieces are to be turned on a cloth whose nap or print runs one way.
+    /// Pieces are to be turned on a cloth whose nap or print runs one way, or has to match.
     OneWayTurned {
         /// What the cloth is for.
         cloth: String,
@@ -31,7 +31,7 @@ pub enum LayFault {
         room: Length,
         /// How much the piece needs across, and along.
         needs: (Length, Length),
-        /// Whether nap or print run one way.
+        /// Whether nap or print forbid turning.
         is_one_way: bool,
         /// Whether it may be turned already.
         turns: bool,
@@ -64,7 +64,8 @@ impl fmt::Display for LayFault {
             }
             LayFault::OneWayTurned { cloth } => write!(
                 f,
-                "{cloth}: its nap or print runs one way, so no piece may be turned on it; leave out either of the two"
+                "{cloth}: its nap or print runs one way or has to match, so no piece may be turned on it; leave out one of \
+                 the two"
             ),
             LayFault::TooNarrow { cloth, piece, room, needs, is_one_way, turns, is_folded, ruler } => {
                 let write = |length: Length| ruler.write(length);
@@ -80,7 +81,7 @@ impl fmt::Display for LayFault {
                 if along > *room || *turns {
                     f.write_str("Turning it by a quarter does not help. ")?;
                 } else if *is_one_way {
-                    f.write_str("It would fit turned by a quarter, but nap or print run one way and forbid it. ")?;
+                    f.write_str("It would fit turned by a quarter, but nap or print forbid it. ")?;
                 } else {
                     f.write_str(
                         "It would fit turned by a quarter, but then its grain runs across the cloth: allow that only \

@@ -128,7 +128,7 @@ fn lay<'e>(draft: &Draft<'e>, name: &'e str, cloth: Cloth, work: u32) -> Result<
             piece: piece.to_owned(),
             room,
             needs,
-            is_one_way: cloth.is_one_way,
+            is_one_way: !cloth.may_turn(),
             turns: cloth.turns,
             is_folded: cloth.is_folded,
             ruler: draft.givens.ruler,
@@ -160,7 +160,7 @@ fn sound(name: &str, cloth: &Cloth) -> Result<(), LayFault> {
     if let Some((what, _)) = measures.into_iter().find(|(_, is_sound)| !is_sound) {
         return Err(LayFault::Impossible { cloth: name.to_owned(), what });
     }
-    if cloth.is_one_way && cloth.turns {
+    if !cloth.may_turn() && cloth.turns {
         return Err(LayFault::OneWayTurned { cloth: name.to_owned() });
     }
     Ok(())
