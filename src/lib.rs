@@ -5,7 +5,7 @@
 //! wrong; the instructor sets fresh problems whose numbers fall on a ruler.
 //!
 //! Data goes one way through the rooms, and each imports only those before it:
-//! [`text`], [`length`], [`formula`], [`geometry`], [`html`], [`exercise`], [`class`], [`draft`], [`figure`], [`check`],
+//! [`text`], [`length`], [`formula`], [`geometry`], [`html`], [`exercise`], [`class`], [`draft`], [`lay`], [`figure`], [`check`],
 //! [`practice`], [`lesson`], [`live`], with the feature `desk` then `desk`; with the feature `cli` then `files`, `book` and `command`.
 //! Without that feature what remains has no files, no clock, no threads and no terminal, and runs in a browser as well.
 //!
@@ -66,6 +66,8 @@ pub mod exercise;
 pub mod class;
 
 pub mod draft;
+
+pub mod lay;
 
 pub mod figure;
 

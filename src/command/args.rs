@@ -30,6 +30,8 @@ pub(super) enum Command {
     Explain(ExplainArgs),
     /// Work an exercise for your own objects: steps, cutting list, figures.
     Draft(DraftArgs),
+    /// Lay the pieces of a draft on their cloths: what to buy, and a drawing of each lay.
+    Lay(LayArgs),
     /// Mark answers: files, folders of them, tables.
     Check(CheckArgs),
     /// Print an empty answer file, or the head of a table.
@@ -128,8 +130,9 @@ pub(super) struct ExplainArgs {
     pub shelf: Shelf,
 }
 
+/// An exercise, and what its draft is worked for.
 #[derive(Debug, clap::Args)]
-pub(super) struct DraftArgs {
+pub(super) struct Drafting {
     /// The exercise's name; `foldmark list` shows them.
     pub exercise: String,
     /// A given, such as "allowance=3/8 in", or a row such as "objects=name: chisel, length: 9 in, girth: 3 in,
@@ -141,6 +144,14 @@ pub(super) struct DraftArgs {
     pub choices: Vec<String>,
     #[command(flatten)]
     pub measuring: Measuring,
+    #[command(flatten)]
+    pub shelf: Shelf,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct DraftArgs {
+    #[command(flatten)]
+    pub drafting: Drafting,
     /// A folder to write the figures to, as SVG files.
     #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
     pub figures: Option<PathBuf>,
@@ -150,8 +161,52 @@ pub(super) struct DraftArgs {
     /// Print JSON, for a program to read.
     #[arg(long)]
     pub json: bool,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct LayArgs {
     #[command(flatten)]
-    pub shelf: Shelf,
+    pub drafting: Drafting,
+    /// How wide the cloth is, without its selvages; 44 in or 110 cm, if left out.
+    #[arg(long)]
+    pub width: Option<String>,
+    /// How much of it there is, where one has it already.
+    #[arg(long)]
+    pub length: Option<String>,
+    /// How its print repeats along it: every piece then begins at the same place of the print.
+    #[arg(long)]
+    pub repeat: Option<String>,
+    /// Nap or print run one way: no piece is turned.
+    #[arg(long)]
+    pub one_way: bool,
+    /// Pieces may lie across the grain as well, as straps, ties, felt and interfacing may.
+    #[arg(long)]
+    pub turn: bool,
+    /// The cloth lies folded along its length, selvage to selvage.
+    #[arg(long)]
+    pub folded: bool,
+    /// What is cut off each end to straighten it; 1 in or 25 mm, if left out.
+    #[arg(long)]
+    pub ends: Option<String>,
+    /// A test square before and after washing: its side, then what is left along the grain and across, such as "20 cm, 19
+    /// cm, 19.5 cm".
+    #[arg(long)]
+    pub washed: Option<String>,
+    /// The step in which the shop cuts; 1/8 yd or 10 cm, if left out.
+    #[arg(long)]
+    pub step: Option<String>,
+    /// What holds of one cloth only, such as "lining cloth=width: 54 in, turn: yes". The same words as above.
+    #[arg(long = "cloth", value_name = "CLOTH")]
+    pub cloths: Vec<String>,
+    /// A folder to write a drawing of each lay to, as SVG files.
+    #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
+    pub out: Option<PathBuf>,
+    /// Write over drawings that exist.
+    #[arg(long)]
+    pub force: bool,
+    /// Print JSON, for a program to read.
+    #[arg(long)]
+    pub json: bool,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]

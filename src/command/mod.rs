@@ -9,6 +9,7 @@ mod demo;
 mod draft;
 mod grading;
 mod inputs;
+mod lay;
 mod practice;
 mod proof;
 mod results;
@@ -35,6 +36,7 @@ pub fn run(args: Args) -> Status {
         Command::List(args) => shelf::list(&args),
         Command::Explain(args) => shelf::explain(&args),
         Command::Draft(args) => draft::run(&args),
+        Command::Lay(args) => lay::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Blank(args) => blank::run(&args),
         Command::Practice(args) => practice::run(&args),

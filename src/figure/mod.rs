@@ -23,6 +23,7 @@ mod telling;
 pub use drawing::{Anchor, Drawing, Figure, Frame, Path, Role, Shape, Standing, Text, TextRole};
 pub use kinds::blank::{Blank, blank};
 pub use kinds::choices::{Chosen, choices};
+pub use kinds::lay::lay;
 pub use kinds::opened::opened;
 pub use kinds::overlay::{Differing, overlay};
 pub use kinds::piece::piece;
