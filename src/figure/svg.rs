@@ -3,7 +3,7 @@
 use super::drawing::{Anchor, Drawing, Figure, Path, Shape, Text};
 use super::layout::page;
 use super::letters;
-use super::style::{self, Fill, Ink};
+use super::style::{self, Fill, Ink, Tint};
 use ::svg::Node;
 use ::svg::node::element::Element;
 use ::svg::node::{Blob, Text as Plain};
@@ -21,7 +21,7 @@ impl Figure {
     /// assert!(svg.contains(r#"aria-label="A ruler in 1/8 in: 1 in""#) && svg.contains("currentColor"));
     /// ```
     pub fn inline(&self, id: &str) -> String {
-        let mut svg = element_of(self, Theme::Page);
+        let mut svg = element_of(self, Theme::Page, id);
         svg.assign("id", id);
         svg.assign("role", "img");
         svg.assign("aria-label", self.title());
@@ -39,7 +39,7 @@ impl Figure {
     /// assert!(file.starts_with("<svg ") && file.ends_with("</svg>\n") && !file.contains("currentColor"));
     /// ```
     pub fn file(&self) -> String {
-        let mut file = element_of(self, Theme::Paper).to_string();
+        let mut file = element_of(self, Theme::Paper, "hatch").to_string();
         file.push('\n');
         file
     }
@@ -63,8 +63,8 @@ impl Theme {
     }
 }
 
-/// A figure as an `svg` element.
-fn element_of(figure: &Figure, theme: Theme) -> Element {
+/// A figure as an `svg` element; what it refers to within itself is called by `id`.
+fn element_of(figure: &Figure, theme: Theme, id: &str) -> Element {
     let page = page::page(figure.drawings());
     let mut view_box = String::new();
     write_point(&mut view_box, (page.left, page.top));
@@ -84,8 +84,19 @@ fn element_of(figure: &Figure, theme: Theme) -> Element {
         }
         svg.append(paper);
     }
+    let mut hatches: Vec<Tint> = Vec::new();
     for (ink, data) in strokes(figure.drawings()) {
+        let hatch = ink.tint().filter(|tint| !tint.hatch.is_empty());
+        if let Some(tint) = hatch.filter(|tint| !hatches.contains(tint)) {
+            svg.append(pattern(tint, id));
+            hatches.push(tint);
+        }
+        let hatched = hatch.map(|tint| {
+            let fill = format!("url(#{id}-{})", tint.name);
+            element("path", &[("d", &data), ("fill", &fill), ("stroke", "none")])
+        });
         svg.append(path_element(ink, data, theme));
+        hatched.into_iter().for_each(|path| svg.append(path));
     }
     let mut texts = figure.drawings().iter().flat_map(Drawing::texts).peekable();
     if texts.peek().is_some() {
@@ -102,6 +113,17 @@ fn element_of(figure: &Figure, theme: Theme) -> Element {
         svg.append(group);
     }
     svg
+}
+
+/// What is repeated over a tint.
+fn pattern(tint: Tint, id: &str) -> Element {
+    let (id, size) = (format!("{id}-{}", tint.name), number(style::HATCH));
+    let sides = [("id", &*id), ("width", &size), ("height", &size), ("patternUnits", "userSpaceOnUse")];
+    let mut pattern = element("pattern", &sides);
+    let (width, ink) = (number(style::HATCH_LINE), number(style::HATCH_INK));
+    let line = [("d", tint.hatch), ("stroke-width", &*width), ("stroke-opacity", &*ink), ("stroke-linecap", "square")];
+    pattern.append(element("path", &line));
+    pattern
 }
 
 /// All paths as data; neighbours in one ink are one.
@@ -209,6 +231,10 @@ fn path_element(ink: Ink, data: String, theme: Theme) -> Element {
             path.assign("fill", theme.ink());
             path.assign("fill-opacity", "0.05");
         }
+        Fill::Tint(tint) => match theme {
+            Theme::Page => path.assign("style", format!("fill:var(--foldmark-{},{})", tint.name, tint.file)),
+            Theme::Paper => path.assign("fill", tint.file),
+        },
     }
     if width == 0.0 {
         path.assign("stroke", "none");
@@ -226,7 +252,7 @@ fn path_element(ink: Ink, data: String, theme: Theme) -> Element {
     }
     match (is_accent, theme) {
         (false, _) => {}
-        (true, Theme::Page) => path.assign("style", "stroke:var(--links, currentColor)"),
+        (true, Theme::Page) => path.assign("style", "stroke:var(--foldmark-accent,var(--links,currentColor))"),
         (true, Theme::Paper) => path.assign("stroke", style::FILE_ACCENT),
     }
     path
@@ -366,9 +392,9 @@ mod tests {
         let mut drawing = Drawing::default();
         drawing.add(path);
         let (space, high, radius) = (page::space(&drawing), frame.at(middle).y, 50.0 * frame.length(1.0));
-        // A layer is 1.8 wide.
-        assert!((space.top - (high - radius - 0.9)).abs() < 1e-9, "{space:?}");
-        assert!((space.bottom - (high + 0.9)).abs() < 1e-9, "{space:?}");
+        // With half the weight of a layer around it.
+        assert!((space.top - (high - radius - style::WIDE / 2.0)).abs() < 1e-9, "{space:?}");
+        assert!((space.bottom - (high + style::WIDE / 2.0)).abs() < 1e-9, "{space:?}");
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! What is drawn and written: roles, from which everything else about the look follows.
 
-use crate::exercise::Pen;
+use crate::exercise::{Pen, Surface};
 
 /// What a path is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -13,8 +13,10 @@ pub enum Role {
     Spot,
     /// A notch: a wedge from the cutting line towards the seam.
     Notch,
-    /// The body of a piece.
-    Cloth,
+    /// Cloth, of which this is seen.
+    Cloth(Surface),
+    /// What lies beyond the stitching line of a piece: seam allowance or hem.
+    Allowance,
     /// The grain arrow.
     Grain,
     /// A head of the grain arrow.

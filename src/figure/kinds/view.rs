@@ -3,7 +3,7 @@
 //! else is said, it calls cabinet axonometry.
 
 use crate::draft::{Draft, DrawFault, Seen, Spatial};
-use crate::exercise::{Pen, Recedes, Side, View};
+use crate::exercise::{Pen, Recedes, Side, Surface, View};
 use crate::figure::drawing::{Figure, Role, plain};
 use crate::figure::layout::crowding::leave_right_to_names;
 use crate::figure::layout::sheet::Sheet;
@@ -51,15 +51,15 @@ pub fn view(draft: &Draft, view: &View) -> Result<Figure, DrawFault> {
     let mut receding = Vec::new();
     for one in &seen {
         match one {
-            Seen::Face { corners, pen, label } => {
+            Seen::Face { corners, shows, pen, label } => {
                 let corners: Vec<Point> = corners.iter().map(|corner| seen_at(*corner)).collect();
-                put_face(&mut scene, *pen, &corners);
+                put_face(&mut scene, *pen, *shows, &corners);
                 scene.name(label.as_deref(), within(&corners));
             }
-            Seen::Ring { centre, radius, height, pen, label } => {
+            Seen::Ring { centre, radius, height, shows, pen, label } => {
                 let base: Vec<Point> = ring(*centre, *radius).map(seen_at).collect();
                 let top: Vec<Point> = base.iter().map(|point| Point::new(point.x, point.y + height)).collect();
-                put_face(&mut scene, *pen, &if *height > 0.0 { body(&base, *height) } else { base.clone() });
+                put_face(&mut scene, *pen, *shows, &if *height > 0.0 { body(&base, *height) } else { base.clone() });
                 if *height > 0.0 {
                     scene.stroke(Role::Line(*pen), closed(&top));
                 }
@@ -107,8 +107,11 @@ fn is_flat(one: &Seen) -> bool {
     }
 }
 
-fn put_face(scene: &mut Scene, pen: Pen, corners: &[Point]) {
+fn put_face(scene: &mut Scene, pen: Pen, shows: Option<Surface>, corners: &[Point]) {
     scene.hide_behind(corners);
+    if let Some(surface) = shows {
+        scene.fill(surface, corners.to_vec());
+    }
     scene.stroke(Role::Line(pen), closed(corners));
 }
 

@@ -119,7 +119,7 @@ impl Sheet<'_> {
         let mut texts: Vec<Area> = Vec::new();
         if let Some(cloth) = &self.cloth {
             cloth.lines(frame, &mut drawn);
-            drawing.add(cloth.body(frame));
+            cloth.body(frame).for_each(|path| drawing.add(path));
             texts.extend(cloth.fold_area(frame));
         }
         let leaders = labels::leaders(names, column);

@@ -1,5 +1,6 @@
 //! What sections and views are made of: strokes and names of their own, drawn from back to front.
 
+use crate::exercise::Surface;
 use crate::figure::drawing::{Drawing, Frame, Path, Role, TextRole, plain};
 use crate::figure::style;
 use crate::figure::subject::dimension::Dimension;
@@ -10,6 +11,8 @@ use crate::html::keep_lengths;
 /// Strokes, arrowheads and names, in millimetres.
 #[derive(Default)]
 pub(crate) struct Scene {
+    /// What of the cloth is seen, each over those before it.
+    fills: Vec<(Surface, Vec<Point>)>,
     strokes: Vec<(Role, Vec<Point>)>,
     heads: Vec<(Point, Point)>,
     names: Vec<(String, Point, bool)>,
@@ -21,6 +24,11 @@ impl Scene {
     /// A run of straight lines.
     pub(crate) fn stroke(&mut self, role: Role, points: Vec<Point>) {
         self.strokes.push((role, points));
+    }
+
+    /// A face of cloth, over all that is filled so far.
+    pub(crate) fn fill(&mut self, surface: Surface, corners: Vec<Point>) {
+        self.fills.push((surface, corners));
     }
 
     /// An arrowhead with its tip at the first point, pointing away from the second.
@@ -82,6 +90,10 @@ impl Scene {
     }
 
     pub(crate) fn draw(&self, drawing: &mut Drawing, frame: &Frame) {
+        for (surface, corners) in &self.fills {
+            let corners: Vec<Point> = corners.iter().map(|point| frame.at(*point)).collect();
+            drawing.add(Path::closed(Role::Cloth(*surface), &corners));
+        }
         for (role, points) in &self.strokes {
             let points: Vec<Point> = points.iter().map(|point| frame.at(*point)).collect();
             drawing.add(Path::run(*role, &points));
