@@ -17,31 +17,32 @@ pub(crate) const ROOMY: f64 = 160.0;
 /// Free space at the border of a figure.
 pub(crate) const MARGIN: f64 = 5.0;
 
-/// The size of letters.
-pub(crate) const LETTER: f64 = 11.5;
+/// The size of letters: 12 pixels on a telephone 360 wide, whose column is 330. On a wider page they are smaller against
+/// the drawing (`lesson.css`).
+pub(crate) const LETTER: f64 = 12.5;
 /// Half the height of a line of text, with the space that any usual font claims above and below.
-pub(crate) const HALF_LINE: f64 = 8.3;
-/// From a line's middle down to the letters' feet.
-pub(crate) const FOOT: f64 = 4.1;
+pub(crate) const HALF_LINE: f64 = 9.0;
+/// From a line's middle down to the letters' feet, in ems.
+pub(crate) const FOOT: f64 = 0.355;
 /// From line to line of one text.
-pub(crate) const LEADING: f64 = 13.5;
+pub(crate) const LEADING: f64 = 14.7;
 /// The digits of a fraction against other letters: still large enough to be read on a telephone.
 pub(crate) const FRACTION: f64 = 0.8;
-/// How far a numerator is raised: no higher than a line has room for.
-pub(crate) const RAISED: f64 = 3.2;
-/// How much of the space between a whole number and its fraction is taken back.
-pub(crate) const CLOSE: f64 = 1.5;
-/// The family of letters: its widths are known well enough to keep texts apart.
+/// How far a numerator is raised, in ems of the line: no higher than that has room for.
+pub(crate) const RAISED: f64 = 0.28;
+/// How much of the space between a whole number and its fraction is taken back, in ems of the fraction.
+pub(crate) const CLOSE: f64 = 0.16;
+/// The family of letters in a file: its widths are known well enough to keep texts apart, as are those of a page's own.
 pub(crate) const FAMILY: &str = "sans-serif";
-/// How a figure fills its page.
-pub(crate) const FITS: &str = "display:block;width:100%;max-width:32em;height:auto;margin:0 auto";
+/// How a figure fills its page; before it stands how tall it is, as a part of its width.
+pub(crate) const FITS: &str = "display:block;width:100%;max-width:var(--foldmark-wide,32em);height:auto;margin:0 auto";
 
 /// From the drawing to the middle of the first dimension lane.
-pub(crate) const FIRST_LANE: f64 = 14.0;
+pub(crate) const FIRST_LANE: f64 = 15.0;
 /// From lane to lane.
-pub(crate) const LANE: f64 = 17.0;
+pub(crate) const LANE: f64 = 18.0;
 /// Beyond the last lane's middle.
-pub(crate) const LAST_LANE: f64 = 9.0;
+pub(crate) const LAST_LANE: f64 = 9.6;
 /// Length of an arrowhead.
 pub(crate) const ARROW: f64 = 6.0;
 /// Half its width.
@@ -55,8 +56,15 @@ pub(crate) const EXTENSION_PAST: f64 = 3.0;
 /// Free space between a text and a line.
 pub(crate) const CLEAR: f64 = 2.5;
 
+/// A bar of the scale is no longer than this.
+pub(crate) const BAR: f64 = 70.0;
+/// Half its height.
+pub(crate) const BAR_HALF: f64 = 2.2;
+/// From all that is drawn to its middle.
+pub(crate) const BAR_BELOW: f64 = 15.0;
+
 /// How wide the column of names may be.
-pub(crate) const COLUMN: f64 = 84.0;
+pub(crate) const COLUMN: f64 = 88.0;
 /// From the drawing to the column, at least.
 pub(crate) const COLUMN_GAP: f64 = 12.0;
 /// A line that ends as near to the right border as this is pointed at level, from its end.
@@ -211,7 +219,7 @@ pub(crate) fn ink(path: &Path, frame: Option<&Frame>) -> Ink {
         Role::Objects => {
             let ink = weighed(Ink { fill: Fill::Tint(OBJECT), ..Ink::line(MIDDLE) });
             // Many narrow objects keep light between their outlines.
-            Ink { width: ink.width.min((narrowest(&path.shape) / 4.0).max(0.3)), ..ink }
+            if narrowest(&path.shape) < 4.0 * MIDDLE { Ink { width: ink.width.min(FINE), ..ink } } else { ink }
         }
         // Hatched, it would fall apart.
         Role::Spot => Ink { dash: "", ..weighed(Ink::line(MIDDLE)) },
@@ -231,6 +239,8 @@ pub(crate) fn ink(path: &Path, frame: Option<&Frame>) -> Ink {
         | Role::PointerHead
         | Role::Within
         | Role::OffScale => Ink::filled(Fill::Solid),
+        Role::Bar => Ink::line(FINE),
+        Role::BarHalf => Ink::filled(Fill::Solid),
         Role::Ruler => Ink::faint(MIDDLE),
         Role::UnitTick => Ink::line(MIDDLE),
         Role::Tick => Ink::line(FINE),

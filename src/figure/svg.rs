@@ -26,7 +26,8 @@ impl Figure {
         svg.assign("role", "img");
         svg.assign("aria-label", self.title());
         svg.assign("aria-description", self.description());
-        svg.assign("style", style::FITS);
+        let page = page::page(self.drawings());
+        svg.assign("style", format!("--foldmark-tall:{};{}", number(page.height() / page.width()), style::FITS));
         svg.to_string()
     }
 
@@ -102,8 +103,9 @@ fn element_of(figure: &Figure, theme: Theme, id: &str) -> Element {
     if texts.peek().is_some() {
         let size = number(style::LETTER);
         let mut group = element("g", &[("fill", theme.ink()), ("stroke", "none"), ("font-size", &size)]);
-        group.assign("font-family", style::FAMILY);
-        if theme == Theme::Page {
+        if theme == Theme::Paper {
+            group.assign("font-family", style::FAMILY);
+        } else {
             // The description says it in order; these are read by who sees where they stand.
             group.assign("aria-hidden", "true");
         }
@@ -126,14 +128,14 @@ fn pattern(tint: Tint, id: &str) -> Element {
     pattern
 }
 
-/// All paths as data; neighbours in one ink are one.
+/// All paths as data; neighbours in one ink are one, but for cloth: where two that run opposite ways overlap, a hole would be left.
 fn strokes(drawings: &[Drawing]) -> Vec<(Ink, String)> {
     let mut strokes: Vec<(Ink, String)> = Vec::new();
     for drawing in drawings {
         for path in drawing.paths() {
             let ink = style::ink(path, drawing.frame());
             match strokes.last_mut() {
-                Some((last, data)) if *last == ink => write_path(data, path),
+                Some((last, data)) if *last == ink && ink.tint().is_none() => write_path(data, path),
                 _ => {
                     let mut data = String::new();
                     write_path(&mut data, path);
@@ -266,15 +268,19 @@ fn text_element(words: &Text) -> Element {
             let mut text = Element::new("text");
             for (index, line) in lines.iter().enumerate() {
                 let mut span = line_of("tspan", line);
+                let down = if index == 0 { style::FOOT } else { style::LEADING / style::LETTER };
                 span.assign("x", number(at.x));
-                span.assign("y", number(at.y + style::FOOT + index as f64 * style::LEADING));
+                span.assign("dy", ems(down));
                 text.append(span);
             }
             text
         }
     };
     text.assign("x", number(at.x));
-    text.assign("y", number(at.y + style::FOOT));
+    text.assign("y", number(at.y));
+    if let [_] = words.lines.as_slice() {
+        text.assign("dy", ems(style::FOOT));
+    }
     match words.anchor {
         Anchor::Start => {}
         Anchor::Middle => text.assign("text-anchor", "middle"),
@@ -307,8 +313,9 @@ fn line_of(name: &str, line: &str) -> Element {
         parts.push_str(&Plain::new(text).to_string());
         parts.push_str("</tspan>");
     };
+    // A page sets letters smaller on a wide sheet, and all that is measured in them follows.
     let [near, raised, lowered, small] =
-        [-style::CLOSE, -style::RAISED, style::RAISED, style::LETTER * style::FRACTION].map(number);
+        [-style::CLOSE, -style::RAISED / style::FRACTION, style::RAISED, style::FRACTION].map(ems);
     for [before, over, under] in fractions {
         if !before.is_empty() {
             part("", before);
@@ -326,6 +333,11 @@ fn line_of(name: &str, line: &str) -> Element {
     let mut element = Element::new(name);
     element.append(Blob::new(parts));
     element
+}
+
+/// A length in ems.
+fn ems(value: f64) -> String {
+    number(value) + "em"
 }
 
 /// A number with at most two decimals.

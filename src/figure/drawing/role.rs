@@ -41,6 +41,10 @@ pub enum Role {
     Leader,
     /// The dot at its end.
     LeaderDot,
+    /// The bar of the scale.
+    Bar,
+    /// Its first half, filled.
+    BarHalf,
     /// The body of a ruler.
     Ruler,
     /// A tick at a whole unit of a ruler.

@@ -3,6 +3,7 @@
 use crate::draft::{Draft, DrawFault, Mark};
 use crate::exercise::{Pen, Piece, Side};
 use crate::figure::drawing::{Figure, plain};
+use crate::figure::layout::bar::scaled;
 use crate::figure::layout::pair::{Panel, pair};
 use crate::figure::layout::sheet::Sheet;
 use crate::figure::subject::cloth::{Cloth, as_marks, near};
@@ -62,7 +63,8 @@ pub fn opened(draft: &Draft, piece: &Piece) -> Result<Option<Figure>, DrawFault>
     ];
     let panels = panels.map(|(heading, sheet)| Panel { heading: heading.to_owned(), note: String::new(), sheet });
     let title = plain(&piece.title);
-    Ok(Some(Figure::new(&format!("{title}: on the fold, and opened out"), &description, pair(panels))))
+    let figure = Figure::new(&format!("{title}: on the fold, and opened out"), &description, pair(panels));
+    Ok(Some(scaled(figure, draft.givens.ruler)))
 }
 
 /// Whether a point lies on the line through another that is square to `out`.

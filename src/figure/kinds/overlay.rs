@@ -3,6 +3,7 @@
 use crate::draft::{Draft, Mark};
 use crate::exercise::{Pen, StepId};
 use crate::figure::drawing::{Figure, Standing, plain};
+use crate::figure::layout::bar::scaled;
 use crate::figure::layout::sheet::Sheet;
 use crate::figure::subject::dimension::{Dimension, side_index};
 use crate::figure::subject::mark::{self, Line};
@@ -80,7 +81,7 @@ pub fn overlay(truth: &Draft, own: &Draft, widths: &TiSlice<StepId, f64>, differ
     // Only what differs is called by name.
     let mut sheet = Sheet { grows: true, ..Sheet::of(expected.into_iter().map(mark::unnamed), dimensions) };
     sheet.marks.extend(own);
-    Some(Figure::new(&title, &description, [sheet.draw()]))
+    Some(scaled(Figure::new(&title, &description, [sheet.draw()]), truth.givens.ruler))
 }
 
 fn grown(bounds: Bounds, by: f64) -> Bounds {

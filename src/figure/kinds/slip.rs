@@ -3,6 +3,7 @@
 use crate::draft::{CutPiece, Draft, DrawFault, Mark};
 use crate::exercise::{Pen, Piece, Slip, StepId};
 use crate::figure::drawing::{Figure, plain};
+use crate::figure::layout::bar::scaled;
 use crate::figure::layout::pair::{Panel, pair};
 use crate::figure::layout::sheet::Sheet;
 use crate::figure::subject::cloth::{as_marks, near};
@@ -65,7 +66,8 @@ pub fn slip(draft: &Draft, slip: &Slip, piece: Option<&Piece>) -> Result<Figure,
         sheet: Sheet::of(shown.marks, shown.dimensions),
     };
     let drawings = pair([panel("right", right, draft), panel("wrong", wrong, &own)]);
-    Ok(Figure::new(&format!("{subject}: right and wrong"), &description, drawings))
+    let figure = Figure::new(&format!("{subject}: right and wrong"), &description, drawings);
+    Ok(scaled(figure, draft.givens.ruler))
 }
 
 /// Half of the figure.

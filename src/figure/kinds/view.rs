@@ -5,6 +5,7 @@
 use crate::draft::{Draft, DrawFault, Seen, Spatial};
 use crate::exercise::{Pen, Recedes, Side, Surface, View};
 use crate::figure::drawing::{Figure, Role, plain};
+use crate::figure::layout::bar::scaled;
 use crate::figure::layout::crowding::leave_right_to_names;
 use crate::figure::layout::sheet::Sheet;
 use crate::figure::subject::dimension::{Dimension, merged};
@@ -90,11 +91,12 @@ pub fn view(draft: &Draft, view: &View) -> Result<Figure, DrawFault> {
     if scene.bounds().is_none_or(|bounds| bounds.width().max(bounds.height()) < 1e-6) {
         return Err(DrawFault { message: "nothing of it can be seen: all its places are the same".to_owned() });
     }
-    let mut sheet = Sheet { grows: true, scene, dimensions: merged(dimensions), ..Sheet::default() };
+    let mut sheet =
+        Sheet { grows: true, is_measurable: true, scene, dimensions: merged(dimensions), ..Sheet::default() };
     leave_right_to_names(&mut sheet);
     let title = format!("{}: {}", plain(&draft.exercise.title), plain(&view.title));
     let description = told(view, seen.iter().all(is_flat), &sheet.dimensions, &sheet.scene);
-    Ok(Figure::new(&title, &description, [sheet.draw()]))
+    Ok(scaled(Figure::new(&title, &description, [sheet.draw()]), draft.givens.ruler))
 }
 
 /// Whether it lies wholly at the front.
