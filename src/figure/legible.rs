@@ -241,7 +241,7 @@ fn made_up(dice: &mut Dice) -> Sheet<'static> {
         let (from, to) = (dice.point(width, height), dice.point(width, height));
         let side = Side::ALL[dice.roll(4) as usize].1;
         let value = ["5 in", "12 1/2 in", "≈ 317.5 cm"][dice.roll(3) as usize].to_owned();
-        sheet.dimensions.push(Dimension { from, to, side, title: "finished width".to_owned(), value });
+        sheet.dimensions.push(Dimension { from, to, side, title: "finished width".to_owned(), value, is_wrong: dice.roll(5) == 0 });
     }
     sheet
 }

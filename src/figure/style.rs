@@ -231,6 +231,8 @@ pub(crate) fn ink(path: &Path, frame: Option<&Frame>) -> Ink {
         Role::RightSide => Ink::dashed(MIDDLE, "0 3.2"),
         Role::Break => stroke(Pen::Guide),
         Role::Dimension | Role::Extension | Role::Leader => Ink::line(FINE),
+        Role::WrongDimension => Ink::line(MIDDLE).accent(),
+        Role::WrongHead => Ink { fill: Fill::Solid, ..Ink::line(FINE).accent() },
         Role::Notch
         | Role::GrainHead
         | Role::FoldHead
@@ -281,7 +283,7 @@ fn narrowest(shape: &Shape) -> f64 {
 /// Whether a text is in bold letters.
 pub(crate) fn is_bold(role: TextRole) -> bool {
     match role {
-        TextRole::NewName | TextRole::Heading | TextRole::Reading => true,
+        TextRole::NewName | TextRole::WrongDimension | TextRole::Heading | TextRole::Reading => true,
         TextRole::Dimension | TextRole::Name | TextRole::Note | TextRole::Row | TextRole::Number | TextRole::Remark => {
             false
         }

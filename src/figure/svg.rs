@@ -64,6 +64,9 @@ impl Theme {
     }
 }
 
+/// The colour of what is new or wrong, in a page.
+const ACCENT: &str = "var(--foldmark-accent,var(--links,currentColor))";
+
 /// A figure as an `svg` element; what it refers to within itself is called by `id`.
 fn element_of(figure: &Figure, theme: Theme, id: &str) -> Element {
     let page = page::page(figure.drawings());
@@ -254,8 +257,16 @@ fn path_element(ink: Ink, data: String, theme: Theme) -> Element {
     }
     match (is_accent, theme) {
         (false, _) => {}
-        (true, Theme::Page) => path.assign("style", "stroke:var(--foldmark-accent,var(--links,currentColor))"),
-        (true, Theme::Paper) => path.assign("stroke", style::FILE_ACCENT),
+        (true, Theme::Page) => {
+            let filled = if fill == Fill::Solid { format!("fill:{ACCENT};") } else { String::new() };
+            path.assign("style", format!("{filled}stroke:{ACCENT}"));
+        }
+        (true, Theme::Paper) => {
+            path.assign("stroke", style::FILE_ACCENT);
+            if fill == Fill::Solid {
+                path.assign("fill", style::FILE_ACCENT);
+            }
+        }
     }
     path
 }

@@ -33,6 +33,10 @@ pub enum Role {
     Break,
     /// A dimension line.
     Dimension,
+    /// The dimension line of a measure that is mistaken.
+    WrongDimension,
+    /// Its arrowhead.
+    WrongHead,
     /// An arrowhead of a dimension line.
     DimensionHead,
     /// An extension line, from what is measured to the dimension line.
@@ -85,6 +89,8 @@ pub enum Standing {
 pub enum TextRole {
     /// The value of a dimension, with or without its name.
     Dimension,
+    /// The value of a dimension that is mistaken.
+    WrongDimension,
     /// The name of something drawn.
     Name,
     /// The name of something drawn in the present step.

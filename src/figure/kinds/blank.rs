@@ -48,7 +48,14 @@ pub fn blank(exercise: &Exercise, like: Option<&Givens>, steps: &[StepId]) -> Op
         if let Some(Mark::Measure { from, to, side, .. }) = all.iter().find(is_measured) {
             let letter = letter(lettered.len());
             let (from, to) = (scheme.at(*from), scheme.at(*to));
-            sheet.dimensions.push(Dimension { from, to, side: *side, title: String::new(), value: letter.clone() });
+            sheet.dimensions.push(Dimension {
+                from,
+                to,
+                side: *side,
+                title: String::new(),
+                value: letter.clone(),
+                is_wrong: false,
+            });
             lettered.push((letter, index));
         }
     }

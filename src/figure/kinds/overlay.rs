@@ -170,7 +170,7 @@ impl Compared<'_> {
             let texts = [("yours", yours_text.unwrap_or_default()), ("rule", one.rule_text.clone())];
             for ((from, to), (whose, text)) in [yours, rule].into_iter().zip(texts) {
                 let value = format!("{whose} {text}");
-                dimensions.push(Dimension { from, to, side: *side, title: title.clone(), value });
+                dimensions.push(Dimension { from, to, side: *side, title: title.clone(), value, is_wrong: false });
             }
         }
         dimensions

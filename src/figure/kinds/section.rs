@@ -68,7 +68,7 @@ pub fn section(draft: &Draft, section: &CrossSection) -> Result<Figure, DrawFaul
                 let (title, value) = (plain(title), mark.value.clone());
                 let up = if *side == Side::Top { f64::from(top) * level } else { 0.0 };
                 let (from, to) = (Point::new(at, up), Point::new(mark.at.1, up));
-                dimensions.push(Dimension { from, to, side: *side, title, value });
+                dimensions.push(Dimension { from, to, side: *side, title, value, is_wrong: false });
             }
         }
     }

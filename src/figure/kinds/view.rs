@@ -77,7 +77,8 @@ pub fn view(draft: &Draft, view: &View) -> Result<Figure, DrawFault> {
             }
             Seen::Measure { value, title, from, to, side } => {
                 let (title, value) = (plain(title), value.clone());
-                let seen = Dimension { from: seen_at(*from), to: seen_at(*to), side: *side, title, value };
+                let seen =
+                    Dimension { from: seen_at(*from), to: seen_at(*to), side: *side, title, value, is_wrong: false };
                 let is_receding =
                     (from[2] - to[2]).abs() > 1e-6 && (from[0] - to[0]).abs() < 1e-6 && (from[1] - to[1]).abs() < 1e-6;
                 if is_receding { &mut receding } else { &mut dimensions }.push(seen);
@@ -112,7 +113,7 @@ fn is_flat(one: &Seen) -> bool {
 fn put_face(scene: &mut Scene, pen: Pen, shows: Option<Surface>, corners: &[Point]) {
     scene.hide_behind(corners);
     if let Some(surface) = shows {
-        scene.fill(surface, corners.to_vec());
+        scene.fill(Role::Cloth(surface), corners.to_vec());
     }
     scene.stroke(Role::Line(pen), closed(corners));
 }

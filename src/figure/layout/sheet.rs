@@ -127,6 +127,7 @@ impl Sheet<'_> {
             cloth.body(frame).for_each(|path| drawing.add(path));
             texts.extend(cloth.fold_area(frame));
         }
+        self.scene.draw_cloth(drawing, frame);
         let leaders = labels::leaders(names, column);
         dimensions::draw(drawing, placed, &drawn, &leaders, &mut texts);
         self.scene.draw(drawing, frame);

@@ -30,14 +30,18 @@ impl<'s> Cloth<'s> {
         self.outline.cutting_bounds().with(self.outline.stitching_bounds())
     }
 
-    /// The cloth within the stitching line, and under it the allowance, where there is one.
-    pub(crate) fn body(&self, frame: &Frame) -> impl Iterator<Item = Path> {
-        let filled = |role: Role, corners: Vec<Point>| {
-            Path::closed(role, &corners.into_iter().map(|point| frame.at(point)).collect::<Vec<_>>())
-        };
+    /// The cloth within the stitching line, and under it the allowance, where there is one, in millimetres.
+    pub(crate) fn faces(&self) -> impl Iterator<Item = (Role, Vec<Point>)> {
         let has_allowance = self.outline.edges().iter().any(|edge| edge.finish.width() > 0.0);
-        let allowance = has_allowance.then(|| filled(Role::Allowance, self.outline.cutting()));
-        allowance.into_iter().chain([filled(Role::Cloth(self.shows), self.outline.stitching())])
+        let allowance = has_allowance.then(|| (Role::Allowance, self.outline.cutting()));
+        allowance.into_iter().chain([(Role::Cloth(self.shows), self.outline.stitching())])
+    }
+
+    /// The same as it is drawn.
+    pub(crate) fn body(&self, frame: &Frame) -> impl Iterator<Item = Path> {
+        self.faces().map(|(role, corners)| {
+            Path::closed(role, &corners.into_iter().map(|point| frame.at(point)).collect::<Vec<_>>())
+        })
     }
 
     /// The sides of the cutting outline, each with whether it lies on the fold.

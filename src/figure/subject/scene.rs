@@ -1,6 +1,5 @@
 //! What sections and views are made of: strokes and names of their own, drawn from back to front.
 
-use crate::exercise::Surface;
 use crate::figure::drawing::{Drawing, Frame, Path, Role, TextRole, plain};
 use crate::figure::style;
 use crate::figure::subject::dimension::Dimension;
@@ -11,8 +10,8 @@ use crate::html::keep_lengths;
 /// Strokes, arrowheads and names, in millimetres.
 #[derive(Default)]
 pub(crate) struct Scene {
-    /// What of the cloth is seen, each over those before it.
-    fills: Vec<(Surface, Vec<Point>)>,
+    /// Cloth, each over what is before it.
+    fills: Vec<(Role, Vec<Point>)>,
     strokes: Vec<(Role, Vec<Point>)>,
     heads: Vec<(Point, Point)>,
     names: Vec<(String, Point, bool)>,
@@ -26,9 +25,9 @@ impl Scene {
         self.strokes.push((role, points));
     }
 
-    /// A face of cloth, over all that is filled so far.
-    pub(crate) fn fill(&mut self, surface: Surface, corners: Vec<Point>) {
-        self.fills.push((surface, corners));
+    /// A face of cloth or allowance, over all that is filled so far.
+    pub(crate) fn fill(&mut self, role: Role, corners: Vec<Point>) {
+        self.fills.push((role, corners));
     }
 
     /// An arrowhead with its tip at the first point, pointing away from the second.
@@ -89,11 +88,15 @@ impl Scene {
         })
     }
 
-    pub(crate) fn draw(&self, drawing: &mut Drawing, frame: &Frame) {
-        for (surface, corners) in &self.fills {
+    /// The cloth, under everything else.
+    pub(crate) fn draw_cloth(&self, drawing: &mut Drawing, frame: &Frame) {
+        for (role, corners) in &self.fills {
             let corners: Vec<Point> = corners.iter().map(|point| frame.at(*point)).collect();
-            drawing.add(Path::closed(Role::Cloth(*surface), &corners));
+            drawing.add(Path::closed(*role, &corners));
         }
+    }
+
+    pub(crate) fn draw(&self, drawing: &mut Drawing, frame: &Frame) {
         for (role, points) in &self.strokes {
             let points: Vec<Point> = points.iter().map(|point| frame.at(*point)).collect();
             drawing.add(Path::run(*role, &points));
