@@ -3,6 +3,7 @@
 use crate::draft::{CutPiece, Draft, DrawFault, Mark};
 use crate::exercise::Piece;
 use crate::figure::drawing::{Figure, plain};
+use crate::figure::layout::bar::scaled;
 use crate::figure::layout::crowding::leave_right_to_names;
 use crate::figure::layout::sheet::Sheet;
 use crate::figure::subject::cloth::Cloth;
@@ -35,7 +36,7 @@ pub fn piece(draft: &Draft, piece: &Piece) -> Result<Figure, DrawFault> {
     leave_right_to_names(&mut sheet);
     let title = format!("{}: cut {} of {}", piece.title, piece.count, piece.cloth);
     let description = told(draft, piece, &cut, &sheet.dimensions);
-    Ok(Figure::new(&title, &description, [sheet.draw()]))
+    Ok(scaled(Figure::new(&title, &description, [sheet.draw()]), draft.givens.ruler))
 }
 
 fn capital(text: &str) -> String {

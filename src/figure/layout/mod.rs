@@ -1,5 +1,6 @@
 //! Where everything stands on the sheet.
 
+pub(crate) mod bar;
 pub(crate) mod crowding;
 mod dimensions;
 pub(crate) mod fit;
