@@ -2,15 +2,14 @@
 
 use crate::draft::{Draft, Mark};
 use crate::exercise::{Pen, Side};
-use crate::figure::drawing::{Anchor, Area, Drawing, Figure, Frame, Path, Role, Text, TextRole, plain};
-use crate::figure::layout::page::space;
+use crate::figure::drawing::{Anchor, Area, Figure, Frame, Path, Role, Text, TextRole, plain};
+use crate::figure::layout::bar::scaled;
 use crate::figure::layout::sheet::Sheet;
 use crate::figure::subject::dimension::Dimension;
 use crate::figure::telling::Telling;
 use crate::figure::{letters, style};
 use crate::geometry::{Bounds, Point};
 use crate::lay::{Laid, Lay};
-use crate::length::{Length, Unit};
 
 /// The pieces of one cloth in their places, to scale, the grain upright, each with its name, with a scale bar below. A
 /// name for which there is no room in its piece stands beside the cloth.
@@ -45,13 +44,13 @@ pub fn lay(draft: &Draft, lay: &Lay) -> Figure {
     let mut drawing = sheet.draw();
     for (laid, (name, is_beside)) in lay.laid.iter().zip(names.iter().zip(is_beside)) {
         let corners: Vec<Point> = laid.outline.iter().map(|point| frame.at(*point)).collect();
-        drawing.add(Path::closed(Role::Cloth, &corners));
+        drawing.add(Path::closed(Role::Cloth(laid.piece.shows), &corners));
         if let Some(text) = inside(&frame, laid, name).filter(|_| !is_beside) {
             drawing.write(text);
         }
     }
-    scale_bar(draft, &mut drawing, &frame);
-    Figure::new(&format!("Lay of {}", lay.name), &told(draft, lay, &names), [drawing])
+    let figure = Figure::new(&format!("Lay of {}", lay.name), &told(draft, lay, &names), [drawing]);
+    scaled(figure, draft.givens.ruler)
 }
 
 /// A piece's name, with a number if there are several.
@@ -85,7 +84,7 @@ fn sheet<'s>(draft: &Draft, lay: &Lay, bounds: Bounds, names: &[String], is_besi
         let lines = laid.outline.iter().copied().zip(next.copied()).collect();
         marks.push(line(lines, Pen::Cut, is_beside.then(|| name.clone())));
     }
-    let dimension = |from, to, side, value| Dimension { from, to, side, title: String::new(), value };
+    let dimension = |from, to, side, value| Dimension { from, to, side, title: String::new(), value, is_wrong: false };
     let dimensions = vec![
         dimension(least, right.0, Side::Bottom, draft.written(bounds.width())),
         dimension(least, left.1, Side::Left, draft.written(bounds.height())),
@@ -115,22 +114,6 @@ fn inside(frame: &Frame, laid: &Laid, name: &str) -> Option<Text> {
         }
     }
     None
-}
-
-/// A length in round numbers below the drawing, about a quarter of its width.
-fn scale_bar(draft: &Draft, drawing: &mut Drawing, frame: &Frame) {
-    let unit = if draft.givens.ruler.is_metric() { Unit::Centimetre } else { Unit::Inch };
-    let most = frame.millimetres() * frame.area().width() / 4.0;
-    let rounds = [1, 2, 5, 10, 20, 50, 100].map(|count| Length::of(count, unit));
-    let length = rounds.into_iter().rev().find(|length| length.as_mm() <= most).unwrap_or(rounds[0]);
-    let (left, right) = (frame.area().left, frame.area().left + frame.length(length.as_mm()));
-    let y = space(drawing).bottom + style::LANE;
-    let tick = |x: f64| [Point::new(x, y - style::GAP_TICK), Point::new(x, y + style::GAP_TICK)];
-    let bar = vec![Point::new(left, y), Point::new(right, y)];
-    drawing.add(Path::runs(Role::UnitTick, [bar, tick(left).to_vec(), tick(right).to_vec()]));
-    let text = draft.write(length).to_string();
-    let at = Point::new(right + 2.0 * style::CLEAR, y);
-    drawing.write(Text::level(TextRole::Number, vec![text], at, Anchor::Start));
 }
 
 fn told(draft: &Draft, lay: &Lay, names: &[String]) -> String {
