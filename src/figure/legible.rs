@@ -1,6 +1,7 @@
 //! Every figure, of many drafts and of made-up sheets, is proofed: no text on a text, no text on a line.
 
-use super::drawing::{Anchor, Area, Drawing, Path, Role, Shape, Standing, Text, TextRole};
+use super::drawing::{Anchor, Area, Drawing, Path, Role, Standing, Text, TextRole};
+use super::layout::inside::lines;
 use super::layout::{page, sheet::Sheet};
 use super::subject::dimension::Dimension;
 use super::{Chosen, Differing, Figure, letters, style};
@@ -9,49 +10,7 @@ use crate::exercise::{GivenKind, Pen, Shelf, Side, StepId};
 use crate::formula::{Base, Values};
 use crate::geometry::{Curve, Point};
 use crate::length::Ruler;
-use kurbo::{Arc, BezPath, ParamCurve, PathEl};
 use typed_index_collections::TiVec;
-
-/// The lines of a drawing, as pairs of points. Arrowheads and filled shapes are left out; a curve stands for the straight
-/// lines between its points, and an arc of a third of a circle for sixteen of them.
-fn lines(drawing: &Drawing) -> Vec<(Point, Point)> {
-    let at = |point: kurbo::Point| Point::new(point.x, point.y);
-    let mut lines = Vec::new();
-    let mut run = |points: &[kurbo::Point]| lines.extend(points.windows(2).map(|pair| (at(pair[0]), at(pair[1]))));
-    let is_stroked = |path: &&Path| style::ink(path, drawing.frame()).width > 0.0;
-    for path in drawing.paths().iter().filter(is_stroked) {
-        match &path.shape {
-            Shape::Runs(path) => corners(path).iter().for_each(|points| run(points)),
-            // An arc between equal points is left out.
-            Shape::Arc { arcs, .. } => arcs.iter().filter_map(Arc::from_svg_arc).for_each(|arc| {
-                run(&(0..=16).map(|part| arc.eval(f64::from(part) / 16.0)).collect::<Vec<_>>());
-            }),
-            Shape::Rounded(all) => all.iter().for_each(|one| {
-                let corner = kurbo::Point::new;
-                let (left, top, right, bottom) = (one.rect().x0, one.rect().y0, one.rect().x1, one.rect().y1);
-                let start = corner(left, top);
-                run(&[start, corner(right, top), corner(right, bottom), corner(left, bottom), start]);
-            }),
-        }
-    }
-    lines
-}
-
-/// The points of every run of a path, those that its curves only bend towards among them.
-fn corners(path: &BezPath) -> Vec<Vec<kurbo::Point>> {
-    let mut runs: Vec<Vec<kurbo::Point>> = Vec::new();
-    for element in path.elements() {
-        match (*element, runs.last_mut()) {
-            (PathEl::MoveTo(to), _) => runs.push(vec![to]),
-            (PathEl::LineTo(to), Some(run)) => run.push(to),
-            (PathEl::QuadTo(by, to), Some(run)) => run.extend([by, to]),
-            (PathEl::CurveTo(by, and, to), Some(run)) => run.extend([by, and, to]),
-            (PathEl::ClosePath, Some(run)) => run.push(run[0]),
-            (_, None) => panic!("{path:?} begins nowhere"),
-        }
-    }
-    runs
-}
 
 /// What is wrong with a figure, in words.
 fn faults(figure: &Figure) -> Vec<String> {

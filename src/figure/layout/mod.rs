@@ -4,6 +4,7 @@ pub(crate) mod bar;
 pub(crate) mod crowding;
 mod dimensions;
 pub(crate) mod fit;
+pub(crate) mod inside;
 mod labels;
 pub(crate) mod page;
 pub(crate) mod pair;
