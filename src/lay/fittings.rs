@@ -32,7 +32,10 @@ pub fn to_buy(fitted: &Fitted, step: Length, is_metric: bool) -> Option<Length> 
     let length = fitted.length?;
     match fitted.fitting.kind {
         FittingKind::Zip => next_zip(length, is_metric),
-        kind if kind.is_cut() => Some(rounded_up(length * i64::from(fitted.fitting.count), step)),
-        _ => Some(length),
+        FittingKind::Ring => Some(length),
+        FittingKind::Cord | FittingKind::Webbing | FittingKind::Ribbon => {
+            Some(rounded_up(length * i64::from(fitted.fitting.count), step))
+        }
+        FittingKind::Eyelet | FittingKind::Fastening | FittingKind::Thread => None,
     }
 }

@@ -66,15 +66,18 @@ pub fn pack(width: Length, blocks: &[Block], work: u32) -> Option<Packing> {
     Some(best)
 }
 
+/// What blocks are sorted by.
+type Key = fn(&Block) -> (i128, i128);
+
 /// The best of the simple methods.
 fn by_hand(width: Length, blocks: &[Block]) -> Option<Packing> {
-    let orders: [fn(&Block) -> (i128, i128); 4] = [
+    let orders: [Key; 4] = [
         |block| (block.along.nm().into(), block.across.nm().into()),
         |block| (block.across.nm().into(), block.along.nm().into()),
         |block| (block.area(), block.along.nm().into()),
         |block| (block.across.max(block.along).nm().into(), block.area()),
     ];
-    let ordered = |key: fn(&Block) -> (i128, i128)| {
+    let ordered = |key: Key| {
         let mut order: Vec<usize> = (0..blocks.len()).collect();
         order.sort_by_key(|&index| Reverse((blocks[index].on_fold, key(&blocks[index]))));
         bottom_left(width, blocks, &order)

@@ -160,7 +160,7 @@ fn lies_as_its_grain_says(draft: &Draft, laid: &Laid, is_folded: bool, name: &st
         assert!((first.0 - other.0).abs() < 1e-6 && (first.1 - other.1).abs() < 1e-6, "{name}: {first:?} {other:?}");
     }
     // A pair is a left and a right.
-    assert!(laid.on_fold || is_folded || laid.is_mirrored == (laid.copy % 2 == 0), "{name}");
+    assert!(laid.on_fold || is_folded || laid.is_mirrored == (laid.copy.is_multiple_of(2)), "{name}");
 }
 
 /// A draft is laid in the same way every time.

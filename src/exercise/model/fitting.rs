@@ -45,11 +45,6 @@ impl FittingKind {
             FittingKind::Eyelet | FittingKind::Fastening | FittingKind::Thread => false,
         }
     }
-
-    /// Whether it is cut from a longer one.
-    pub const fn is_cut(self) -> bool {
-        self.has_length() && !matches!(self, FittingKind::Zip | FittingKind::Ring)
-    }
 }
 
 /// Something bought beside cloth.
