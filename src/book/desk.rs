@@ -43,6 +43,6 @@ const BEGIN: &str = "\
 <h1>The desk</h1>
 <p>Mark what students sent, and set practice. Everything stays on this machine: the page loads nothing, and nothing leaves it. What
 it makes is what the program’s commands make.</p>
-<noscript><p>This page works only where scripts may run.</p></noscript>
+<p id=\"waiting\">This page works only where scripts may run.</p>
 </header>
 ";

@@ -543,6 +543,7 @@ async function begin() {
     main.append(el("p", { role: "alert" }, error instanceof Error ? error.message : String(error)));
     return;
   }
+  document.getElementById("waiting")?.remove();
   document.body.append(listener);
   main.append(
     part("What there is", place, news, about),
