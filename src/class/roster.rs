@@ -107,6 +107,28 @@ pub fn read_roster(text: &[u8], most: usize) -> Result<Vec<Student>, Vec<Fault>>
     }
 }
 
+/// Which of some students someone is: the one of that name and id, or the only one of that name where an id is missing. Capitals and
+/// spaces make no other name.
+///
+/// ```
+/// use foldmark::class::{Student, which_student};
+/// let student = |name: &str, id: &str| Student { name: name.into(), id: id.into() };
+/// let class = [student("Tansy", "1"), student("Sorrel", "3"), student("Sorrel", "9")];
+/// assert_eq!(which_student(&class, &student(" tansy", "")), Some(0));
+/// assert_eq!(which_student(&class, &student("Sorrel", "9")), Some(2));
+/// assert_eq!(which_student(&class, &student("Sorrel", "")), None);
+/// ```
+pub fn which_student(students: &[Student], wanted: &Student) -> Option<usize> {
+    let plain = |name: &str| name.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
+    let name = plain(&wanted.name);
+    let of_name: Vec<usize> = (0..students.len()).filter(|at| plain(&students[*at].name) == name).collect();
+    let exact = of_name.iter().copied().find(|at| students[*at].id == wanted.id);
+    exact.or(match of_name[..] {
+        [only] if wanted.id.is_empty() || students[only].id.is_empty() => Some(only),
+        _ => None,
+    })
+}
+
 /// The columns of a roster beside those with names and ids: a number or an e-mail address, by which other programs know who is
 /// who.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]

@@ -1,7 +1,7 @@
 //! A course: students against sets, with who is missing, late, refused or not on the roster.
 
 use super::gradebook::push_cell;
-use crate::class::{Points, RosterColumns, Student};
+use crate::class::{Points, RosterColumns, Student, which_student};
 use crate::text::harmless;
 use std::collections::BTreeMap;
 
@@ -73,6 +73,8 @@ pub struct CourseRow {
     pub student: Student,
     /// Whether the student is on the roster, if there is one.
     pub is_on_roster: bool,
+    /// The student's page over all sets, as an address beside the course's page; none, if there is none.
+    pub page: Option<String>,
     /// For each column what stands there.
     pub cells: Vec<CourseCell>,
 }
@@ -120,18 +122,19 @@ impl Course {
                 columns.push((CourseColumn { set, name: format!("{name}, slips to be found") }, true));
             }
         }
-        let mut students: Vec<(Student, bool)> = roster.iter().map(|student| (student.clone(), true)).collect();
+        let mut students: Vec<Student> = roster.to_vec();
         let mut placed: Vec<Vec<usize>> = Vec::new();
         for set in &sets {
             let place = |sheet: &CourseSheet| {
-                let known = row_of(&students, &sheet.student);
+                let known = which_student(&students, &sheet.student);
                 known.unwrap_or_else(|| {
-                    students.push((sheet.student.clone(), roster.is_empty()));
+                    students.push(sheet.student.clone());
                     students.len() - 1
                 })
             };
             placed.push(set.sheets.iter().map(place).collect());
         }
+        let is_on_roster = |row: usize| roster.is_empty() || row < roster.len();
         let cell = |row: usize, column: &CourseColumn, is_hunt: bool| {
             let set = &sets[column.set];
             let mut found: Option<CourseCell> = None;
@@ -149,15 +152,14 @@ impl Course {
                     (None, None) => CourseCell::Refused,
                 });
             }
-            let is_for = || {
-                let set_for: Vec<(Student, bool)> = set.set_for.iter().map(|student| (student.clone(), true)).collect();
-                set_for.is_empty() || row_of(&set_for, &students[row].0).is_some()
-            };
-            found.unwrap_or_else(|| if students[row].1 && is_for() { CourseCell::Missing } else { CourseCell::NotSet })
+            let is_for = || set.set_for.is_empty() || which_student(&set.set_for, &students[row]).is_some();
+            found
+                .unwrap_or_else(|| if is_on_roster(row) && is_for() { CourseCell::Missing } else { CourseCell::NotSet })
         };
-        let rows = students.iter().enumerate().map(|(row, (student, is_on_roster))| CourseRow {
+        let rows = students.iter().enumerate().map(|(row, student)| CourseRow {
             student: student.clone(),
-            is_on_roster: *is_on_roster,
+            is_on_roster: is_on_roster(row),
+            page: None,
             cells: columns.iter().map(|(column, is_hunt)| cell(row, column, *is_hunt)).collect(),
         });
         let rows = rows.collect();
@@ -169,18 +171,6 @@ impl Course {
         let missing = move |row: &&CourseRow| row.cells[column] == CourseCell::Missing;
         self.rows.iter().filter(missing).map(|row| &row.student)
     }
-}
-
-/// Which of some students someone is: the one of that name and id, or the only one of that name where an id is missing.
-fn row_of(students: &[(Student, bool)], wanted: &Student) -> Option<usize> {
-    let plain = |name: &str| name.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
-    let name = plain(&wanted.name);
-    let of_name: Vec<usize> = (0..students.len()).filter(|at| plain(&students[*at].0.name) == name).collect();
-    let exact = of_name.iter().copied().find(|at| students[*at].0.id == wanted.id);
-    exact.or(match of_name[..] {
-        [only] if wanted.id.is_empty() || students[only].0.id.is_empty() => Some(only),
-        _ => None,
-    })
 }
 
 /// What the gradebook of every course begins with.

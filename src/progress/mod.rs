@@ -1,0 +1,7 @@
+//! What students have mastered, step by step over the sets of a course, and what to set them next.
+
+mod history;
+mod tracing;
+
+pub use history::{AnswerResult, CameBack, History, Progress, SetResult, SheetResult, StepProgress, Try};
+pub use tracing::{Estimate, MASTERED, Surety, Tracing};
