@@ -11,6 +11,7 @@ use crate::check::{
 };
 use crate::class::{Points, RosterColumns, Student};
 use crate::files::{Staged, shown};
+use crate::progress::{History, progress_pages, progress_part};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -19,7 +20,10 @@ use std::path::{Path, PathBuf};
 const OF_SET: [&str; 5] = ["index.html", "students", "gradebook.csv", "result.json", "print.html"];
 
 /// What stands beside the folders of the sets.
-const OF_COURSE: [&str; 3] = ["index.html", "gradebook.csv", "sheets.csv"];
+const OF_COURSE: [&str; 4] = ["index.html", "gradebook.csv", "sheets.csv", BY_STUDENT];
+
+/// The folder with a page for each student over all sets; no set's folder has an underscore in its name.
+const BY_STUDENT: &str = "by_student";
 
 /// The results of a class while they are gathered.
 pub(super) struct CourseResults<'s> {
@@ -133,7 +137,7 @@ impl<'s> CourseResults<'s> {
         sets.extend(kept_back.into_iter().map(|(name, sheets)| self.course_set(&name, sheets)));
         // Week 10 comes after week 9.
         sets.sort_by_key(|set| (digits(&set.name), set.name.clone()));
-        let course = Course::new(&self.title, &self.roster.0, sets);
+        let mut course = Course::new(&self.title, &self.roster.0, sets);
         let mut lines: BTreeMap<String, Vec<String>> = BTreeMap::new();
         for (name, marked) in self.sets.iter().filter(|(name, _)| !kept_names.contains(name)) {
             self.write_set(&staged, name, marked, &course, faults)?;
@@ -143,6 +147,7 @@ impl<'s> CourseResults<'s> {
             let book = fs::read_to_string(self.root.join(&name).join("gradebook.csv")).unwrap_or_default();
             lines.insert(name, book.split_inclusive("\r\n").skip(1).map(str::to_owned).collect());
         }
+        self.by_student(&staged, &mut course)?;
         staged.write("index.html", &course_page(&course, files))?;
         staged.write("gradebook.csv", &course_gradebook(&course, &self.roster.1))?;
         staged.write("sheets.csv", &sheets_book(&course, &lines))?;
@@ -162,6 +167,28 @@ impl<'s> CourseResults<'s> {
             set.set_for = students.map(|sheet| Student { name: sheet.student.clone(), id: sheet.id.clone() }).collect();
         }
         set
+    }
+
+    /// Writes a page for each student over all sets, and one file that prints them all.
+    fn by_student(&self, staged: &Staged, course: &mut Course) -> Result<(), Failure> {
+        let mut history = History::default();
+        for CourseSet { name, .. } in &course.sets {
+            let result = |root: &Path| fs::read_to_string(root.join(name).join("result.json")).ok();
+            let new = result(&staged.path(""));
+            history.add(name, &new.or_else(|| result(&self.root)).unwrap_or_default());
+        }
+        let students: Vec<Student> = course.rows.iter().map(|row| row.student.clone()).collect();
+        let mut used = BTreeSet::new();
+        let mut parts = Vec::new();
+        for (at, row) in course.rows.iter_mut().enumerate() {
+            let part = progress_part(&history.of(at, &students), &history);
+            let page = format!("{BY_STUDENT}/{}.html", student_file(&row.student, &students, "", &mut used));
+            staged.write(&page, &progress_pages(&row.student.name, std::slice::from_ref(&part)))?;
+            row.page = Some(page);
+            parts.push(part);
+        }
+        let title = if self.title.is_empty() { "Progress" } else { &self.title };
+        Ok(staged.write(&format!("{BY_STUDENT}/print_all.html"), &progress_pages(title, &parts))?)
     }
 
     fn write_set(
@@ -283,22 +310,29 @@ fn notes(course: &Course, set: &str) -> Vec<String> {
 fn page_names(marked: &Marked) -> Vec<String> {
     let several = marked.sheets.iter().filter(is_marked).any(|sheet| sheet.exercise != marked.sheets[0].exercise);
     let mut used = BTreeSet::new();
+    let students: Vec<Student> = marked.sheets.iter().map(|sheet| sheet.student.clone()).collect();
     let named = marked.sheets.iter().filter(is_marked).map(|sheet| {
-        let name = match file_name(&sheet.student.name) {
-            name if name.is_empty() => "student".to_owned(),
-            name => name,
-        };
-        let others = marked.sheets.iter().filter(|other| other.student.name == sheet.student.name);
-        let needs_id = others.map(|other| &other.student.id).collect::<BTreeSet<_>>().len() > 1;
-        let id = if needs_id { file_name(&sheet.student.id) } else { String::new() };
         let exercise = if several { sheet.exercise.as_str() } else { "" };
-        let parts: Vec<&str> = [name.as_str(), &id, exercise].into_iter().filter(|part| !part.is_empty()).collect();
-        let stem = parts.join("-");
-        let stems = std::iter::once(stem.clone()).chain((2..).map(|number| format!("{stem}-{number}")));
-        let stem = stems.into_iter().find(|stem| used.insert(stem.clone())).unwrap_or(stem);
-        format!("students/{stem}.html")
+        format!("students/{}.html", student_file(&sheet.student, &students, exercise, &mut used))
     });
     named.collect()
+}
+
+/// A name for a student's file that no other has: with the id where two are called the same.
+fn student_file(student: &Student, all: &[Student], exercise: &str, used: &mut BTreeSet<String>) -> String {
+    let name = match file_name(&student.name) {
+        name if name.is_empty() => "student".to_owned(),
+        name => name,
+    };
+    let others = all.iter().filter(|other| other.name == student.name);
+    let needs_id = others.map(|other| &other.id).collect::<BTreeSet<_>>().len() > 1;
+    let id = if needs_id { file_name(&student.id) } else { String::new() };
+    let parts: Vec<&str> = [name.as_str(), &id, exercise].into_iter().filter(|part| !part.is_empty()).collect();
+    let stem = parts.join("-");
+    let stems = std::iter::once(stem.clone()).chain((2..).map(|number| format!("{stem}-{number}")));
+    let stem = stems.into_iter().find(|stem| !used.contains(stem)).unwrap_or(stem);
+    used.insert(stem.clone());
+    stem
 }
 
 /// A row for each sheet of the course, with its set before it.
@@ -358,7 +392,10 @@ fn refuse_foreign_files(root: &Path, sets: &BTreeMap<String, Marked>) -> Result<
                 return foreign(&entry.path());
             }
         }
-        for entry in fs::read_dir(root.join(name).join("students")).into_iter().flatten().flatten() {
+    }
+    let of_sets = sets.keys().map(|name| root.join(name).join("students"));
+    for folder in of_sets.chain([root.join(BY_STUDENT)]) {
+        for entry in fs::read_dir(folder).into_iter().flatten().flatten() {
             if entry.path().extension().is_none_or(|ending| ending != "html") {
                 return foreign(&entry.path());
             }
