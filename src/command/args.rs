@@ -265,6 +265,13 @@ pub(super) struct PracticeArgs {
     /// Which week of a class the set is for; the next one, if left out.
     #[arg(long, value_name = "N", value_parser = |text: &str| whole::<u16>(text, 1, 999), conflicts_with = "out")]
     pub week: Option<u16>,
+    /// Choose from what went wrong in this set, such as `week-1`: for each student problems in which the steps that they missed
+    /// matter, at a level that fits. It says why it chose. In a class's folder, after `foldmark check`.
+    #[arg(long, value_name = "SET", conflicts_with_all = ["count", "slips", "class"])]
+    pub from: Option<String>,
+    /// With `--from`: for all the same steps and level, those that most of the class missed.
+    #[arg(long, requires = "from")]
+    pub together: bool,
     /// Replace an earlier set; in a class's folder that of the week, or the last one.
     #[arg(long)]
     pub force: bool,

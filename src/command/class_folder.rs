@@ -1,8 +1,8 @@
 //! The folder of a class: what its `class.toml` says where a command is run in it, or below it.
 
 use super::inputs::{read_policy, upward};
-use super::terminal::Failure;
-use crate::class::{Policy, RosterColumns, Student, read_roster, roster_columns};
+use super::terminal::{Failure, notice};
+use crate::class::{Policy, RosterColumns, Student, Wishes, read_roster, roster_columns, roster_wishes};
 use crate::exercise::Shelf;
 use crate::files::{read_text, shown, worksheets};
 use crate::practice::MOST_SHEETS;
@@ -33,6 +33,22 @@ pub(super) fn here(shelf: &Shelf) -> Result<Option<(PathBuf, Policy)>, Failure> 
 
 /// The students of a roster, and its other columns: CSV, or the first sheet of a spreadsheet that has something in it.
 pub(super) fn roster(file: &Path) -> Result<(Vec<Student>, RosterColumns), Failure> {
+    let (text, students) = roster_text(file)?;
+    Ok((students, roster_columns(text.as_bytes())))
+}
+
+/// The students of a roster with what it says of their sheets; columns that are not known are told of.
+pub(super) fn roster_with_wishes(file: &Path) -> Result<Vec<(Student, Wishes)>, Failure> {
+    let (text, students) = roster_text(file)?;
+    let path = shown(file);
+    let (wishes, said) = roster_wishes(text.as_bytes())
+        .map_err(|faults| Failure(faults.iter().map(|fault| format!("{path}: {fault}")).collect()))?;
+    said.iter().for_each(|says| notice(&format!("{path}: {says}")));
+    let of = |student: &Student| wishes.iter().find(|(other, _)| other == student).map(|(_, wishes)| *wishes);
+    Ok(students.into_iter().map(|student| (student.clone(), of(&student).unwrap_or_default())).collect())
+}
+
+fn roster_text(file: &Path) -> Result<(String, Vec<Student>), Failure> {
     let is_spreadsheet = file.extension().is_some_and(|ending| ending == "xlsx" || ending == "ods");
     let text = match is_spreadsheet {
         true => worksheets(file)?.into_iter().next().map(|sheet| sheet.csv).unwrap_or_default(),
@@ -42,5 +58,5 @@ pub(super) fn roster(file: &Path) -> Result<(Vec<Student>, RosterColumns), Failu
     let tell = |fault: &crate::text::Fault| format!("{path}: {fault}");
     let students = read_roster(text.as_bytes(), MOST_SHEETS);
     let students = students.map_err(|faults| Failure(faults.iter().map(tell).collect()))?;
-    Ok((students, roster_columns(text.as_bytes())))
+    Ok((text, students))
 }

@@ -222,7 +222,7 @@ fn is_marked(sheet: &&CourseSheet) -> bool {
 }
 
 /// The first number in a name.
-fn digits(name: &str) -> u64 {
+pub(super) fn digits(name: &str) -> u64 {
     let number: String = name.chars().skip_while(|c| !c.is_ascii_digit()).take_while(char::is_ascii_digit).collect();
     number.parse().unwrap_or(0)
 }

@@ -13,6 +13,7 @@ mod grading;
 mod inputs;
 mod kept_sets;
 mod marking;
+mod next_set;
 mod practice;
 mod proof;
 mod results;

@@ -3,18 +3,21 @@
 use super::args::PracticeArgs;
 use super::class_folder;
 use super::inputs::{RECORD_FILE, upward};
+use super::next_set::{NextSet, WHY};
 use super::shelf::open_for;
 use super::terminal::{Done, Failure, Progress, Status, print};
-use crate::class::{Folders, Policy, SetRecord, SetSheet, Student};
-use crate::exercise::{Exercise, Shelf};
+use crate::class::{Folders, Policy, SetRecord, SetSheet, Student, Wishes};
+use crate::exercise::{Exercise, Shelf, SlipId};
 use crate::files::{Staged, read_bytes, shown, why};
 use crate::length::{Ruler, Unit};
 use crate::practice::{
     DOCUMENT_END, MOST_SHEETS, Maker, PracticeFault, Problem, Sheet, Sheets, Task, answer_table, coded_file_of,
     document, document_head, key_page, key_table,
 };
-use crate::text::{CsvRow, csv_rows};
+use crate::progress::{Next, give_out};
+use crate::text::{CsvRow, csv_rows, harmless};
 use any_ascii::any_ascii;
+use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -23,6 +26,9 @@ pub(super) const MADE_FROM: &str = "made-from";
 
 /// The folders of a set. The key never lies with the sheets.
 pub(super) const FOLDERS: [&str; 3] = ["sheets", "answers", "key"];
+
+/// So many problems are made for each that is set, where they are chosen from.
+const TO_CHOOSE_FROM: usize = 4;
 
 /// What is wanted of each exercise.
 #[derive(Debug, Clone, Copy)]
@@ -60,15 +66,22 @@ pub(super) fn run(args: &PracticeArgs) -> Done {
         }
         practice.level = week.practice.level.or(practice.level);
     }
-    let names = if args.exercises_named.is_empty() { practice.exercises } else { args.exercises_named.clone() };
+    let roster = class.as_ref().and_then(|(folder, policy)| Some(folder.join(policy.roster.as_ref()?)));
+    let roster = args.class.clone().or(roster.filter(|_| args.count.is_none()));
+    let roster = roster.map(|file| class_folder::roster_with_wishes(&file)).transpose()?.unwrap_or_default();
+    let (students, wishes): (Vec<Student>, Vec<Wishes>) = roster.into_iter().unzip();
+    let from = args.from.as_ref();
+    let from = from.map(|from| NextSet::open(from, args.together, class.as_ref(), &students)).transpose()?;
+    let names = match &from {
+        _ if !args.exercises_named.is_empty() => args.exercises_named.clone(),
+        Some(from) => from.exercises(),
+        None => practice.exercises,
+    };
     if names.is_empty() {
         return Err("name an exercise to set, such as `foldmark practice flap-roll`; `foldmark list` shows them"
             .to_owned()
             .into());
     }
-    let roster = class.as_ref().and_then(|(folder, policy)| Some(folder.join(policy.roster.as_ref()?)));
-    let roster = args.class.clone().or(roster.filter(|_| args.count.is_none()));
-    let students = roster.map(|file| class_folder::roster(&file)).transpose()?.unwrap_or_default().0;
     let (class_ruler, class_unit) = policy.map_or((None, None), |policy| (policy.ruler, policy.unit));
     let units = [args.measuring.ruler.map(Ruler::unit), args.measuring.unit, class_ruler.map(Ruler::unit), class_unit];
     let is_metric = units.into_iter().flatten().next().is_some_and(Unit::is_metric);
@@ -76,12 +89,28 @@ pub(super) fn run(args: &PracticeArgs) -> Done {
         level: args.level.or(practice.level.filter(|_| args.exercises_named.is_empty())),
         task: args.slips.map_or(Task::Draft, Task::FindSlips),
         ruler: args.measuring.ruler,
-        class_ruler: class_ruler.filter(|ruler| ruler.is_metric() == is_metric),
+        class_ruler,
         is_metric,
         count: args.count.unwrap_or(12),
         seed: args.seed.or(place.week).unwrap_or(1),
     };
-    let papers = papers(shelf, &names, wish, students)?;
+    let is_measured = args.measuring.unit.is_some() || args.measuring.ruler.is_some();
+    let own = |exercise: &Exercise, student: usize| {
+        let of_roster = wishes.get(student).copied().unwrap_or_default();
+        let next = from.as_ref().map(|from| from.next(exercise, student));
+        let levels = || exercise.practice.levels.iter().map(|level| level.level);
+        // Not every exercise has every level that a roster may name.
+        let nearest = |wanted: u8| levels().filter(|level| *level <= wanted).max().or(levels().next());
+        let is_of_roster = args.level.is_none() && of_roster.level.is_some();
+        let level = of_roster.level.and_then(nearest).or(next.as_ref().map(|next| next.level));
+        Own {
+            level: level.filter(|_| args.level.is_none()),
+            is_metric: of_roster.unit.filter(|_| !is_measured).map(Unit::is_metric),
+            is_of_roster,
+            next,
+        }
+    };
+    let papers = papers_each(shelf, &names, wish, students, &own)?;
     place.refuse_foreign_files()?;
     let staged = Staged::new(&place.root)?;
     let about = week.map_or_else(SetRecord::default, |week| SetRecord {
@@ -92,18 +121,23 @@ pub(super) fn run(args: &PracticeArgs) -> Done {
     });
     let about = SetRecord { week: place.week.and_then(|week| u32::try_from(week).ok()), ..about };
     write(&papers, &staged, &place.folders, about, &|name| library.text(name))?;
+    let why = if from.is_some() { reasons(&papers, &own) } else { String::new() };
+    if !why.is_empty() {
+        staged.write(&format!("{}/{WHY}", place.folders[2]), &why)?;
+    }
     let entries: Vec<&str> = place.entries.iter().map(String::as_str).collect();
     staged.put(&entries, args.force)?;
     let titles: Vec<&str> = papers[0].problems.iter().map(|problem| problem.draft.exercise.title.as_str()).collect();
     let level = papers[0].problems[0].code.level;
+    let is_one_level = papers.iter().all(|paper| paper.problems.iter().all(|problem| problem.code.level == level));
     let [sheets, answers, key] = place.folders.each_ref().map(|folder| shown(&place.root.join(folder)));
     print(&format!(
         "{} of {}{} for seed {}.\n\
          To print: {sheets}/sheets.html, one page a student. Empty answer files: {answers}, and table.csv there to type in \
-         what comes back on paper. The key: {key}, in short key-table.html.\n",
+         what comes back on paper. The key: {key}, in short key-table.html.\n{why}",
         if papers.len() == 1 { "1 sheet".to_owned() } else { format!("{} sheets", papers.len()) },
         titles.join(", "),
-        if level == 0 { String::new() } else { format!(" at level {level}") },
+        if level == 0 || !is_one_level { String::new() } else { format!(" at level {level}") },
         wish.seed
     ))?;
     Ok(Status::Well)
@@ -156,7 +190,7 @@ impl Place {
         for (folder, start, whole) in [
             (&self.folders[0], "sheet-", &["sheets.html", "answers"][..]),
             (&self.folders[1], "answers-", &["table.csv"][..]),
-            (&self.folders[2], "key-", &["key.html", "key-table.html", RECORD_FILE, MADE_FROM][..]),
+            (&self.folders[2], "key-", &["key.html", "key-table.html", RECORD_FILE, MADE_FROM, WHY][..]),
         ] {
             let Ok(entries) = fs::read_dir(self.root.join(folder)) else { continue };
             for entry in entries.flatten() {
@@ -185,12 +219,52 @@ impl Place {
     }
 }
 
-/// The papers of a set: one for each student, or as many as are wanted for nobody in particular.
+/// What one student gets of an exercise, where it is not what all get.
+#[derive(Default)]
+pub(super) struct Own {
+    level: Option<u8>,
+    is_metric: Option<bool>,
+    /// Whether the level is the roster's.
+    is_of_roster: bool,
+    next: Option<Next>,
+}
+
+/// Why everyone gets what they get.
+fn reasons(papers: &[Paper], own: &dyn Fn(&Exercise, usize) -> Own) -> String {
+    let mut why = String::new();
+    for (at, paper) in papers.iter().enumerate() {
+        for problem in &paper.problems {
+            let Own { next: Some(next), is_of_roster, .. } = own(problem.draft.exercise, at) else { continue };
+            let name = paper.student.as_ref().map_or("", |student| &student.name);
+            let of_roster = if is_of_roster { ", as the roster says" } else { "" };
+            let level = match problem.code.level {
+                0 => String::new(),
+                level => format!("; level {level}{of_roster}"),
+            };
+            let title = &problem.draft.exercise.title;
+            why += &format!("{}, {title}: {}{level}.\n", harmless(name, 60), next.says);
+        }
+    }
+    why
+}
+
+/// The papers of a set, the same for all.
 pub(super) fn papers<'s>(
     shelf: &'s Shelf,
     names: &[String],
     wish: Wish,
     students: Vec<Student>,
+) -> Result<Vec<Paper<'s>>, Failure> {
+    papers_each(shelf, names, wish, students, &|_, _| Own::default())
+}
+
+/// The papers of a set: one for each student, or as many as are wanted for nobody in particular.
+fn papers_each<'s>(
+    shelf: &'s Shelf,
+    names: &[String],
+    wish: Wish,
+    students: Vec<Student>,
+    own: &dyn Fn(&Exercise, usize) -> Own,
 ) -> Result<Vec<Paper<'s>>, Failure> {
     let count = if students.is_empty() { wish.count } else { students.len() };
     let mut students: Vec<Option<Student>> = students.into_iter().map(Some).collect();
@@ -205,7 +279,8 @@ pub(super) fn papers<'s>(
             return Err(format!("{name} is named twice; a paper has one problem of each exercise").into());
         }
         let exercise = shelf.get(name)?;
-        let problems = set(exercise, wish, count).map_err(|fault| {
+        let own: Vec<Own> = (0..papers.len()).map(|student| own(exercise, student)).collect();
+        let problems = set_each(exercise, wish, &own).map_err(|fault| {
             let is_of_all = matches!(fault, PracticeFault::Count(_));
             if is_of_all { fault.to_string() } else { format!("{name}: {fault}") }
         })?;
@@ -216,12 +291,35 @@ pub(super) fn papers<'s>(
     Ok(papers)
 }
 
+/// A set in which everyone gets what is theirs: those with the same level and unit share one.
+fn set_each<'e>(exercise: &'e Exercise, wish: Wish, own: &[Own]) -> Result<Vec<Problem<'e>>, PracticeFault> {
+    let lowest = exercise.practice.levels.first().map_or(0, |level| level.level);
+    let mut groups: BTreeMap<(u8, bool), Vec<usize>> = BTreeMap::new();
+    for (at, own) in own.iter().enumerate() {
+        let level = own.level.or(wish.level).unwrap_or(lowest);
+        groups.entry((level, own.is_metric.unwrap_or(wish.is_metric))).or_default().push(at);
+    }
+    let mut given: BTreeMap<usize, Problem> = BTreeMap::new();
+    for ((level, is_metric), members) in groups {
+        let wish = Wish { level: Some(level), is_metric, ..wish };
+        let slips = |at: &usize| own[*at].next.as_ref().map_or(&[][..], |next| &next.slips);
+        let wanted: Vec<&[Vec<SlipId>]> = members.iter().map(slips).collect();
+        // From more problems than are needed those are taken in which what was missed matters.
+        let more = if wanted.iter().any(|slips| !slips.is_empty()) { TO_CHOOSE_FROM } else { 1 };
+        let pool = set(exercise, wish, (more * members.len()).min(MOST_SHEETS.max(members.len())));
+        let pool = pool.or_else(|_| set(exercise, wish, members.len()))?;
+        given.extend(members.iter().copied().zip(give_out(pool, &wanted)));
+    }
+    let numbered = given.into_values().enumerate().map(|(at, problem)| Problem { number: at + 1, ..problem });
+    Ok(numbered.collect())
+}
+
 fn set(exercise: &Exercise, wish: Wish, count: usize) -> Result<Vec<Problem<'_>>, PracticeFault> {
     let lowest = exercise.practice.levels.first().map_or(0, |level| level.level);
     let level = wish.level.unwrap_or(lowest);
     let set = exercise.at_level(level).unwrap_or(exercise);
     let has_own = exercise.level(level).is_some_and(|level| !level.rulers.is_empty());
-    let of_class = wish.class_ruler.filter(|_| !has_own);
+    let of_class = wish.class_ruler.filter(|ruler| !has_own && ruler.is_metric() == wish.is_metric);
     let ruler = wish.ruler.or(of_class).unwrap_or_else(|| set.usual_ruler(wish.is_metric));
     Maker::new(exercise, level, wish.task, ruler)?.set(count, wish.seed)
 }

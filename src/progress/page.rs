@@ -1,7 +1,7 @@
 //! A student's page over the sets of a course: what is mastered with the evidence, which slips came back, what to practise next.
 
 use super::history::{History, Progress, StepProgress, Try};
-use super::tracing::{MASTERED, Tracing};
+use super::tracing::{Estimate, MASTERED, Tracing};
 use crate::check::Sign;
 use crate::html::{paper, text};
 use crate::text::harmless;
@@ -38,7 +38,7 @@ pub fn progress_part(progress: &Progress, history: &History) -> String {
 /// let moss = Student { name: "<Moss>".into(), id: String::new() };
 /// let part = progress_part(&history.of(0, &[moss]), &history);
 /// let page = progress_pages("Thursday", &[part]);
-/// assert!(page.contains("&lt;Moss&gt;") && page.contains("93 %") && page.contains("a first impression"));
+/// assert!(page.contains("&lt;Moss&gt;") && page.contains("93 %") && page.contains("not yet sure"));
 /// ```
 pub fn progress_pages(title: &str, parts: &[String]) -> String {
     let body: String = parts.iter().map(|part| format!("<article>\n{part}</article>\n")).collect();
@@ -93,7 +93,7 @@ fn next(progress: &Progress, history: &History) -> String {
 fn evidence(step: &StepProgress, history: &History) -> String {
     let wrong: Vec<&Try> = step.tries.iter().filter(|it| it.is_right() == Some(false)).collect();
     let Some(last) = wrong.last() else {
-        return format!("right so far, but {} so soon", step.estimate.surety().words());
+        return format!("right so far, but {}", step.estimate.surety().words());
     };
     let slip = match &last.slips[..] {
         [] => String::new(),
@@ -134,7 +134,7 @@ fn table(steps: &[StepProgress]) -> String {
         let estimate = &step.estimate;
         let (known, sure) = match estimate.tries {
             0 => ("<td class=\"muted\">no evidence</td>".to_owned(), ""),
-            _ => (known(estimate.known), estimate.surety().words()),
+            _ => (known(estimate), estimate.surety().words()),
         };
         let _ = writeln!(
             html,
@@ -146,12 +146,12 @@ fn table(steps: &[StepProgress]) -> String {
     html + "</tbody>\n</table>\n"
 }
 
-fn known(known: f64) -> String {
-    let (class, sign) = if known >= MASTERED { ("right", "✓ ") } else { ("", "") };
+fn known(estimate: &Estimate) -> String {
+    let (class, sign) = if estimate.is_mastered() { ("right", "✓ ") } else { ("", "") };
     format!(
         "<td class=\"{class}\"><span class=\"bar\" aria-hidden=\"true\"><span style=\"width:{0:.0}%\"></span></span>{sign}{1}</td>",
-        known * 100.0,
-        percent(known)
+        estimate.known * 100.0,
+        percent(estimate.known)
     )
 }
 
@@ -163,8 +163,8 @@ fn method() -> String {
     format!(
         "<p class=\"foot muted\">How likely a step is mastered is traced by the method of Corbett and Anderson (1995): it begins at \
          {start}; every try teaches it with {learns}; who has it slips with {slips}; who has it not guesses a measure with {guesses}, \
-         a choice with {choice}. From {from} on it counts as mastered. What follows rightly from an own earlier figure is right; what \
-         is missing, unreadable or can’t be judged says nothing. “Sure” is what would hardly be another for someone who began with \
+         a choice with {choice}. From {from} on it counts as mastered, unless that is not yet sure. What follows rightly from an own earlier figure is right; what \
+         is missing, unreadable or can’t be judged says nothing. “Sure” is what would be almost the same for someone who began with \
          less or more and learns more slowly or faster.</p>\n"
     )
 }

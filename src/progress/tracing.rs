@@ -17,7 +17,7 @@ pub struct Tracing {
     pub slips: f64,
 }
 
-/// From so much on a step counts as mastered, as Corbett and Anderson have it.
+/// From so likely on a step counts as mastered, as Corbett and Anderson have it.
 pub const MASTERED: f64 = 0.95;
 
 impl Tracing {
@@ -77,7 +77,7 @@ pub struct Estimate {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Surety {
     /// It is mostly what was taken for granted.
-    FirstImpression,
+    NotYet,
     /// Other students would come to something like it.
     Fair,
     /// It hardly depends on what was taken for granted.
@@ -88,7 +88,7 @@ impl Surety {
     /// In words.
     pub fn words(self) -> &'static str {
         match self {
-            Surety::FirstImpression => "a first impression",
+            Surety::NotYet => "not yet sure",
             Surety::Fair => "fairly sure",
             Surety::Sure => "sure",
         }
@@ -101,7 +101,7 @@ impl Estimate {
     /// ```
     /// use foldmark::progress::{Estimate, Surety};
     /// let once = Estimate::new(false, &[true]);
-    /// assert_eq!((once.tries, once.surety()), (1, Surety::FirstImpression));
+    /// assert_eq!((once.tries, once.surety()), (1, Surety::NotYet));
     /// let often = Estimate::new(false, &[true, true, true]);
     /// assert!(often.is_mastered() && often.surety() == Surety::Sure);
     /// ```
@@ -114,9 +114,9 @@ impl Estimate {
         Estimate { known, least, most, tries: tries.len() }
     }
 
-    /// Whether the step counts as mastered.
+    /// Whether the step counts as mastered: likely enough, and not only by what was taken for granted.
     pub fn is_mastered(&self) -> bool {
-        self.known >= MASTERED
+        self.known >= MASTERED && self.surety() > Surety::NotYet
     }
 
     /// How far it may be relied on: how much it would be another for someone who began and learns otherwise.
@@ -124,7 +124,7 @@ impl Estimate {
         match self.most - self.least {
             apart if apart < 0.1 => Surety::Sure,
             apart if apart < 0.3 => Surety::Fair,
-            _ => Surety::FirstImpression,
+            _ => Surety::NotYet,
         }
     }
 }

@@ -3,7 +3,7 @@
 //! missing.
 
 use foldmark::class::Student;
-use foldmark::progress::{History, MASTERED};
+use foldmark::progress::History;
 use rand_pcg::Pcg64;
 use rand_pcg::rand_core::Rng;
 use std::fmt::Write;
@@ -61,6 +61,8 @@ impl Mind {
 #[derive(Default)]
 struct Week {
     steps: Vec<(f64, bool)>,
+    /// Of the steps called mastered, whether they are.
+    called: Vec<bool>,
     /// Of each class and student, the steps that are mastered: as thought, and in truth.
     students: Vec<Vec<(f64, f64)>>,
 }
@@ -116,6 +118,9 @@ fn twelve_weeks() {
                 for step in progress.steps.iter().filter(|step| step.estimate.tries > 0) {
                     let place: usize = step.step[1..].parse().unwrap();
                     week.steps.push((step.estimate.known, mind.has[place]));
+                    if step.estimate.is_mastered() {
+                        week.called.push(mind.has[place]);
+                    }
                     thought += step.estimate.known;
                 }
                 of_class.push((thought, mind.has.iter().filter(|has| **has).count() as f64));
@@ -137,15 +142,15 @@ fn twelve_weeks() {
         let of_students = week.students.iter().map(|class| ordered(class));
         let (right, all) = of_students.fold((0.0, 0.0), |sum, pair| (sum.0 + pair.0, sum.1 + pair.1));
         let students_in_order = right / all;
-        let called: Vec<&(f64, f64)> = steps.iter().filter(|(known, _)| *known >= MASTERED).collect();
-        let rightly = called.iter().map(|(_, has)| *has).fold(0.0, |sum, has| sum + has) / called.len().max(1) as f64;
+        let called = week.called.len();
+        let rightly = week.called.iter().filter(|has| **has).count() as f64 / called.max(1) as f64;
         let (truly, thought) = (mean(|(_, has)| *has), mean(|(known, _)| *known));
         let _ = writeln!(
             table,
             "{:>4}  {truly:>8.2}  {thought:>7.2}  {error:>5.2}  {steps_in_order:>14.3}  {students_in_order:>17.3}  {rightly:>23.3}",
             at + 1
         );
-        rows.push((error, steps_in_order, students_in_order, rightly, called.len()));
+        rows.push((error, steps_in_order, students_in_order, rightly, called));
     }
     println!("{table}");
     for (at, (error, steps, students, rightly, called)) in rows.into_iter().enumerate() {

@@ -4,6 +4,7 @@
 mod bad_input;
 mod class_weeks;
 mod command;
+mod next_set;
 mod nonsense;
 mod rooms;
 mod schema;
