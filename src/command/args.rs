@@ -243,7 +243,7 @@ pub(super) struct PracticeArgs {
     /// How many sheets; no two are alike. 12, if nothing says.
     #[arg(long, value_parser = |text: &str| whole::<usize>(text, 0, u64::MAX))]
     pub count: Option<usize>,
-    /// Those who get a sheet: a CSV file with a column `student`, and perhaps `id`. In a class's folder, its roster.
+    /// Those who get a sheet: a CSV file with a column `student`, and perhaps `id`, `level` and `unit`. In a class's folder, its roster.
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath, conflicts_with = "count")]
     pub class: Option<PathBuf>,
     /// Any whole number; the same number gives the same set on every machine. 1, if left out; in a class's folder, the number

@@ -9,7 +9,7 @@ use crate::check::{
     ClassTally, Course, CourseCell, CourseSet, CourseSheet, HandedInFile, MarkedSheet, course_gradebook, course_page,
     feedback_pages, gradebook_head, set_page,
 };
-use crate::class::{Points, RosterColumns, Student};
+use crate::class::{Points, RosterColumns, Student, set_order};
 use crate::files::{Staged, shown};
 use crate::progress::{History, progress_pages, progress_part};
 use std::collections::{BTreeMap, BTreeSet};
@@ -135,8 +135,7 @@ impl<'s> CourseResults<'s> {
         }
         let kept_names: Vec<String> = kept_back.keys().cloned().collect();
         sets.extend(kept_back.into_iter().map(|(name, sheets)| self.course_set(&name, sheets)));
-        // Week 10 comes after week 9.
-        sets.sort_by_key(|set| (digits(&set.name), set.name.clone()));
+        sets.sort_by_cached_key(|set| set_order(&set.name));
         let mut course = Course::new(&self.title, &self.roster.0, sets);
         let mut lines: BTreeMap<String, Vec<String>> = BTreeMap::new();
         for (name, marked) in self.sets.iter().filter(|(name, _)| !kept_names.contains(name)) {
@@ -178,10 +177,11 @@ impl<'s> CourseResults<'s> {
             history.add(name, &new.or_else(|| result(&self.root)).unwrap_or_default());
         }
         let students: Vec<Student> = course.rows.iter().map(|row| row.student.clone()).collect();
+        let among = history.among(&students);
         let mut used = BTreeSet::new();
         let mut parts = Vec::new();
         for (at, row) in course.rows.iter_mut().enumerate() {
-            let part = progress_part(&history.of(at, &students), &history);
+            let part = progress_part(&among.of(at), &history);
             let page = format!("{BY_STUDENT}/{}.html", student_file(&row.student, &students, "", &mut used));
             staged.write(&page, &progress_pages(&row.student.name, std::slice::from_ref(&part)))?;
             row.page = Some(page);
@@ -219,12 +219,6 @@ impl<'s> CourseResults<'s> {
 
 fn is_marked(sheet: &&CourseSheet) -> bool {
     sheet.points.is_some()
-}
-
-/// The first number in a name.
-pub(super) fn digits(name: &str) -> u64 {
-    let number: String = name.chars().skip_while(|c| !c.is_ascii_digit()).take_while(char::is_ascii_digit).collect();
-    number.parse().unwrap_or(0)
 }
 
 fn names<'n>(students: impl Iterator<Item = &'n Student>) -> String {

@@ -1,9 +1,8 @@
 //! `foldmark practice --from week-1`: the results of a class, from which its next set is chosen.
 
-use super::course::digits;
 use super::inputs::RECORD_FILE;
 use super::terminal::Failure;
-use crate::class::{Policy, SetRecord, Student};
+use crate::class::{Policy, SetRecord, Student, set_order};
 use crate::exercise::Exercise;
 use crate::files::{read_text, shown};
 use crate::practice::{Code, Task};
@@ -40,7 +39,7 @@ impl NextSet {
             .filter(|entry| entry.path().join("result.json").is_file())
             .filter_map(|entry| entry.file_name().into_string().ok())
             .collect();
-        names.sort_by_key(|name| (digits(name), name.clone()));
+        names.sort_by_cached_key(|name| set_order(name));
         let Some(set) = names.iter().position(|name| name == from) else {
             let there = if names.is_empty() { "none".to_owned() } else { names.join(", ") };
             return Err(format!(
@@ -85,7 +84,7 @@ impl NextSet {
         let level = if exercise.at_level(level).is_some() { level } else { lowest };
         let all: Vec<usize> = (0..self.students.len()).collect();
         let whom = if self.is_together { &all[..] } else { &all[student..=student] };
-        self.history.next(self.set, whom, &self.students, exercise, level)
+        self.history.among(&self.students).next(self.set, whom, exercise, level)
     }
 }
 

@@ -121,7 +121,7 @@ pub(super) fn run(args: &PracticeArgs) -> Done {
     });
     let about = SetRecord { week: place.week.and_then(|week| u32::try_from(week).ok()), ..about };
     write(&papers, &staged, &place.folders, about, &|name| library.text(name))?;
-    let why = if from.is_some() { reasons(&papers, &own) } else { String::new() };
+    let why = if from.is_some() { reasons(shelf, &papers, &own) } else { String::new() };
     if !why.is_empty() {
         staged.write(&format!("{}/{WHY}", place.folders[2]), &why)?;
     }
@@ -230,11 +230,13 @@ pub(super) struct Own {
 }
 
 /// Why everyone gets what they get.
-fn reasons(papers: &[Paper], own: &dyn Fn(&Exercise, usize) -> Own) -> String {
+fn reasons(shelf: &Shelf, papers: &[Paper], own: &dyn Fn(&Exercise, usize) -> Own) -> String {
     let mut why = String::new();
     for (at, paper) in papers.iter().enumerate() {
         for problem in &paper.problems {
-            let Own { next: Some(next), is_of_roster, .. } = own(problem.draft.exercise, at) else { continue };
+            // The problem has its exercise as the level sets it, which knows no other level.
+            let exercise = shelf.get(&problem.draft.exercise.name).unwrap_or(problem.draft.exercise);
+            let Own { next: Some(next), is_of_roster, .. } = own(exercise, at) else { continue };
             let name = paper.student.as_ref().map_or("", |student| &student.name);
             let of_roster = if is_of_roster { ", as the roster says" } else { "" };
             let level = match problem.code.level {
@@ -280,7 +282,12 @@ fn papers_each<'s>(
         }
         let exercise = shelf.get(name)?;
         let own: Vec<Own> = (0..papers.len()).map(|student| own(exercise, student)).collect();
-        let problems = set_each(exercise, wish, &own).map_err(|fault| {
+        let problems = if count == papers.len() && count > 0 {
+            set_each(exercise, wish, &own)
+        } else {
+            set(exercise, wish, count)
+        };
+        let problems = problems.map_err(|fault| {
             let is_of_all = matches!(fault, PracticeFault::Count(_));
             if is_of_all { fault.to_string() } else { format!("{name}: {fault}") }
         })?;

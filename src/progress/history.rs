@@ -140,8 +140,31 @@ impl History {
         self.sets.push((set.to_owned(), serde_json::from_str(result).unwrap_or_default()));
     }
 
-    /// A student over all sets. A student is known by name and id as on a course's page; slips to be found in finished drafts are
-    /// no tries at making one.
+    /// With those whose results they are. A student is known by name and id as on a course's page.
+    pub fn among<'h>(&'h self, students: &'h [Student]) -> ClassHistory<'h> {
+        let whose = |(_, result): &(String, SetResult)| {
+            result.sheets.iter().map(|sheet| which_student(students, &sheet.whose())).collect()
+        };
+        ClassHistory { sets: &self.sets, students, whose: self.sets.iter().map(whose).collect() }
+    }
+}
+
+/// The results of a course, and whose they are.
+pub struct ClassHistory<'h> {
+    pub(super) sets: &'h [(String, SetResult)],
+    students: &'h [Student],
+    /// For each sheet of each set whose it is, as the place among the students.
+    whose: Vec<Vec<Option<usize>>>,
+}
+
+impl ClassHistory<'_> {
+    /// A student's sheets of a set. Slips to be found in finished drafts are no tries at making one.
+    pub(super) fn sheets(&self, set: usize, student: usize) -> impl Iterator<Item = &SheetResult> {
+        let sheets = self.sets[set].1.sheets.iter().zip(&self.whose[set]);
+        sheets.filter(move |(sheet, whose)| **whose == Some(student) && !sheet.is_hunt).map(|(sheet, _)| sheet)
+    }
+
+    /// A student over all sets.
     ///
     /// ```
     /// use foldmark::{class::Student, progress::History};
@@ -154,15 +177,14 @@ impl History {
     ///     history.add(set, &sheet(verdict));
     /// }
     /// let tansy = Student { name: "Tansy".into(), id: String::new() };
-    /// let progress = history.of(0, &[tansy]);
+    /// let progress = history.among(&[tansy]).of(0);
     /// assert_eq!((progress.steps[0].tries.len(), progress.steps[0].estimate.tries), (3, 2));
     /// assert_eq!(progress.next()[0].title, "Width");
     /// ```
-    pub fn of(&self, student: usize, students: &[Student]) -> Progress {
+    pub fn of(&self, student: usize) -> Progress {
         let mut steps: Vec<(StepProgress, bool)> = Vec::new();
-        for (set, (_, result)) in self.sets.iter().enumerate() {
-            let is_theirs = |sheet: &&SheetResult| which_student(students, &sheet.whose()) == Some(student);
-            for sheet in result.sheets.iter().filter(|sheet| !sheet.is_hunt).filter(is_theirs) {
+        for set in 0..self.sets.len() {
+            for sheet in self.sheets(set, student) {
                 for (answer, found) in tries(set, sheet) {
                     let is_it = |known: &StepProgress| known.exercise == sheet.exercise && known.step == answer.step;
                     match steps.iter_mut().find(|(known, _)| is_it(known)) {
@@ -180,7 +202,7 @@ impl History {
         let order: Vec<String> = steps.iter().map(|step| step.exercise.clone()).collect();
         // Steps that a later sheet asked for first stand with their exercise.
         steps.sort_by_key(|step| order.iter().position(|exercise| *exercise == step.exercise));
-        Progress { student: students[student].clone(), steps }
+        Progress { student: self.students[student].clone(), steps }
     }
 }
 

@@ -5,7 +5,7 @@ mod next;
 mod page;
 mod tracing;
 
-pub use history::{AnswerResult, CameBack, History, Progress, SetResult, SheetResult, StepProgress, Try};
+pub use history::{AnswerResult, CameBack, ClassHistory, History, Progress, SetResult, SheetResult, StepProgress, Try};
 pub use next::{Next, give_out, shows};
 pub use page::{progress_pages, progress_part};
 pub use tracing::{Estimate, MASTERED, Surety, Tracing};

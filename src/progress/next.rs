@@ -1,8 +1,7 @@
 //! What to set next, from what went wrong: the level that fits, and problems in which a missed step matters.
 
-use super::history::{History, StepProgress, Try};
+use super::history::{ClassHistory, StepProgress, Try};
 use crate::check::is_told_apart;
-use crate::class::{Student, which_student};
 use crate::draft::Draft;
 use crate::exercise::{Exercise, OnSheet, SlipId, StepId};
 use crate::formula::Values;
@@ -31,7 +30,7 @@ struct Went {
     missed: Vec<(StepId, usize, Vec<SlipId>)>,
 }
 
-impl History {
+impl ClassHistory<'_> {
     /// What to set of an exercise after a set: for one student, or for several together. `level` is the one that the set had,
     /// where no marked sheet tells it.
     ///
@@ -39,10 +38,10 @@ impl History {
     /// - Where all was right, a level further.
     /// - Where something was missed, a level that asks for most of it: the highest that is not above the last; where more than half
     ///   went wrong, rather one below it.
-    pub fn next(&self, set: usize, whom: &[usize], students: &[Student], exercise: &Exercise, level: u8) -> Next {
+    pub fn next(&self, set: usize, whom: &[usize], exercise: &Exercise, level: u8) -> Next {
         let mut went = Went::default();
         for student in whom {
-            self.take_in(&mut went, set, *student, students, exercise);
+            self.take_in(&mut went, set, *student, exercise);
         }
         if went.tries == 0 {
             went.level = level;
@@ -86,11 +85,10 @@ impl History {
         Next { level, slips: slips.collect(), says }
     }
 
-    fn take_in(&self, went: &mut Went, set: usize, student: usize, students: &[Student], exercise: &Exercise) {
-        let sheets = self.sets[set].1.sheets.iter().filter(|sheet| !sheet.is_hunt && sheet.exercise == exercise.name);
-        let theirs = sheets.filter(|sheet| which_student(students, &sheet.whose()) == Some(student));
+    fn take_in(&self, went: &mut Went, set: usize, student: usize, exercise: &Exercise) {
+        let theirs = self.sheets(set, student).filter(|sheet| sheet.exercise == exercise.name);
         went.level = theirs.map(|sheet| sheet.level()).fold(went.level, u8::max);
-        let progress = self.of(student, students);
+        let progress = self.of(student);
         for step in progress.steps.iter().filter(|step| step.exercise == exercise.name) {
             let Some(id) = exercise.step_id(&step.step) else { continue };
             for found in step.tries.iter().filter(|found| found.set == set) {
@@ -155,9 +153,11 @@ pub fn give_out<'e>(mut problems: Vec<Problem<'e>>, wanted: &[&[Vec<SlipId>]]) -
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::class::Student;
     use crate::exercise::Shelf;
     use crate::length::Ruler;
     use crate::practice::{Code, Maker, Task};
+    use crate::progress::History;
 
     fn student(name: &str) -> Student {
         Student { name: name.to_owned(), id: String::new() }
@@ -185,7 +185,7 @@ mod tests {
         let shelf = Shelf::shipped();
         let mut history = History::default();
         history.add("week-1", result);
-        history.next(0, &[0], &[student("Tansy")], shelf.get("flap-roll").unwrap(), 1)
+        history.among(&[student("Tansy")]).next(0, &[0], shelf.get("flap-roll").unwrap(), 1)
     }
 
     #[test]
@@ -226,7 +226,7 @@ mod tests {
         for week in 2..6 {
             history.add(&format!("week-{week}"), &went(1, &[], &["cut_width"]));
         }
-        let next = history.next(0, &[0], &[student("Tansy")], shelf.get("flap-roll").unwrap(), 1);
+        let next = history.among(&[student("Tansy")]).next(0, &[0], shelf.get("flap-roll").unwrap(), 1);
         assert_eq!((next.level, next.slips.len()), (2, 0), "{}", next.says);
     }
 }

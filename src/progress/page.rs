@@ -2,7 +2,7 @@
 
 use super::history::{History, Progress, StepProgress, Try};
 use super::tracing::{Estimate, MASTERED, Tracing};
-use crate::check::Sign;
+use crate::check::{Sign, Verdict};
 use crate::html::{paper, text};
 use crate::text::harmless;
 use std::fmt::Write;
@@ -21,7 +21,12 @@ pub fn progress_part(progress: &Progress, history: &History) -> String {
     html += &came_back(progress, history);
     let sets: Vec<String> =
         history.sets.iter().enumerate().map(|(at, (set, _))| format!("{} {}", at + 1, text(set))).collect();
-    let _ = writeln!(html, "<h2>Step by step</h2>\n<p class=\"muted\">Tries, by set: {}.</p>", sets.join(", "));
+    let _ = writeln!(
+        html,
+        "<h2>Step by step</h2>\n<p class=\"muted\">Tries, by set: {}.<br>{}.</p>",
+        sets.join(", "),
+        key()
+    );
     for exercise in progress.steps.chunk_by(|one, next| one.exercise == next.exercise) {
         html += &table(exercise);
     }
@@ -36,7 +41,7 @@ pub fn progress_part(progress: &Progress, history: &History) -> String {
 /// history.add("week-1", r#"{"sheets": [{"student": "<Moss>", "exercise": "sleeve", "answers": [
 ///     {"step": "width", "title": "Width", "verdict": "right"}]}]}"#);
 /// let moss = Student { name: "<Moss>".into(), id: String::new() };
-/// let part = progress_part(&history.of(0, &[moss]), &history);
+/// let part = progress_part(&history.among(&[moss]).of(0), &history);
 /// let page = progress_pages("Thursday", &[part]);
 /// assert!(page.contains("&lt;Moss&gt;") && page.contains("93 %") && page.contains("not yet sure"));
 /// ```
@@ -117,6 +122,15 @@ fn came_back(progress: &Progress, history: &History) -> String {
     html + "</ul>\n"
 }
 
+/// What the signs say.
+fn key() -> String {
+    let signs = Verdict::ALL.map(|verdict| {
+        let sign = Sign::of(verdict);
+        format!("<span class=\"try\"><span class=\"{}\">{}</span> {}</span>", sign.class, sign.symbol, sign.words)
+    });
+    signs.join(", ")
+}
+
 fn table(steps: &[StepProgress]) -> String {
     let title = steps.first().map(|step| text(&step.exercise_title)).unwrap_or_default();
     let mut html = format!(
@@ -178,9 +192,9 @@ ol,ul{margin:.3rem 0;padding-left:1.4rem}li{margin:.2rem 0}
 table{border-collapse:collapse;width:100%;margin:.6rem 0 1.2rem}caption{text-align:left;font-weight:bold;padding:.2rem 0}
 th,td{text-align:left;vertical-align:baseline;padding:.25rem .6rem .25rem 0;font-weight:normal;border-bottom:1px solid var(--line)}
 thead th{color:var(--muted);font-size:.85rem}thead th:nth-child(1){width:32%}thead th:nth-child(3){width:24%}thead th:nth-child(4){width:20%}
-tr{break-inside:avoid}.try{display:inline-block;white-space:nowrap;margin-right:.4rem}.try small{color:var(--muted)}
+tr{break-inside:avoid}td .try{margin-right:.4rem}.try{display:inline-block;white-space:nowrap}.try small{color:var(--muted)}
 .bar{display:inline-block;width:4.5rem;border:1px solid var(--line);margin-right:.5rem;vertical-align:middle;height:.6rem}.bar span{display:block;border-top:calc(.6rem - 2px) solid var(--accent)}
 .right .bar span{border-color:var(--right)}.foot{font-size:.85rem}
 @media (max-width:34rem){.bar{display:block;width:100%;margin:.2rem 0}}
-@media print{html{font-size:9pt}main{max-width:none;padding:0}article{padding:0}}
+@media print{html{font-size:8.6pt}body{line-height:1.3}h2{margin-top:.9rem}main{max-width:none;padding:0}article{padding:0}th,td{padding:.1rem .6rem .1rem 0}table{margin:.3rem 0 .7rem}}
 ";

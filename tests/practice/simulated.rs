@@ -111,9 +111,10 @@ fn twelve_weeks() {
                 sheets.push(format!(r#"{{"student":"{}","exercise":"roll","answers":[{answers}]}}"#, student.name));
             }
             history.add(&format!("week-{}", at + 1), &format!(r#"{{"sheets":[{}]}}"#, sheets.join(",")));
+            let among = history.among(&students);
             let mut of_class = Vec::new();
             for (student, mind) in minds.iter().enumerate() {
-                let progress = history.of(student, &students);
+                let progress = among.of(student);
                 let mut thought = 0.0;
                 for step in progress.steps.iter().filter(|step| step.estimate.tries > 0) {
                     let place: usize = step.step[1..].parse().unwrap();

@@ -103,3 +103,22 @@ fn a_roster_says_who_gets_which_level_and_unit() {
         "{errors}"
     );
 }
+
+/// Slips to be found have a column of their own, and their points spoil no sum.
+#[test]
+fn slips_to_be_found_stand_apart() {
+    let class = class();
+    assert_eq!(class.run(&["practice", "flap-roll", "--slips", "1"]).0, 0);
+    let hunt = class.filled(2, "02-sorrel");
+    let nothing_found: String = hunt.split("[answer]").next().unwrap().to_owned() + "[answer]\n";
+    class.write("handed-in/hunt.toml", nothing_found);
+    class.run(&["check"]);
+    let (head, lines) = class.gradebook();
+    assert!(head[1].starts_with("week-2, slips to be found"), "{head:?}");
+    let book = class.read("marked/gradebook.csv");
+    let line: Vec<&str> = book.lines().find(|line| line.starts_with("Sorrel,")).unwrap().split(',').collect();
+    assert_eq!((line[2], line[2]), (line[3], lines["Sorrel"][0].as_str()), "{book}");
+    assert_eq!(lines["Sorrel"][1], "0");
+    // Nor are they tries at making a draft.
+    assert!(!class.read("marked/by_student/sorrel.html").contains("<small>2</small>"));
+}

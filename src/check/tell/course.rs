@@ -64,6 +64,8 @@ pub struct CourseColumn {
     pub set: usize,
     /// What it is called.
     pub name: String,
+    /// Whether slips were to be found: the points of such a column are no part of the sum.
+    pub is_hunt: bool,
 }
 
 /// A student's line.
@@ -116,10 +118,11 @@ impl Course {
         for (set, CourseSet { name, sheets, .. }) in sets.iter().enumerate() {
             let hunts = sheets.iter().filter(|sheet| sheet.is_hunt).count();
             if hunts < sheets.len() || sheets.is_empty() {
-                columns.push((CourseColumn { set, name: name.clone() }, false));
+                columns.push(CourseColumn { set, name: name.clone(), is_hunt: false });
             }
             if hunts > 0 {
-                columns.push((CourseColumn { set, name: format!("{name}, slips to be found") }, true));
+                let name = format!("{name}, slips to be found");
+                columns.push(CourseColumn { set, name, is_hunt: true });
             }
         }
         let mut students: Vec<Student> = roster.to_vec();
@@ -135,11 +138,14 @@ impl Course {
             placed.push(set.sheets.iter().map(place).collect());
         }
         let is_on_roster = |row: usize| roster.is_empty() || row < roster.len();
-        let cell = |row: usize, column: &CourseColumn, is_hunt: bool| {
+        let cell = |row: usize, column: &CourseColumn| {
             let set = &sets[column.set];
             let mut found: Option<CourseCell> = None;
-            for (sheet, _) in
-                set.sheets.iter().zip(&placed[column.set]).filter(|(sheet, at)| **at == row && sheet.is_hunt == is_hunt)
+            for (sheet, _) in set
+                .sheets
+                .iter()
+                .zip(&placed[column.set])
+                .filter(|(sheet, at)| **at == row && sheet.is_hunt == column.is_hunt)
             {
                 found = Some(match (found, sheet.points) {
                     (Some(CourseCell::Marked { points, out_of, is_late }), Some((more, most))) => CourseCell::Marked {
@@ -160,10 +166,10 @@ impl Course {
             student: student.clone(),
             is_on_roster: is_on_roster(row),
             page: None,
-            cells: columns.iter().map(|(column, is_hunt)| cell(row, column, *is_hunt)).collect(),
+            cells: columns.iter().map(|column| cell(row, column)).collect(),
         });
         let rows = rows.collect();
-        Course { title: title.to_owned(), columns: columns.into_iter().map(|(column, _)| column).collect(), rows, sets }
+        Course { title: title.to_owned(), columns, rows, sets }
     }
 
     /// Those of the roster who have handed in nothing of a set that was set for them.
@@ -177,7 +183,7 @@ impl Course {
 pub const COURSE_BEGINS: &str = "\u{feff}student,id,points,out of";
 
 /// The gradebook of a course: a row for each student, a column with the points of each set, empty where there are none, and
-/// before them all points together. The roster's other columns stand there as well, so that other programs know who is who. In the head stands what there was to be had, where it was the same for all.
+/// before them all points together, but for slips to be found. The roster's other columns stand there as well, so that other programs know who is who. In the head stands what there was to be had, where it was the same for all.
 pub fn course_gradebook(course: &Course, others: &RosterColumns) -> String {
     let mut book = COURSE_BEGINS.to_owned();
     for name in &others.names {
@@ -201,7 +207,8 @@ pub fn course_gradebook(course: &Course, others: &RosterColumns) -> String {
         push_cell(&mut book, &harmless(&row.student.name, 60));
         book.push(',');
         push_cell(&mut book, &harmless(&row.student.id, 60));
-        let marked = row.cells.iter().filter_map(|cell| match cell {
+        let drafts = row.cells.iter().zip(&course.columns).filter(|(_, column)| !column.is_hunt);
+        let marked = drafts.filter_map(|(cell, _)| match cell {
             CourseCell::Marked { points, out_of, .. } => Some((*points, *out_of)),
             CourseCell::NotSet | CourseCell::Missing | CourseCell::Refused => None,
         });
