@@ -156,8 +156,11 @@ pub struct Wishes {
     pub unit: Option<Unit>,
 }
 
+/// A student with what stands in the columns.
+type RosterRow = (Student, Vec<String>);
+
 /// A roster's head, and each student's fields.
-fn rows(text: &[u8]) -> Option<(Vec<String>, Vec<(Student, Vec<String>)>)> {
+fn rows(text: &[u8]) -> Option<(Vec<String>, Vec<RosterRow>)> {
     let text = text.strip_prefix("\u{feff}".as_bytes()).unwrap_or(text);
     let mut rows = csv_rows(&text[passed_over(text)..]).into_iter();
     let Some(CsvRow::Fields(head)) = rows.next() else { return None };
@@ -195,6 +198,9 @@ pub fn roster_columns(text: &[u8]) -> RosterColumns {
     }
 }
 
+/// A student with what the roster says of their sheets.
+pub type StudentWishes = (Student, Wishes);
+
 /// Reads what a roster says of each student's sheets, with what is to be said of columns that are not known.
 ///
 /// ```
@@ -209,8 +215,7 @@ pub fn roster_columns(text: &[u8]) -> RosterColumns {
 ///
 /// # Errors
 /// For everything that is no level, or no unit.
-#[allow(clippy::type_complexity)]
-pub fn roster_wishes(text: &[u8]) -> Result<(Vec<(Student, Wishes)>, Vec<String>), Vec<Fault>> {
+pub fn roster_wishes(text: &[u8]) -> Result<(Vec<StudentWishes>, Vec<String>), Vec<Fault>> {
     let (head, students) = rows(text).unwrap_or_default();
     let mut faults = Vec::new();
     let column = |name: &str| head.iter().position(|head| head.eq_ignore_ascii_case(name));
