@@ -298,7 +298,7 @@ pub(super) struct PracticeArgs {
     /// How many sheets; no two are alike. 12, if nothing says.
     #[arg(long, value_parser = |text: &str| whole::<usize>(text, 0, u64::MAX))]
     pub count: Option<usize>,
-    /// Those who get a sheet: a CSV file with a column `student`, and perhaps `id`. In a class's folder, its roster.
+    /// Those who get a sheet: a CSV file with a column `student`, and perhaps `id`, `level` and `unit`. In a class's folder, its roster.
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath, conflicts_with = "count")]
     pub class: Option<PathBuf>,
     /// Any whole number; the same number gives the same set on every machine. 1, if left out; in a class's folder, the number
@@ -320,6 +320,13 @@ pub(super) struct PracticeArgs {
     /// Which week of a class the set is for; the next one, if left out.
     #[arg(long, value_name = "N", value_parser = |text: &str| whole::<u16>(text, 1, 999), conflicts_with = "out")]
     pub week: Option<u16>,
+    /// Choose from what went wrong in this set, such as `week-1`: for each student problems in which the steps that they missed
+    /// matter, at a level that fits. It says why it chose. In a class's folder, after `foldmark check`.
+    #[arg(long, value_name = "SET", conflicts_with_all = ["count", "slips", "class"])]
+    pub from: Option<String>,
+    /// With `--from`: for all the same steps and level, those that most of the class missed.
+    #[arg(long, requires = "from")]
+    pub together: bool,
     /// Replace an earlier set; in a class's folder that of the week, or the last one.
     #[arg(long)]
     pub force: bool,

@@ -1,8 +1,8 @@
 //! The folder of a class: what its `class.toml` says where a command is run in it, or below it.
 
 use super::inputs::{read_policy, upward};
-use super::terminal::Failure;
-use crate::class::{Policy, RosterColumns, Student};
+use super::terminal::{Failure, notice};
+use crate::class::{Policy, RosterColumns, Student, Wishes};
 use crate::exercise::Shelf;
 use crate::files::{Disk, read_text, shown};
 use crate::text::quoted;
@@ -33,4 +33,9 @@ pub(super) fn here(shelf: &Shelf) -> Result<Option<(PathBuf, Policy)>, Failure> 
 /// The students of a roster, and its other columns.
 pub(super) fn roster(file: &Path) -> Result<(Vec<Student>, RosterColumns), Failure> {
     crate::desk::roster(&Disk, file).map_err(Failure)
+}
+
+/// The students of a roster with what it says of their sheets; columns that are not known are told of.
+pub(super) fn roster_with_wishes(file: &Path) -> Result<Vec<(Student, Wishes)>, Failure> {
+    crate::desk::roster_with_wishes(&Disk, file, &notice).map_err(Failure)
 }

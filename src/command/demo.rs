@@ -8,7 +8,7 @@ use super::results::{Folder, Kept};
 use super::terminal::{Done, Failure, Status, print};
 use crate::check::read_answers;
 use crate::class::{Policy, SetRecord, Show};
-use crate::desk::{Handed, Marking, Placed, Unread, Wanted, Wish, papers, write_set};
+use crate::desk::{Each, Handed, Marking, Placed, Unread, Wanted, Wish, papers, write_set};
 use crate::exercise::Shelf;
 use crate::files::{Staged, shown, why};
 use crate::practice::Task;
@@ -41,7 +41,7 @@ pub(super) fn run(args: &DemoArgs) -> Done {
     print(&class)?;
     let wish =
         Wish { level: None, task: Task::Draft, ruler: None, class_ruler: None, is_metric: false, count: 12, seed: 7 };
-    let papers = papers(&shelf, &["flap-roll".to_owned()], wish, Vec::new())?;
+    let papers = papers(&shelf, &["flap-roll".to_owned()], wish, Vec::new(), &Each::default())?;
     let folders = FOLDERS.map(|folder| format!("practice/{folder}"));
     let text_of = |wanted: &str| crate::exercise::shipped().find(|(name, _)| *name == wanted).map(|(_, text)| text);
     let mut put = |name: &str, text: &str| staged.append(name, text).map_err(|fault| fault.to_string());

@@ -5,9 +5,9 @@ use super::class_folder;
 use super::inputs::upward;
 use super::shelf::open_for;
 use super::terminal::{Done, Failure, Progress, Status, print};
-use crate::class::{Folders, Policy};
-use crate::desk::{MADE_FROM, RECORD_FILE, SetRequest, is_filled_in, papers, title, write_set};
-use crate::files::{Staged, read_bytes, shown, why};
+use crate::class::{Folders, Policy, Student, Wishes};
+use crate::desk::{Each, MADE_FROM, NextSet, RECORD_FILE, SetRequest, WHY, is_filled_in, papers, title, write_set};
+use crate::files::{Disk, Staged, read_bytes, shown, why};
 use crate::practice::Task;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -21,8 +21,15 @@ pub(super) fn run(args: &PracticeArgs) -> Done {
     let class = class_folder::here(shelf)?;
     let policy = class.as_ref().map(|(_, policy)| policy);
     let place = Place::new(args, class.as_ref())?;
+    let roster = class.as_ref().and_then(|(folder, policy)| Some(folder.join(policy.roster.as_ref()?)));
+    let roster = args.class.clone().or(roster.filter(|_| args.count.is_none()));
+    let roster = roster.map(|file| class_folder::roster_with_wishes(&file)).transpose()?.unwrap_or_default();
+    let (students, wishes): (Vec<Student>, Vec<Wishes>) = roster.into_iter().unzip();
+    let from = args.from.as_ref();
+    let from = from.map(|from| next_set(from, args.together, class.as_ref(), &students)).transpose()?;
+    let of_results = from.as_ref().filter(|_| args.exercises_named.is_empty()).map(NextSet::exercises);
     let request = SetRequest {
-        exercises: args.exercises_named.clone(),
+        exercises: of_results.unwrap_or_else(|| args.exercises_named.clone()),
         level: args.level,
         task: args.slips.map_or(Task::Draft, Task::FindSlips),
         ruler: args.measuring.ruler,
@@ -32,10 +39,9 @@ pub(super) fn run(args: &PracticeArgs) -> Done {
         week: place.week,
     };
     let (names, wish, about) = request.of_class(policy)?;
-    let roster = class.as_ref().and_then(|(folder, policy)| Some(folder.join(policy.roster.as_ref()?)));
-    let roster = args.class.clone().or(roster.filter(|_| args.count.is_none()));
-    let students = roster.map(|file| class_folder::roster(&file)).transpose()?.unwrap_or_default().0;
-    let papers = papers(shelf, &names, wish, students)?;
+    let is_measured = args.measuring.unit.is_some() || args.measuring.ruler.is_some();
+    let each = Each { wishes, from, is_of_level: args.level.is_some(), is_measured };
+    let papers = papers(shelf, &names, wish, students, &each)?;
     place.refuse_foreign_files()?;
     let staged = Staged::new(&place.root)?;
     let progress = Progress::new(papers.len(), "writing sheets");
@@ -47,17 +53,22 @@ pub(super) fn run(args: &PracticeArgs) -> Done {
         staged.append(name, text).map_err(|fault| fault.to_string())
     };
     write_set(&papers, &mut put, &place.folders, about, &|name| library.text(name))?;
+    let why = each.reasons(shelf, &papers);
+    if !why.is_empty() {
+        staged.write(&format!("{}/{WHY}", place.folders[2]), &why)?;
+    }
     let entries: Vec<&str> = place.entries.iter().map(String::as_str).collect();
     staged.put(&entries, args.force)?;
     let level = papers[0].problems[0].code.level;
+    let is_one_level = papers.iter().all(|paper| paper.problems.iter().all(|problem| problem.code.level == level));
     let [sheets, answers, key] = place.folders.each_ref().map(|folder| shown(&place.root.join(folder)));
     print(&format!(
         "{} of {}{} for seed {}.\n\
          To print: {sheets}/sheets.html, one page a student. Empty answer files: {answers}, and table.csv there to type in \
-         what comes back on paper. The key: {key}, in short key-table.html.\n",
+         what comes back on paper. The key: {key}, in short key-table.html.\n{why}",
         if papers.len() == 1 { "1 sheet".to_owned() } else { format!("{} sheets", papers.len()) },
         title(&papers),
-        if level == 0 { String::new() } else { format!(" at level {level}") },
+        if level == 0 || !is_one_level { String::new() } else { format!(" at level {level}") },
         wish.seed
     ))?;
     Ok(Status::Well)
@@ -110,7 +121,7 @@ impl Place {
         for (folder, start, whole) in [
             (&self.folders[0], "sheet-", &["sheets.html", "answers"][..]),
             (&self.folders[1], "answers-", &["table.csv"][..]),
-            (&self.folders[2], "key-", &["key.html", "key-table.html", RECORD_FILE, MADE_FROM][..]),
+            (&self.folders[2], "key-", &["key.html", "key-table.html", RECORD_FILE, MADE_FROM, WHY][..]),
         ] {
             let Ok(entries) = fs::read_dir(self.root.join(folder)) else { continue };
             for entry in entries.flatten() {
@@ -137,4 +148,21 @@ impl Place {
         }
         Ok(())
     }
+}
+
+/// What the next set is chosen from: the results of a class.
+fn next_set(
+    from: &str,
+    is_together: bool,
+    class: Option<&(PathBuf, Policy)>,
+    students: &[Student],
+) -> Result<NextSet, Failure> {
+    let folders = class.and_then(|(root, policy)| Some((root.join(policy.folders.marked.as_ref()?), root, policy)));
+    let Some((marked, root, policy)) = folders else {
+        return Err("--from is for the folder of a class, whose class.toml names a folder for what was marked"
+            .to_owned()
+            .into());
+    };
+    let keys = policy.folders.keys.as_ref().map(|keys| root.join(keys));
+    Ok(NextSet::open(&Disk, (&marked, keys.as_deref()), from, is_together, students)?)
 }

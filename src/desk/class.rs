@@ -9,11 +9,11 @@ use super::kept_sets::KeptSets;
 use super::library::Library;
 use super::marking::{Marking, Wanted};
 use super::names::CLASS_FILE;
-use super::roster::roster;
-use super::set::{SetRequest, is_filled_in, papers, title, write_set};
+use super::roster::{roster, roster_with_wishes};
+use super::set::{Each, SetRequest, is_filled_in, papers, title, write_set};
 use super::sources::sources;
 use super::told::Told;
-use crate::class::{Folders, Policy, RosterColumns, Student};
+use crate::class::{Folders, Policy, RosterColumns, Student, Wishes};
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::rc::Rc;
@@ -235,7 +235,7 @@ impl Class {
     /// Why there is none.
     pub fn set(&mut self, mut request: SetRequest, replaces: bool) -> Result<SetMade, Vec<String>> {
         let opened = self.opened()?;
-        let Opened { policy, library, folders, roster, .. } = &*opened;
+        let Opened { policy, library, folders, .. } = &*opened;
         let next = self.next_week(folders);
         let week = request.week.unwrap_or(next);
         request.week = Some(week);
@@ -255,9 +255,16 @@ impl Class {
         }
         let failed = |says: String| vec![says];
         let is_for_roster = request.count.is_none();
+        let (is_of_level, is_measured) = (request.level.is_some(), request.unit.is_some() || request.ruler.is_some());
         let (names, wish, about) = request.of_class(Some(policy)).map_err(failed)?;
-        let students = if is_for_roster { roster.0.clone() } else { Vec::new() };
-        let papers = papers(&library.shelf, &names, wish, students).map_err(failed)?;
+        let file = Path::new(&folders.roster);
+        let students = match is_for_roster && self.drawer.is_file(file) {
+            true => roster_with_wishes(&self.drawer, file, &|_| {})?,
+            false => Vec::new(),
+        };
+        let (students, wishes): (Vec<Student>, Vec<Wishes>) = students.into_iter().unzip();
+        let each = Each { wishes, from: None, is_of_level, is_measured };
+        let papers = papers(&library.shelf, &names, wish, students, &each).map_err(failed)?;
         let [sheets, key] = &places;
         let to = [sheets.clone(), format!("{sheets}/answers"), key.clone()];
         let mut made: BTreeMap<String, String> = BTreeMap::new();

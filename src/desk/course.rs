@@ -1,7 +1,7 @@
 //! What comes of marking a class in its folder: a folder for each set, and the course as a whole. Nothing that was marked
 //! before is replaced by less, and what is other than before is said.
 
-use super::files::{Files, Write};
+use super::files::{Files, Write, whole};
 use super::kept_sets::KeptSets;
 use super::names::file_name;
 use super::result::{JSON_HEAD, is_gradebook, json_end, json_gap};
@@ -10,7 +10,8 @@ use crate::check::{
     ClassTally, Course, CourseCell, CourseSet, CourseSheet, HandedInFile, MarkedSheet, course_gradebook, course_page,
     feedback_pages, gradebook_head, set_page,
 };
-use crate::class::{Points, RosterColumns, Student};
+use crate::class::{Points, RosterColumns, Student, set_order};
+use crate::progress::{History, progress_pages, progress_part};
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
@@ -18,7 +19,10 @@ use std::path::{Path, PathBuf};
 const OF_SET: [&str; 5] = ["index.html", "students", "gradebook.csv", "result.json", "print.html"];
 
 /// What stands beside the folders of the sets.
-const OF_COURSE: [&str; 3] = ["index.html", "gradebook.csv", "sheets.csv"];
+const OF_COURSE: [&str; 4] = ["index.html", "gradebook.csv", "sheets.csv", BY_STUDENT];
+
+/// The folder with a page for each student over all sets; no set's folder has an underscore in its name.
+const BY_STUDENT: &str = "by_student";
 
 /// What came of writing.
 pub(crate) struct Written {
@@ -147,18 +151,19 @@ impl<'s> CourseResults<'s> {
         }
         let kept_names: Vec<String> = kept_back.keys().cloned().collect();
         sets.extend(kept_back.into_iter().map(|(name, sheets)| self.course_set(&name, sheets)));
-        // Week 10 comes after week 9.
-        sets.sort_by_key(|set| (digits(&set.name), set.name.clone()));
-        let course = Course::new(&self.title, &self.roster.0, sets);
+        sets.sort_by_cached_key(|set| set_order(&set.name));
+        let mut course = Course::new(&self.title, &self.roster.0, sets);
         let mut lines: BTreeMap<String, Vec<String>> = BTreeMap::new();
+        let mut results: BTreeMap<String, String> = BTreeMap::new();
         for (name, marked) in self.sets.iter().filter(|(name, _)| !kept_names.contains(name)) {
-            self.write_set(write, name, marked, &course, faults)?;
+            results.insert(name.clone(), self.write_set(write, name, marked, &course, faults)?);
             lines.insert(name.clone(), marked.lines.clone());
         }
         for name in kept_names {
             let book = whole(self.files, &self.root.join(&name).join("gradebook.csv")).unwrap_or_default();
             lines.insert(name, book.split_inclusive("\r\n").skip(1).map(str::to_owned).collect());
         }
+        self.by_student(write, &mut course, &results)?;
         write("index.html", &course_page(&course, handed_in))?;
         write("gradebook.csv", &course_gradebook(&course, &self.roster.1))?;
         write("sheets.csv", &sheets_book(&course, &lines))?;
@@ -177,6 +182,38 @@ impl<'s> CourseResults<'s> {
         set
     }
 
+    /// Writes a page for each student over all sets, and one file that prints them all. `results` are those of the sets that
+    /// are new.
+    fn by_student(
+        &self,
+        write: &mut Write<'_>,
+        course: &mut Course,
+        results: &BTreeMap<String, String>,
+    ) -> Result<(), String> {
+        let mut history = History::default();
+        for CourseSet { name, .. } in &course.sets {
+            let earlier = || whole(self.files, &self.root.join(name).join("result.json")).unwrap_or_default();
+            match results.get(name) {
+                Some(new) => history.add(name, new),
+                None => history.add(name, &earlier()),
+            }
+        }
+        let students: Vec<Student> = course.rows.iter().map(|row| row.student.clone()).collect();
+        let among = history.among(&students);
+        let mut used = BTreeSet::new();
+        let mut parts = Vec::new();
+        for (at, row) in course.rows.iter_mut().enumerate() {
+            let part = progress_part(&among.of(at), &history);
+            let page = format!("{BY_STUDENT}/{}.html", student_file(&row.student, &students, "", &mut used));
+            write(&page, &progress_pages(&row.student.name, std::slice::from_ref(&part)))?;
+            row.page = Some(page);
+            parts.push(part);
+        }
+        let title = if self.title.is_empty() { "Progress" } else { &self.title };
+        write(&format!("{BY_STUDENT}/print_all.html"), &progress_pages(title, &parts))
+    }
+
+    /// Writes what stands in the folder of a set, and returns its result as data.
     fn write_set(
         &self,
         write: &mut Write<'_>,
@@ -184,7 +221,7 @@ impl<'s> CourseResults<'s> {
         marked: &Marked,
         course: &Course,
         faults: &[String],
-    ) -> Result<(), String> {
+    ) -> Result<String, String> {
         let pages = page_names(marked);
         for (page, (title, part)) in pages.iter().zip(&marked.pages) {
             write(&format!("{name}/{page}"), &feedback_pages(title, std::slice::from_ref(part)))?;
@@ -197,19 +234,14 @@ impl<'s> CourseResults<'s> {
         write(&format!("{name}/index.html"), &page)?;
         write(&format!("{name}/gradebook.csv"), &(gradebook_head() + &marked.lines.concat()))?;
         let data: String = marked.data.iter().enumerate().map(|(at, data)| format!("{}{data}", json_gap(at))).collect();
-        write(&format!("{name}/result.json"), &format!("{JSON_HEAD}{data}{}", json_end(faults)?))?;
-        Ok(())
+        let result = format!("{JSON_HEAD}{data}{}", json_end(faults)?);
+        write(&format!("{name}/result.json"), &result)?;
+        Ok(result)
     }
 }
 
 fn is_marked(sheet: &&CourseSheet) -> bool {
     sheet.points.is_some()
-}
-
-/// The first number in a name.
-fn digits(name: &str) -> u64 {
-    let number: String = name.chars().skip_while(|c| !c.is_ascii_digit()).take_while(char::is_ascii_digit).collect();
-    number.parse().unwrap_or(0)
 }
 
 fn names<'n>(students: impl Iterator<Item = &'n Student>) -> String {
@@ -297,22 +329,29 @@ fn notes(course: &Course, set: &str) -> Vec<String> {
 fn page_names(marked: &Marked) -> Vec<String> {
     let several = marked.sheets.iter().filter(is_marked).any(|sheet| sheet.exercise != marked.sheets[0].exercise);
     let mut used = BTreeSet::new();
+    let students: Vec<Student> = marked.sheets.iter().map(|sheet| sheet.student.clone()).collect();
     let named = marked.sheets.iter().filter(is_marked).map(|sheet| {
-        let name = match file_name(&sheet.student.name) {
-            name if name.is_empty() => "student".to_owned(),
-            name => name,
-        };
-        let others = marked.sheets.iter().filter(|other| other.student.name == sheet.student.name);
-        let needs_id = others.map(|other| &other.student.id).collect::<BTreeSet<_>>().len() > 1;
-        let id = if needs_id { file_name(&sheet.student.id) } else { String::new() };
         let exercise = if several { sheet.exercise.as_str() } else { "" };
-        let parts: Vec<&str> = [name.as_str(), &id, exercise].into_iter().filter(|part| !part.is_empty()).collect();
-        let stem = parts.join("-");
-        let stems = std::iter::once(stem.clone()).chain((2..).map(|number| format!("{stem}-{number}")));
-        let stem = stems.into_iter().find(|stem| used.insert(stem.clone())).unwrap_or(stem);
-        format!("students/{stem}.html")
+        format!("students/{}.html", student_file(&sheet.student, &students, exercise, &mut used))
     });
     named.collect()
+}
+
+/// A name for a student's file that no other has: with the id where two are called the same.
+fn student_file(student: &Student, all: &[Student], exercise: &str, used: &mut BTreeSet<String>) -> String {
+    let name = match file_name(&student.name) {
+        name if name.is_empty() => "student".to_owned(),
+        name => name,
+    };
+    let others = all.iter().filter(|other| other.name == student.name);
+    let needs_id = others.map(|other| &other.id).collect::<BTreeSet<_>>().len() > 1;
+    let id = if needs_id { file_name(&student.id) } else { String::new() };
+    let parts: Vec<&str> = [name.as_str(), &id, exercise].into_iter().filter(|part| !part.is_empty()).collect();
+    let stem = parts.join("-");
+    let stems = std::iter::once(stem.clone()).chain((2..).map(|number| format!("{stem}-{number}")));
+    let stem = stems.into_iter().find(|stem| !used.contains(stem)).unwrap_or(stem);
+    used.insert(stem.clone());
+    stem
 }
 
 /// A row for each sheet of the course, with its set before it.
@@ -355,14 +394,6 @@ fn sheets_of(files: &dyn Files, folder: &Path) -> Option<Vec<CourseSheet>> {
     Some(data["sheets"].as_array()?.iter().map(sheet).collect())
 }
 
-/// A text that was written here, however long it is.
-fn whole(files: &dyn Files, path: &Path) -> Option<String> {
-    let (mut more, length) = files.open(path).ok()?;
-    let mut bytes = Vec::new();
-    more(usize::try_from(length).ok()?, &mut bytes).ok()?;
-    String::from_utf8(bytes).ok()
-}
-
 fn name_of(path: &Path) -> Option<String> {
     path.file_name()?.to_str().map(str::to_owned)
 }
@@ -388,7 +419,10 @@ fn refuse_foreign_files(files: &dyn Files, root: &Path, sets: &BTreeMap<String, 
                 return foreign(&path);
             }
         }
-        for path in entries(&root.join(name).join("students")) {
+    }
+    let of_sets = sets.keys().map(|name| root.join(name).join("students"));
+    for folder in of_sets.chain([root.join(BY_STUDENT)]) {
+        for path in entries(&folder) {
             if path.extension().is_none_or(|ending| ending != "html") {
                 return foreign(&path);
             }

@@ -56,3 +56,11 @@ pub(crate) fn read_decoded(files: &dyn Files, path: &Path) -> Result<Decoded, To
 pub(crate) fn read_text(files: &dyn Files, path: &Path) -> Result<String, Told> {
     read_decoded(files, path).map(|decoded| decoded.text)
 }
+
+/// A text that was written here, however long it is.
+pub(crate) fn whole(files: &dyn Files, path: &Path) -> Option<String> {
+    let (mut more, length) = files.open(path).ok()?;
+    let mut bytes = Vec::new();
+    more(usize::try_from(length).ok()?, &mut bytes).ok()?;
+    String::from_utf8(bytes).ok()
+}

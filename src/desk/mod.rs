@@ -14,6 +14,7 @@ mod kept_sets;
 mod library;
 mod marking;
 mod names;
+mod next_set;
 mod pieces;
 mod placing;
 mod result;
@@ -45,12 +46,14 @@ pub(crate) use marking::{Handed, Keeper, Marking, Placed, Unread, Wanted};
 #[cfg(feature = "cli")]
 pub(crate) use names::{CLASS_FILE, MADE_FROM, RECORD_FILE};
 #[cfg(feature = "cli")]
+pub(crate) use next_set::{NextSet, WHY};
+#[cfg(feature = "cli")]
 pub(crate) use pieces::Pieces;
 #[cfg(feature = "cli")]
 pub(crate) use result::{JSON_HEAD, is_gradebook, json_end, json_gap};
 #[cfg(feature = "cli")]
-pub(crate) use roster::roster;
+pub(crate) use roster::{roster, roster_with_wishes};
 #[cfg(feature = "cli")]
-pub(crate) use set::{SetRequest, Wish, is_filled_in, papers, title, write_set};
+pub(crate) use set::{Each, SetRequest, Wish, is_filled_in, papers, title, write_set};
 #[cfg(feature = "cli")]
 pub(crate) use sources::sources;

@@ -2,14 +2,20 @@
 
 use super::files::Write;
 use super::names::{MADE_FROM, RECORD_FILE, file_name};
-use crate::class::{Policy, SetRecord, SetSheet, Student};
-use crate::exercise::{Exercise, Shelf};
+use super::next_set::NextSet;
+use crate::class::{Policy, SetRecord, SetSheet, Student, Wishes};
+use crate::exercise::{Exercise, Shelf, SlipId};
 use crate::length::{Ruler, Unit};
 use crate::practice::{
     DOCUMENT_END, MOST_SHEETS, Maker, PracticeFault, Problem, Sheet, Sheets, Task, answer_table, coded_file_of,
     document, document_head, key_page, key_table,
 };
-use crate::text::{CsvRow, csv_rows};
+use crate::progress::{Next, give_out};
+use crate::text::{CsvRow, csv_rows, harmless};
+use std::collections::BTreeMap;
+
+/// So many problems are made for each that is set, where they are chosen from.
+const TO_CHOOSE_FROM: usize = 4;
 
 /// What is wanted of each exercise.
 #[derive(Debug, Clone, Copy)]
@@ -68,7 +74,7 @@ impl SetRequest {
             level,
             task: self.task,
             ruler: self.ruler,
-            class_ruler: class_ruler.filter(|ruler| ruler.is_metric() == is_metric),
+            class_ruler,
             is_metric,
             count: self.count.unwrap_or(12),
             seed: self.seed.or(self.week).unwrap_or(1),
@@ -90,12 +96,76 @@ pub(crate) struct Paper<'e> {
     pub problems: Vec<Problem<'e>>,
 }
 
+/// What of a set is each student's own.
+#[derive(Default)]
+pub(crate) struct Each {
+    /// What the roster says of each; may be shorter than the roster.
+    pub wishes: Vec<Wishes>,
+    /// The results that problems are chosen from.
+    pub from: Option<NextSet>,
+    /// Whether a level is asked for, which holds for all then.
+    pub is_of_level: bool,
+    /// Whether a ruler or a unit is asked for, which holds for all then.
+    pub is_measured: bool,
+}
+
+/// What one student gets of an exercise, where it is not what all get.
+struct Own {
+    level: Option<u8>,
+    is_metric: Option<bool>,
+    /// Whether the level is the roster's.
+    is_of_roster: bool,
+    next: Option<Next>,
+}
+
+impl Each {
+    fn own(&self, exercise: &Exercise, student: usize) -> Own {
+        let of_roster = self.wishes.get(student).copied().unwrap_or_default();
+        let next = self.from.as_ref().map(|from| from.next(exercise, student));
+        let levels = || exercise.practice.levels.iter().map(|level| level.level);
+        // Not every exercise has every level that a roster may name.
+        let nearest = |wanted: u8| levels().filter(|level| *level <= wanted).max().or(levels().next());
+        let level = of_roster.level.and_then(nearest).or(next.as_ref().map(|next| next.level));
+        Own {
+            level: level.filter(|_| !self.is_of_level),
+            is_metric: of_roster.unit.filter(|_| !self.is_measured).map(Unit::is_metric),
+            is_of_roster: !self.is_of_level && of_roster.level.is_some(),
+            next,
+        }
+    }
+
+    /// Why everyone gets what they get, where that is chosen from results: a line for each problem.
+    pub fn reasons(&self, shelf: &Shelf, papers: &[Paper]) -> String {
+        let mut why = String::new();
+        if self.from.is_none() {
+            return why;
+        }
+        for (at, paper) in papers.iter().enumerate() {
+            for problem in &paper.problems {
+                // The problem has its exercise as the level sets it, which knows no other level.
+                let exercise = shelf.get(&problem.draft.exercise.name).unwrap_or(problem.draft.exercise);
+                let Own { next: Some(next), is_of_roster, .. } = self.own(exercise, at) else { continue };
+                let name = paper.student.as_ref().map_or("", |student| &student.name);
+                let of_roster = if is_of_roster { ", as the roster says" } else { "" };
+                let level = match problem.code.level {
+                    0 => String::new(),
+                    level => format!("; level {level}{of_roster}"),
+                };
+                let title = &problem.draft.exercise.title;
+                why += &format!("{}, {title}: {}{level}.\n", harmless(name, 60), next.says);
+            }
+        }
+        why
+    }
+}
+
 /// The papers of a set: one for each student, or as many as are wanted for nobody in particular.
 pub(crate) fn papers<'s>(
     shelf: &'s Shelf,
     names: &[String],
     wish: Wish,
     students: Vec<Student>,
+    each: &Each,
 ) -> Result<Vec<Paper<'s>>, String> {
     let count = if students.is_empty() { wish.count } else { students.len() };
     let mut students: Vec<Option<Student>> = students.into_iter().map(Some).collect();
@@ -110,7 +180,13 @@ pub(crate) fn papers<'s>(
             return Err(format!("{name} is named twice; a paper has one problem of each exercise"));
         }
         let exercise = shelf.get(name).map_err(|unknown| unknown.to_string())?;
-        let problems = set(exercise, wish, count).map_err(|fault| {
+        let own: Vec<Own> = (0..papers.len()).map(|student| each.own(exercise, student)).collect();
+        let problems = if count == papers.len() && count > 0 {
+            set_each(exercise, wish, &own)
+        } else {
+            set(exercise, wish, count)
+        };
+        let problems = problems.map_err(|fault| {
             let is_of_all = matches!(fault, PracticeFault::Count(_));
             if is_of_all { fault.to_string() } else { format!("{name}: {fault}") }
         })?;
@@ -121,12 +197,35 @@ pub(crate) fn papers<'s>(
     Ok(papers)
 }
 
+/// A set in which everyone gets what is theirs: those with the same level and unit share one.
+fn set_each<'e>(exercise: &'e Exercise, wish: Wish, own: &[Own]) -> Result<Vec<Problem<'e>>, PracticeFault> {
+    let lowest = exercise.practice.levels.first().map_or(0, |level| level.level);
+    let mut groups: BTreeMap<(u8, bool), Vec<usize>> = BTreeMap::new();
+    for (at, own) in own.iter().enumerate() {
+        let level = own.level.or(wish.level).unwrap_or(lowest);
+        groups.entry((level, own.is_metric.unwrap_or(wish.is_metric))).or_default().push(at);
+    }
+    let mut given: BTreeMap<usize, Problem> = BTreeMap::new();
+    for ((level, is_metric), members) in groups {
+        let wish = Wish { level: Some(level), is_metric, ..wish };
+        let slips = |at: &usize| own[*at].next.as_ref().map_or(&[][..], |next| &next.slips);
+        let wanted: Vec<&[Vec<SlipId>]> = members.iter().map(slips).collect();
+        // From more problems than are needed those are taken in which what was missed matters.
+        let more = if wanted.iter().any(|slips| !slips.is_empty()) { TO_CHOOSE_FROM } else { 1 };
+        let pool = set(exercise, wish, (more * members.len()).min(MOST_SHEETS.max(members.len())));
+        let pool = pool.or_else(|_| set(exercise, wish, members.len()))?;
+        given.extend(members.iter().copied().zip(give_out(pool, &wanted)));
+    }
+    let numbered = given.into_values().enumerate().map(|(at, problem)| Problem { number: at + 1, ..problem });
+    Ok(numbered.collect())
+}
+
 fn set(exercise: &Exercise, wish: Wish, count: usize) -> Result<Vec<Problem<'_>>, PracticeFault> {
     let lowest = exercise.practice.levels.first().map_or(0, |level| level.level);
     let level = wish.level.unwrap_or(lowest);
     let set = exercise.at_level(level).unwrap_or(exercise);
     let has_own = exercise.level(level).is_some_and(|level| !level.rulers.is_empty());
-    let of_class = wish.class_ruler.filter(|_| !has_own);
+    let of_class = wish.class_ruler.filter(|ruler| !has_own && ruler.is_metric() == wish.is_metric);
     let ruler = wish.ruler.or(of_class).unwrap_or_else(|| set.usual_ruler(wish.is_metric));
     Maker::new(exercise, level, wish.task, ruler)?.set(count, wish.seed)
 }

@@ -4,7 +4,7 @@ use super::drawing::{Anchor, Area, Drawing, Path, Role, Standing, Text, TextRole
 use super::layout::inside::lines;
 use super::layout::{page, sheet::Sheet};
 use super::subject::dimension::Dimension;
-use super::{Chosen, Differing, Figure, letters, style};
+use super::{Chosen, Differing, Figure, letters};
 use crate::draft::{self, Draft, Givens, Mark, Raw};
 use crate::exercise::{GivenKind, Pen, Shelf, Side, StepId};
 use crate::formula::{Base, Values};

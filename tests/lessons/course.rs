@@ -12,7 +12,7 @@ use std::path::Path;
 use std::sync::LazyLock;
 
 /// Chapters that are looked up, or are for instructors: their words are not measured, and they need no second unit.
-const NO_LESSONS: [&str; 5] = ["SUMMARY.md", "authors.md", "class-desk.md", "glossary.md", "sources.md"];
+const NO_LESSONS: [&str; 6] = ["SUMMARY.md", "authors.md", "class.md", "class-desk.md", "glossary.md", "sources.md"];
 
 /// The chapters by file name.
 fn chapters() -> BTreeMap<String, String> {

@@ -16,12 +16,12 @@ const CLASS: &str = "title = \"Thursday evening\"\nruler = \"1/8 in\"\nroster = 
 const ROSTER: &str = "student,id\nRosemary,\nSorrel,3\nSorrel,9\nTansy,\nYarrow,\nVetch,\nMullein,\nBetony,\nBryony,\n\
     Teasel,\nComfrey,\nBurdock,\nMüllerkraut,\nSedge,\n";
 
-struct Class {
+pub(super) struct Class {
     dir: TempDir,
 }
 
 impl Class {
-    fn new() -> Class {
+    pub(super) fn new() -> Class {
         let class = Class { dir: folder() };
         run(class.dir.path(), &["start", "class"]);
         fs::remove_file(class.at("handed-in/rosemary.toml")).unwrap();
@@ -30,39 +30,39 @@ impl Class {
         class
     }
 
-    fn root(&self) -> PathBuf {
+    pub(super) fn root(&self) -> PathBuf {
         self.dir.path().join("class")
     }
 
-    fn at(&self, name: &str) -> PathBuf {
+    pub(super) fn at(&self, name: &str) -> PathBuf {
         self.root().join(name)
     }
 
-    fn read(&self, name: &str) -> String {
+    pub(super) fn read(&self, name: &str) -> String {
         fs::read_to_string(self.at(name)).unwrap_or_else(|error| panic!("{name}: {error}"))
     }
 
-    fn write(&self, name: &str, text: impl AsRef<[u8]>) {
+    pub(super) fn write(&self, name: &str, text: impl AsRef<[u8]>) {
         write(&self.root(), name, text);
     }
 
-    fn run(&self, arguments: &[&str]) -> (i32, String, String) {
+    pub(super) fn run(&self, arguments: &[&str]) -> (i32, String, String) {
         run(&self.root(), arguments)
     }
 
     /// The key of a student's sheet, as if the student had filled it in.
-    fn filled(&self, week: u32, key: &str) -> String {
+    pub(super) fn filled(&self, week: u32, key: &str) -> String {
         self.read(&format!("keys/week-{week}/key-{key}.toml"))
     }
 
     /// Hands in the key of every sheet but some.
-    fn hand_in_all_but(&self, week: u32, to: &str, but: &[&str]) {
+    pub(super) fn hand_in_all_but(&self, week: u32, to: &str, but: &[&str]) {
         for name in self.keys(week).into_iter().filter(|name| !but.contains(&name.as_str())) {
             self.write(&format!("{to}/{name}.toml"), self.filled(week, &name));
         }
     }
 
-    fn keys(&self, week: u32) -> Vec<String> {
+    pub(super) fn keys(&self, week: u32) -> Vec<String> {
         let mut keys: Vec<String> = super::shared::names(&self.at(&format!("keys/week-{week}")))
             .into_iter()
             .filter_map(|name| Some(name.strip_prefix("key-")?.strip_suffix(".toml")?.to_owned()))
@@ -72,7 +72,7 @@ impl Class {
     }
 
     /// The course's gradebook: head, and each student's line.
-    fn gradebook(&self) -> (Vec<String>, BTreeMap<String, Vec<String>>) {
+    pub(super) fn gradebook(&self) -> (Vec<String>, BTreeMap<String, Vec<String>>) {
         let text = self.read("marked/gradebook.csv");
         let mut rows = csv::ReaderBuilder::new()
             .has_headers(false)
@@ -227,6 +227,13 @@ fn three_weeks_of_a_class() {
     assert!(!errors.contains("another version"), "{errors}");
     let (columns, lines) = class.gradebook();
     assert_eq!(columns, ["week-1 (of 5)", "week-2 (of 5)"]);
+    // Everyone has a page over both weeks: who was late as well, and who came later.
+    for name in ["sorrel-3", "sorrel-9", "mullerkraut", "rosemary", "tansy", "moss"] {
+        assert!(class.read("marked/index.html").contains(&format!("href=\"by_student/{name}.html\"")), "{name}");
+        let page = class.read(&format!("marked/by_student/{name}.html"));
+        assert!(page.contains("1 week-1, 2 week-2") && page.contains("<h2>To practise next</h2>"), "{name}");
+    }
+    assert_eq!(class.read("marked/by_student/print_all.html").matches("<article>").count(), 15);
     // The first week is marked by what it was made from, the second by what holds now.
     assert_eq!(
         (&lines["Rosemary"], &lines["Müllerkraut"]),
@@ -269,6 +276,10 @@ fn three_weeks_of_a_class() {
     assert_eq!(lines["Moss"], ["", "5", "5"]);
     assert_eq!(lines["Rosemary"][..2], ["5", "5"], "what was marked before is still in the gradebook");
     assert_eq!(class.read("marked/sheets.csv").lines().count(), 1 + 13 + 14 + 2);
+    // What was not handed in again is still evidence: three right answers to each step.
+    let moss = class.read("marked/by_student/rosemary.html");
+    assert!(moss.contains("<strong>5</strong> of 5 steps mastered"), "{moss}");
+    assert!(class.read("marked/by_student/foxglove.html").contains("<strong>0</strong> of 5 steps mastered"));
     // Marking again changes nothing, and says nothing of changes, from wherever it is done.
     let (_, _, errors) = run(&class.at("handed-in"), &["check"]);
     assert!(!errors.contains("other points") && !errors.contains(" new: "), "{errors}");

@@ -5,6 +5,7 @@ mod bad_input;
 mod class_weeks;
 mod command;
 mod desk;
+mod next_set;
 mod nonsense;
 mod rooms;
 mod schema;

@@ -1,6 +1,5 @@
 //! A student's page: points, every answer with its verdict and the reason, and the draft drawn.
 
-use super::paper::page;
 use super::picture::Picture;
 use super::sign::Sign;
 use crate::check::result::{MarkedCell, MarkedSheet, Verdict};
@@ -8,6 +7,7 @@ use crate::check::tell::sentences::{first_of_all, sentences};
 use crate::check::tell::words::capital;
 use crate::class::{Points, Show};
 use crate::exercise::{Step, StepId};
+use crate::html::paper;
 use crate::html::{foreign, text};
 
 /// A student's page, as a file of its own to be read on a screen or printed on one sheet of paper. Below
@@ -30,14 +30,14 @@ use crate::html::{foreign, text};
 /// ```
 pub fn feedback_page(sheet: &MarkedSheet, show: Show) -> String {
     let title = format!("{}: {}", sheet.student, sheet.truth.exercise.title);
-    page(&title, STYLE, &feedback_part(sheet, show, "draft"))
+    paper(&title, STYLE, &feedback_part(sheet, show, "draft"))
 }
 
 /// Several students' pages in one file, to be printed in one go: each begins on paper of its own. The parts are those of
 /// [`feedback_part`].
 pub fn feedback_pages(title: &str, parts: &[String]) -> String {
     let body: String = parts.iter().map(|part| format!("<article>\n{part}</article>\n")).collect();
-    page(
+    paper(
         title,
         &format!(
             "{STYLE}article{{break-after:page;padding-bottom:2rem}}article:last-child{{break-after:auto}}\n@media print{{article{{padding:0}}}}\n"
