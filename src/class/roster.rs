@@ -208,7 +208,7 @@ pub type StudentWishes = (Student, Wishes);
 /// let (wishes, said) = roster_wishes(b"student,level,unit,levle\nRosemary,2,cm,\nTansy,,,\n").unwrap();
 /// assert_eq!(wishes[0].1, Wishes { level: Some(2), unit: Some(Unit::Centimetre) });
 /// assert_eq!(wishes[1].1, Wishes::default());
-/// assert_eq!(said, ["the column \"levle\" is only handed on to the gradebook; did you mean level?"]);
+/// assert_eq!(said, ["the column \"levle\" is only handed on to the gradebook; did you mean `level`?"]);
 /// let faults = roster_wishes(b"student,level,unit\nRosemary,hard,ells\n").unwrap_err();
 /// assert_eq!(faults[0].to_string(), "Rosemary, level: \"hard\" is no level; write a number from 1 to 4, or nothing");
 /// ```

@@ -9,6 +9,7 @@ use super::kept_sets::KeptSets;
 use super::library::Library;
 use super::marking::{Marking, Wanted};
 use super::names::CLASS_FILE;
+use super::next_set::{NextSet, WHY};
 use super::roster::{roster, roster_with_wishes};
 use super::set::{Each, SetRequest, is_filled_in, papers, title, write_set};
 use super::sources::sources;
@@ -95,6 +96,8 @@ pub(super) struct Outcome {
 /// What came of setting a set.
 pub(super) struct SetMade {
     pub says: String,
+    /// Why everyone gets what they get, a line for each problem; empty, where that was not chosen from results.
+    pub why: String,
     /// The page with all sheets, and that of the key.
     pub sheets: String,
     pub key: String,
@@ -229,11 +232,17 @@ impl Class {
         (1..).find(|week| !is_there(&folders.sheets, *week) && !is_there(&folders.keys, *week)).unwrap_or(1)
     }
 
-    /// Makes a set: sheets and answer files in one folder of its week, the key in another.
+    /// Makes a set: sheets and answer files in one folder of its week, the key in another. `from` names a set that was marked,
+    /// from which problems are chosen, and says whether they are chosen for the class together.
     ///
     /// # Errors
     /// Why there is none.
-    pub fn set(&mut self, mut request: SetRequest, replaces: bool) -> Result<SetMade, Vec<String>> {
+    pub fn set(
+        &mut self,
+        mut request: SetRequest,
+        from: Option<(&str, bool)>,
+        replaces: bool,
+    ) -> Result<SetMade, Vec<String>> {
         let opened = self.opened()?;
         let Opened { policy, library, folders, .. } = &*opened;
         let next = self.next_week(folders);
@@ -256,14 +265,20 @@ impl Class {
         let failed = |says: String| vec![says];
         let is_for_roster = request.count.is_none();
         let (is_of_level, is_measured) = (request.level.is_some(), request.unit.is_some() || request.ruler.is_some());
-        let (names, wish, about) = request.of_class(Some(policy)).map_err(failed)?;
         let file = Path::new(&folders.roster);
         let students = match is_for_roster && self.drawer.is_file(file) {
             true => roster_with_wishes(&self.drawer, file, &|_| {})?,
             false => Vec::new(),
         };
         let (students, wishes): (Vec<Student>, Vec<Wishes>) = students.into_iter().unzip();
-        let each = Each { wishes, from: None, is_of_level, is_measured };
+        let results = (Path::new(&folders.marked), Some(Path::new(&folders.keys)));
+        let from = from.map(|(from, together)| NextSet::open(&self.drawer, results, from, together, &students));
+        let from = from.transpose().map_err(failed)?;
+        if let Some(from) = from.as_ref().filter(|_| request.exercises.is_empty()) {
+            request.exercises = from.exercises();
+        }
+        let (names, wish, about) = request.of_class(Some(policy)).map_err(failed)?;
+        let each = Each { wishes, from, is_of_level, is_measured };
         let papers = papers(&library.shelf, &names, wish, students, &each).map_err(failed)?;
         let [sheets, key] = &places;
         let to = [sheets.clone(), format!("{sheets}/answers"), key.clone()];
@@ -273,12 +288,16 @@ impl Class {
             Ok(())
         };
         write_set(&papers, &mut put, &to, about, &|name| library.text(name)).map_err(failed)?;
+        let why = each.reasons(&library.shelf, &papers);
+        if !why.is_empty() {
+            made.insert(format!("{key}/{WHY}"), why.clone());
+        }
         let count = if papers.len() == 1 { "1 sheet".to_owned() } else { format!("{} sheets", papers.len()) };
         let says = format!("{count} of {} for week {week}.", title(&papers));
         self.drawer.files.retain(|name, _| !places.iter().any(|place| name.starts_with(&format!("{place}/"))));
         self.drawer.files.extend(made.into_iter().map(|(name, text)| (name, text.into_bytes())));
         self.opened = None;
-        Ok(SetMade { says, sheets: format!("{sheets}/sheets.html"), key: format!("{key}/key-table.html") })
+        Ok(SetMade { says, why, sheets: format!("{sheets}/sheets.html"), key: format!("{key}/key-table.html") })
     }
 }
 

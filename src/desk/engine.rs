@@ -84,13 +84,18 @@ struct SetAsked {
     ruler: String,
     count: Option<usize>,
     week: Option<u64>,
+    /// A set that was marked, whose results problems are chosen from; empty, if from none.
+    from: String,
+    /// Whether they are chosen for the class together.
+    together: bool,
     replaces: bool,
 }
 
 impl Default for SetAsked {
     fn default() -> SetAsked {
-        let (exercises, ruler) = (Vec::new(), String::new());
-        SetAsked { exercises, level: None, slips: 0, ruler, count: None, week: None, replaces: false }
+        let (exercises, ruler, from) = (Vec::new(), String::new(), String::new());
+        let (together, replaces) = (false, false);
+        SetAsked { exercises, level: None, slips: 0, ruler, count: None, week: None, from, together, replaces }
     }
 }
 
@@ -239,6 +244,7 @@ impl Desk {
         };
         let students: Vec<Value> =
             roster.0.iter().map(|student| json!({ "name": student.name, "id": student.id })).collect();
+        let results = drawer.within(&folders.marked).filter_map(|(name, _)| name.strip_suffix("/result.json"));
         let sheets = [pages(&folders.sheets), pages(&folders.keys)].concat();
         let handed_in: Vec<&str> = drawer.within(&folders.handed_in).map(|(name, _)| name).collect();
         Ok(json!({
@@ -247,6 +253,7 @@ impl Desk {
             "students": students,
             "exercises": library.shelf.iter().map(exercise).collect::<Vec<Value>>(),
             "usual": policy.practice.exercises,
+            "results": results.collect::<Vec<&str>>(),
             "sets": kept.sets.iter().map(set).collect::<Vec<Value>>(),
             "week": self.class.next_week(folders),
             "handed_in": handed_in,
@@ -265,11 +272,13 @@ impl Desk {
             text => Some(Ruler::read(text).map_err(|fault| vec![fault.to_string()])?),
         };
         let task = if asked.slips == 0 { Task::Draft } else { Task::FindSlips(asked.slips) };
-        let SetAsked { exercises, level, count, week, replaces, .. } = asked;
+        let SetAsked { exercises, level, count, week, from, together, replaces, .. } = asked;
         let request = SetRequest { exercises, level, task, ruler, unit: None, count, seed: None, week };
-        let made = self.class.set(request, replaces)?;
+        let from = Some((from.as_str(), together)).filter(|(from, _)| !from.is_empty());
+        let made = self.class.set(request, from, replaces)?;
         self.live_has = None;
-        Ok(json!({ "says": made.says, "sheets": made.sheets, "key": made.key }))
+        let why: Vec<&str> = made.why.lines().collect();
+        Ok(json!({ "says": made.says, "why": why, "sheets": made.sheets, "key": made.key }))
     }
 
     /// What is asked of `live`, which is given the exercises of the set that the code is of.

@@ -14,7 +14,7 @@ fn a_lay_is_told_and_drawn() {
     assert_eq!(names(&place.path().join("lays")), ["lay-lining-cloth.svg", "lay-outer-cloth.svg"]);
     let drawn = files(&place.path().join("lays"));
     let drawing = std::str::from_utf8(&drawn["lay-outer-cloth.svg"]).unwrap();
-    for name in ["Panel 1", "Panel 2", "Strap 1", "Strap 2", "10 in", "selvage"] {
+    for name in ["Panel 1", "Panel 2", "Strap 1", "Strap 2", "12 in", "selvage"] {
         assert!(drawing.contains(&format!(">{name}<")), "{name}");
     }
     // Again into the same place: only with --force, and then the same bytes.

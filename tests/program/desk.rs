@@ -94,6 +94,16 @@ fn a_class_is_marked_as_by_the_command() {
     // Text of a stranger stays text.
     assert!(!by_desk.values().any(|page| String::from_utf8_lossy(page).contains("<script")));
 
+    // The next set, chosen from what went wrong, is the command's as well.
+    let (status, text, errors) = run(&root, &["practice", "--from", "week-1"]);
+    assert_eq!(status, 0, "{errors}");
+    let set = ask(&mut desk, json!({ "ask": "set", "from": "week-1" }), b"").0;
+    let why: Vec<&str> = set["why"].as_array().unwrap().iter().filter_map(Value::as_str).collect();
+    assert!(!why.is_empty() && why.iter().all(|line| text.contains(line)), "{set}: {text}");
+    for folder in ["sheets/week-2", "keys/week-2"] {
+        assert_eq!(differing(&kept(&mut desk, folder), &files(&root.join(folder))), [] as [&str; 0], "{folder}");
+    }
+
     // A file of the same name that comes later counts.
     let better = &given["keys/week-1/key-01-rosemary.toml"];
     let put = ask(&mut desk, json!({ "ask": "put", "place": "handed-in/Rosemary.toml" }), better).0;

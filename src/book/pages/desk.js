@@ -294,7 +294,7 @@ function check(force = false) {
 
 // ---- Practice.
 
-const set = { exercises: new Set(), level: "", slips: "0", ruler: "", week: "", count: "" };
+const set = { exercises: new Set(), level: "", slips: "0", ruler: "", week: "", count: "", from: "", whose: "own" };
 const made = el("div", { role: "status" });
 const choices = el("div", {});
 
@@ -336,11 +336,22 @@ function drawChoices() {
   const says = (level) => (chosen.length === 1 ? `: ${chosen[0].levels.find(([known]) => known === level)?.[1]}` : "");
   choices.replaceChildren(
     el("fieldset", { class: "boxes" }, el("legend", {}, "Of what"), ...state.exercises.map(box)),
-    choose(
-      "Level",
-      "level",
-      levels.length ? levels.map((one) => [String(one), `Level ${one}${says(one)}`]) : [["", "as usual"]],
-    ),
+    choose("Level", "level", [
+      ["", "as the roster says, or as usual"],
+      .../** @type {[string, string][]} */ (levels.map((one) => [String(one), `Level ${one}${says(one)}`])),
+    ]),
+    ...(state.students.length > 0 && state.results.length > 0
+      ? [
+          choose("Chosen from what went wrong", "from", [
+            ["", "from nothing"],
+            ...state.results.map((one) => [one, `in ${one}`]),
+          ]),
+          choose("Chosen for", "whose", [
+            ["own", "each student their own"],
+            ["class", "all the same"],
+          ]),
+        ]
+      : []),
     choose("Smallest tick of the ruler", "ruler", [
       ["", "as usual"],
       ...shared((one) => one.rulers).map((one) => [one, one]),
@@ -381,6 +392,8 @@ function makeSet(replaces = false) {
     ruler: set.ruler,
     count,
     week,
+    from: state.students.length > 0 ? set.from : "",
+    together: set.whose === "class",
     replaces,
   });
   if (answer.fault) {
@@ -395,6 +408,7 @@ function makeSet(replaces = false) {
   bring(answer.sheets);
   made.replaceChildren(
     el("p", {}, answer.says),
+    ...answer.why.map((line) => el("p", {}, line)),
     button("Show the sheets", () => bring(answer.sheets)),
     button("Show the key", () => bring(answer.key)),
   );

@@ -47,7 +47,7 @@ const TOGETHER: f64 = 0.006;
 /// let own = Draft::choosing(roll, givens(), &|step, _| (step == fold).then_some(9.0 * 25_400_000.0)).unwrap();
 /// let widths = roll.steps.iter().map(|_| 3_175_000.0).collect::<typed_index_collections::TiVec<_, _>>();
 /// let figure = figure::overlay(&truth, &own, &widths, &[]).unwrap();
-/// assert!(figure.inline("o").contains("your fold line"));
+/// assert!(figure.inline("o").contains("your fold"));
 /// assert!(figure::overlay(&truth, &truth, &widths, &[]).is_none());
 /// ```
 pub fn overlay(truth: &Draft, own: &Draft, widths: &TiSlice<StepId, f64>, differing: &[Differing]) -> Option<Figure> {
