@@ -274,12 +274,12 @@ fn path_element(ink: Ink, data: String, theme: Theme) -> Element {
 fn text_element(words: &Text) -> Element {
     let at = words.at;
     let mut text = match words.lines.as_slice() {
-        [line] => line_of("text", line),
+        [line] => line_of("text", line, style::FOOT),
         lines => {
             let mut text = Element::new("text");
             for (index, line) in lines.iter().enumerate() {
-                let mut span = line_of("tspan", line);
                 let down = if index == 0 { style::FOOT } else { style::LEADING / style::LETTER };
+                let mut span = line_of("tspan", line, down);
                 span.assign("x", number(at.x));
                 span.assign("dy", ems(down));
                 text.append(span);
@@ -309,8 +309,8 @@ fn text_element(words: &Text) -> Element {
 }
 
 /// A line of text, its fractions set as fractions: a small numerator above the stroke, a small denominator below. Read as
-/// plain text it is the same line.
-fn line_of(name: &str, line: &str) -> Element {
+/// plain text it is the same line. It stands so many ems below its place, `down`, whatever it begins with.
+fn line_of(name: &str, line: &str, down: f64) -> Element {
     let (fractions, rest) = letters::fractions(line);
     if fractions.is_empty() {
         return text_only(name, line);
@@ -327,7 +327,10 @@ fn line_of(name: &str, line: &str) -> Element {
     // A page sets letters smaller on a wide sheet, and all that is measured in them follows.
     let [near, raised, lowered, small] =
         [-style::CLOSE, -style::RAISED / style::FRACTION, style::RAISED, style::FRACTION].map(ems);
-    for [before, over, under] in fractions {
+    for (index, [before, over, under]) in fractions.into_iter().enumerate() {
+        // What is said of the first letter counts in place of what is said of its line.
+        let is_first = index == 0 && before.is_empty();
+        let raised = if is_first { ems((down - style::RAISED) / style::FRACTION) } else { raised.clone() };
         if !before.is_empty() {
             part("", before);
         }

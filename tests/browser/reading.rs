@@ -6,7 +6,6 @@ use std::path::Path;
 
 use crate::devtools::{Result, Tab};
 use crate::heard::Heard;
-use crate::own::wait_for;
 use crate::{book_pages, built_book, open_tab};
 
 /// What there is on the pages.
@@ -22,8 +21,6 @@ struct Counts {
 /// Loads a page and returns what is wrong with what is told of it. One page that joins all chapters has the title of each.
 fn check(tab: &mut Tab, page: &Path, is_joined: bool, counts: &mut Counts) -> Result<Vec<String>> {
     tab.load(&format!("file://{}", page.display()), 1280, "window.print = () => {};")?;
-    // The desk says so until it is there.
-    wait_for(tab, "!document.getElementById('waiting')")?;
     let seen = tab.evaluate(include_str!("reading.js"))?;
     let list = seen["complaints"].as_array().ok_or("no list of complaints")?;
     let mut complaints: Vec<String> = list.iter().filter_map(|text| text.as_str()).map(str::to_owned).collect();
@@ -111,11 +108,15 @@ fn the_book_is_sound_to_a_screen_reader() {
     let (mut pages, mut joined) = (Counts::default(), Counts::default());
     for page in book_pages(book.path()) {
         let is_joined = page == "print.html";
-        // The first page is the first chapter again, and the desk is none.
+        // The desk is a form, which `desk.rs` tries.
+        if page == "foldmark/desk.html" {
+            continue;
+        }
+        // The first page is the first chapter again.
         let mut again = Counts::default();
         let counts = match page.as_str() {
             "print.html" => &mut joined,
-            "index.html" | "foldmark/desk.html" => &mut again,
+            "index.html" => &mut again,
             _ => &mut pages,
         };
         let found = check(&mut tab, &book.path().join(&page), is_joined, counts)
