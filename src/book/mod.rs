@@ -6,8 +6,9 @@ mod find;
 mod install;
 mod library;
 mod preprocessor;
+mod sources;
 
-pub use build::build_book;
+pub use build::{Commands, build_book, build_book_with};
 pub use find::render_chapter;
 pub use install::install;
 pub use library::{Library, Notice};

@@ -1,6 +1,6 @@
 //! Those who get a sheet: a class's roster.
 
-use crate::text::{CsvRow, Fault, csv_rows, is_hidden, passed_over, quoted};
+use crate::text::{CsvRow, Fault, csv_rows, hidden_in, passed_over, plain_name, quoted};
 use std::collections::BTreeMap;
 
 /// A student of a class.
@@ -19,12 +19,15 @@ const LONGEST: usize = 60;
 const MOST_FAULTS: usize = 50;
 
 /// Reads a roster: CSV with a head that has a column `student` and may have `id`; other columns are not looked at.
+/// With them comes what is wrong in single rows, as a spreadsheet counts them: whoever stands there is not among them, and
+/// stops nobody else.
 ///
 /// ```
 /// use foldmark::class::read_roster;
-/// let roster = read_roster(b"student,id\nRosemary,1\nRosemary,2\nTansy,\n", 100).unwrap();
-/// assert_eq!((roster.len(), roster[2].name.as_str()), (3, "Tansy"));
-/// let faults = read_roster(b"student\nSorrel\n\nSorrel\n", 100).unwrap_err();
+/// let (roster, faults) = read_roster(b"student,id\nRosemary,1\nRosemary,2\nTansy,\n", 100).unwrap();
+/// assert_eq!((roster.len(), roster[2].name.as_str(), faults), (3, "Tansy", vec![]));
+/// let (roster, faults) = read_roster(b"student\nSorrel\n\nSorrel\n", 100).unwrap();
+/// assert_eq!(roster.len(), 1);
 /// assert_eq!(
 ///     faults[0].to_string(),
 ///     "row 4: \"Sorrel\" stands in row 2 already; if these are two people, an `id` tells them apart"
@@ -32,9 +35,8 @@ const MOST_FAULTS: usize = 50;
 /// ```
 ///
 /// # Errors
-/// Everything that is wrong with it, with the row as a spreadsheet counts them; or one fault if it has nobody, or
-/// more than `most`.
-pub fn read_roster(text: &[u8], most: usize) -> Result<Vec<Student>, Vec<Fault>> {
+/// If nobody can be read, there are more than `most`, or so much is wrong that it is no roster.
+pub fn read_roster(text: &[u8], most: usize) -> Result<(Vec<Student>, Vec<Fault>), Vec<Fault>> {
     let text = text.strip_prefix("\u{feff}".as_bytes()).unwrap_or(text);
     let text = &text[passed_over(text)..];
     let mut rows = csv_rows(text).into_iter();
@@ -77,33 +79,32 @@ pub fn read_roster(text: &[u8], most: usize) -> Result<Vec<Student>, Vec<Fault>>
         }
         let field = |column: Option<usize>| column.and_then(|at| fields.get(at)).map_or("", |field| field.trim());
         let student = Student { name: field(Some(name)).to_owned(), id: field(id).to_owned() };
-        if let Some(hidden) =
-            [&student.name, &student.id].iter().find_map(|text| text.chars().find(|it| is_hidden(*it)))
-        {
+        if let Some(hidden) = [&student.name, &student.id].iter().find_map(|text| hidden_in(text).next()) {
             note(format!("there is an invisible character in it ({}); take it out", hidden.escape_unicode()));
         } else if student.name.is_empty() {
             note("the student's name is missing".to_owned());
         } else if [&student.name, &student.id].iter().any(|text| text.chars().count() > LONGEST) {
             note(format!("a name has at most {LONGEST} letters"));
-        } else if let Some(before) = seen.get(&(student.name.to_lowercase(), student.id.clone())) {
+        } else if let Some(before) = seen.get(&(plain_name(&student.name), student.id.clone())) {
             let name = quoted(&student.name);
             note(format!("{name} stands in row {before} already; if these are two people, an `id` tells them apart"));
         } else {
-            seen.insert((student.name.to_lowercase(), student.id.clone()), row);
+            seen.insert((plain_name(&student.name), student.id.clone()), row);
             students.push(student);
         }
     }
     if faults.len() > MOST_FAULTS {
         faults.truncate(MOST_FAULTS);
         faults.push(Fault::whole("there is more wrong than is told here; mend this first"));
+        return Err(faults);
     }
-    match (faults.is_empty(), students.len()) {
-        (false, _) => Err(faults),
-        (true, 0) => Err(vec![Fault::whole("there is nobody on it; write a student in each row below the first")]),
-        (true, many) if many > most => {
+    match students.len() {
+        0 if !faults.is_empty() => Err(faults),
+        0 => Err(vec![Fault::whole("there is nobody on it; write a student in each row below the first")]),
+        many if many > most => {
             Err(vec![Fault::whole(format!("there are {many} students on it; a set has at most {most} sheets"))])
         }
-        _ => Ok(students),
+        _ => Ok((students, faults)),
     }
 }
 
@@ -149,7 +150,7 @@ mod tests {
     use super::*;
 
     fn faults(text: &[u8]) -> Vec<String> {
-        read_roster(text, 10).unwrap_err().iter().map(Fault::to_string).collect()
+        read_roster(text, 10).map_or_else(|faults| faults, |(_, faults)| faults).iter().map(Fault::to_string).collect()
     }
 
     #[test]
@@ -192,10 +193,29 @@ mod tests {
         );
     }
 
+    /// A name with a joiner where it belongs is a name; one with an accent in two forms is one; a name that can't be taken
+    /// stops nobody else.
+    #[test]
+    fn names_of_every_script() {
+        let text = "student\nمی\u{200c}رود\nRen\u{e9}\nrene\u{301}\n\u{3164}\nTansy\nTa\u{34f}nsy\n";
+        let (roster, faults) = read_roster(text.as_bytes(), 10).unwrap();
+        let names: Vec<&str> = roster.iter().map(|student| student.name.as_str()).collect();
+        assert_eq!(names, ["می\u{200c}رود", "Ren\u{e9}", "Tansy"]);
+        let faults: Vec<String> = faults.iter().map(Fault::to_string).collect();
+        assert_eq!(
+            faults,
+            [
+                "row 4: \"rene\u{301}\" stands in row 3 already; if these are two people, an `id` tells them apart",
+                "row 5: there is an invisible character in it (\\u{3164}); take it out",
+                "row 7: there is an invisible character in it (\\u{34f}); take it out",
+            ]
+        );
+    }
+
     /// A name that looks like a formula, a path or HTML is only text: it is made harmless where it is shown.
     #[test]
     fn a_hostile_name_is_a_name() {
-        let roster = read_roster("\u{feff}Student\n=SUM(A1)\n../../x\n<b>Sorrel</b>\n".as_bytes(), 10).unwrap();
+        let (roster, _) = read_roster("\u{feff}Student\n=SUM(A1)\n../../x\n<b>Sorrel</b>\n".as_bytes(), 10).unwrap();
         assert_eq!(
             roster.iter().map(|student| student.name.as_str()).collect::<Vec<_>>(),
             ["=SUM(A1)", "../../x", "<b>Sorrel</b>"]

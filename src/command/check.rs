@@ -51,13 +51,15 @@ pub(super) fn run(args: &CheckArgs) -> Done {
     if let Some(root) = &marked {
         let students = beside(&policy.roster).map(|file| roster(&file)).transpose();
         // Without its roster a class is marked all the same.
-        let students = students.unwrap_or_else(|failure| {
-            failure.0.iter().for_each(|sentence| error(sentence));
-            None
-        });
-        let students = students.unwrap_or_default();
+        let (students, columns, refused) = students
+            .unwrap_or_else(|failure| {
+                failure.0.iter().for_each(|sentence| error(sentence));
+                None
+            })
+            .unwrap_or_default();
+        marking.has_told |= refused > 0;
         marking.handed_in = handed_in.as_deref().map(shown).unwrap_or_default();
-        marking.course = Some(CourseResults::new(root, args.force, &policy.title, students, &kept));
+        marking.course = Some(CourseResults::new(root, args.force, &policy.title, (students, columns), &kept));
     }
 
     let gathering = Gathering { kept: &kept, policy: &policy, asked, is_gradebook_alone, handed_in };

@@ -1,7 +1,7 @@
 //! The folder of a class: what its `class.toml` says where a command is run in it, or below it.
 
 use super::inputs::{read_policy, upward};
-use super::terminal::Failure;
+use super::terminal::{Failure, error};
 use crate::class::{Policy, RosterColumns, Student, read_roster, roster_columns};
 use crate::exercise::Shelf;
 use crate::files::{read_text, shown, worksheets};
@@ -31,8 +31,9 @@ pub(super) fn here(shelf: &Shelf) -> Result<Option<(PathBuf, Policy)>, Failure> 
     Ok(Some((folder, read_policy(&file, shelf)?)))
 }
 
-/// The students of a roster, and its other columns: CSV, or the first sheet of a spreadsheet that has something in it.
-pub(super) fn roster(file: &Path) -> Result<(Vec<Student>, RosterColumns), Failure> {
+/// The students of a roster, its other columns, and how many of its rows are no student, which is told: CSV, or the first
+/// sheet of a spreadsheet that has something in it.
+pub(super) fn roster(file: &Path) -> Result<(Vec<Student>, RosterColumns, usize), Failure> {
     let is_spreadsheet = file.extension().is_some_and(|ending| ending == "xlsx" || ending == "ods");
     let text = match is_spreadsheet {
         true => worksheets(file)?.into_iter().next().map(|sheet| sheet.csv).unwrap_or_default(),
@@ -41,6 +42,7 @@ pub(super) fn roster(file: &Path) -> Result<(Vec<Student>, RosterColumns), Failu
     let path = shown(file);
     let tell = |fault: &crate::text::Fault| format!("{path}: {fault}");
     let students = read_roster(text.as_bytes(), MOST_SHEETS);
-    let students = students.map_err(|faults| Failure(faults.iter().map(tell).collect()))?;
-    Ok((students, roster_columns(text.as_bytes())))
+    let (students, faults) = students.map_err(|faults| Failure(faults.iter().map(tell).collect()))?;
+    faults.iter().for_each(|fault| error(&tell(fault)));
+    Ok((students, roster_columns(text.as_bytes()), faults.len()))
 }

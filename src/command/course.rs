@@ -11,6 +11,8 @@ use crate::check::{
 };
 use crate::class::{Points, RosterColumns, Student};
 use crate::files::{Staged, shown};
+use crate::html;
+use crate::text::plain_name;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -46,7 +48,8 @@ struct Marked {
 type Which = [String; 4];
 
 fn which(sheet: &CourseSheet) -> Which {
-    [&sheet.student.name, &sheet.student.id, &sheet.exercise, &sheet.code].map(String::clone)
+    let Student { name, id } = &sheet.student;
+    [plain_name(name), id.clone(), sheet.exercise.clone(), sheet.code.clone()]
 }
 
 impl<'s> CourseResults<'s> {
@@ -200,14 +203,20 @@ fn digits(name: &str) -> u64 {
     number.parse().unwrap_or(0)
 }
 
+fn named(student: &Student) -> String {
+    match student.id.as_str() {
+        "" => student.name.clone(),
+        id => format!("{} ({id})", student.name),
+    }
+}
+
 fn names<'n>(students: impl Iterator<Item = &'n Student>) -> String {
-    let names: Vec<String> = students
-        .map(|student| match student.id.as_str() {
-            "" => student.name.clone(),
-            id => format!("{} ({id})", student.name),
-        })
-        .collect();
-    names.join(", ")
+    students.map(named).collect::<Vec<_>>().join(", ")
+}
+
+/// The same for a page, where a name that runs from right to left does not move its neighbours.
+fn isolated<'n>(students: impl Iterator<Item = &'n Student>) -> String {
+    students.map(|student| html::isolated(&named(student))).collect::<Vec<_>>().join(", ")
 }
 
 /// Says what is other than at the last marking.
@@ -261,7 +270,7 @@ fn notes(course: &Course, set: &str) -> Vec<String> {
     let mut notes = Vec::new();
     for (at, column) in course.columns.iter().enumerate().filter(|(_, column)| course.sets[column.set].name == set) {
         let with = |wanted: &dyn Fn(&CourseCell) -> bool| {
-            names(course.rows.iter().filter(|row| wanted(&row.cells[at])).map(|row| &row.student))
+            isolated(course.rows.iter().filter(|row| wanted(&row.cells[at])).map(|row| &row.student))
         };
         let is_late = |cell: &CourseCell| matches!(cell, CourseCell::Marked { is_late: true, .. });
         let strangers = course.rows.iter().filter(|row| !row.is_on_roster && row.cells[at] != CourseCell::NotSet);
@@ -269,7 +278,7 @@ fn notes(course: &Course, set: &str) -> Vec<String> {
             ("Missing", with(&|cell| *cell == CourseCell::Missing)),
             ("Refused", with(&|cell| *cell == CourseCell::Refused)),
             ("Late", with(&is_late)),
-            ("Not on the roster", names(strangers.map(|row| &row.student))),
+            ("Not on the roster", isolated(strangers.map(|row| &row.student))),
         ];
         let several = course.columns.iter().filter(|other| other.set == column.set).count() > 1;
         let of = if several { format!(" ({})", column.name) } else { String::new() };
@@ -288,7 +297,8 @@ fn page_names(marked: &Marked) -> Vec<String> {
             name if name.is_empty() => "student".to_owned(),
             name => name,
         };
-        let others = marked.sheets.iter().filter(|other| other.student.name == sheet.student.name);
+        let others = marked.sheets.iter();
+        let others = others.filter(|other| plain_name(&other.student.name) == plain_name(&sheet.student.name));
         let needs_id = others.map(|other| &other.student.id).collect::<BTreeSet<_>>().len() > 1;
         let id = if needs_id { file_name(&sheet.student.id) } else { String::new() };
         let exercise = if several { sheet.exercise.as_str() } else { "" };

@@ -6,6 +6,7 @@ use super::marking::{Handed, Marking, Placed, Unread, Wanted};
 use super::practice::{self, Wish};
 use super::results::Folder;
 use super::terminal::{Done, Failure, Status, print};
+use crate::book::Commands;
 use crate::check::read_answers;
 use crate::class::{Policy, SetRecord, Show};
 use crate::exercise::Shelf;
@@ -63,7 +64,7 @@ fn lessons(staged: &Staged) -> Result<(), Failure> {
     for (name, text) in crate::exercise::shipped() {
         staged.write(&format!("source/exercises/{name}.toml"), text)?;
     }
-    book::build(&staged.path("source"), Some(&staged.path("lessons")))?;
+    book::build(&staged.path("source"), Some(&staged.path("lessons")), Commands::Refused)?;
     Ok(())
 }
 

@@ -4,7 +4,7 @@ use super::args::PracticeArgs;
 use super::class_folder;
 use super::inputs::{RECORD_FILE, upward};
 use super::shelf::open_for;
-use super::terminal::{Done, Failure, Progress, Status, print};
+use super::terminal::{Done, Failure, Progress, Status, error, print};
 use crate::class::{Folders, Policy, SetRecord, SetSheet, Student};
 use crate::exercise::{Exercise, Shelf};
 use crate::files::{Staged, read_bytes, shown, why};
@@ -13,7 +13,7 @@ use crate::practice::{
     DOCUMENT_END, MOST_SHEETS, Maker, PracticeFault, Problem, Sheet, Sheets, Task, answer_table, coded_file_of,
     document, document_head, key_page, key_table,
 };
-use crate::text::{CsvRow, csv_rows};
+use crate::text::{CsvRow, csv_rows, is_reserved};
 use any_ascii::any_ascii;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -68,7 +68,7 @@ pub(super) fn run(args: &PracticeArgs) -> Done {
     }
     let roster = class.as_ref().and_then(|(folder, policy)| Some(folder.join(policy.roster.as_ref()?)));
     let roster = args.class.clone().or(roster.filter(|_| args.count.is_none()));
-    let students = roster.map(|file| class_folder::roster(&file)).transpose()?.unwrap_or_default().0;
+    let (students, _, refused) = roster.map(|file| class_folder::roster(&file)).transpose()?.unwrap_or_default();
     let (class_ruler, class_unit) = policy.map_or((None, None), |policy| (policy.ruler, policy.unit));
     let units = [args.measuring.ruler.map(Ruler::unit), args.measuring.unit, class_ruler.map(Ruler::unit), class_unit];
     let is_metric = units.into_iter().flatten().next().is_some_and(Unit::is_metric);
@@ -106,7 +106,11 @@ pub(super) fn run(args: &PracticeArgs) -> Done {
         if level == 0 { String::new() } else { format!(" at level {level}") },
         wish.seed
     ))?;
-    Ok(Status::Well)
+    if refused == 0 {
+        return Ok(Status::Well);
+    }
+    error("not everyone on the roster has a sheet; mend the rows that are named above, and set it again with --force");
+    Ok(Status::NotDone)
 }
 
 /// Where a set goes.
@@ -135,6 +139,19 @@ impl Place {
             for folder in [sheets, keys].map(|folder| root.join(folder)) {
                 fs::create_dir_all(&folder)
                     .map_err(|error| format!("{}: can't be written: {}", shown(&folder), why(&error)))?;
+            }
+            // What is a link may lead anywhere.
+            let within = |one: &str, other: &str| {
+                let [one, other] = [one, other].map(|folder| fs::canonicalize(root.join(folder)));
+                matches!((one, other), (Ok(one), Ok(other)) if one.starts_with(&other))
+            };
+            if within(keys, sheets) || within(sheets, keys) {
+                let (sheets, keys) = (shown(&root.join(sheets)), shown(&root.join(keys)));
+                return Err(format!(
+                    "{keys}: this leads to the same place as {sheets}, and keys never lie with the sheets; make it a folder of \
+                     its own"
+                )
+                .into());
             }
             let entries = vec![format!("{sheets}/week-{week}"), format!("{keys}/week-{week}")];
             let folders = [entries[0].clone(), format!("{}/answers", entries[0]), entries[1].clone()];
@@ -332,5 +349,5 @@ pub(super) fn file_name(name: &str) -> String {
         }
     }
     safe.truncate(safe.trim_end_matches('-').len());
-    safe
+    if is_reserved(&safe) { format!("x-{safe}") } else { safe }
 }

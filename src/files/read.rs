@@ -27,13 +27,18 @@ pub(crate) fn read_decoded(path: &Path) -> Result<Decoded, FileFault> {
 /// # Errors
 /// If there is no such file, it is none, or too long.
 pub fn read_bytes(path: &Path) -> Result<Vec<u8>, FileFault> {
+    read_limited(path, LONGEST)
+}
+
+/// Reads a file of so many bytes at most.
+pub(crate) fn read_limited(path: &Path, longest: u64) -> Result<Vec<u8>, FileFault> {
     let (file, length) = open(path)?;
     let mut bytes = Vec::new();
     // One byte more than is allowed tells that there is more, whatever the file's size claims.
-    file.take(LONGEST + 1).read_to_end(&mut bytes).map_err(|error| unread(path, &error))?;
-    if bytes.len() as u64 > LONGEST {
+    file.take(longest + 1).read_to_end(&mut bytes).map_err(|error| unread(path, &error))?;
+    if bytes.len() as u64 > longest {
         let megabytes = |bytes: u64| bytes as f64 / 1e6;
-        let (long, most) = (megabytes(length.max(LONGEST + 1)), megabytes(LONGEST));
+        let (long, most) = (megabytes(length.max(longest + 1)), megabytes(longest));
         return Err(FileFault::of(path, format!("the file has {long:.1} MB; at most {most:.1} MB are read")));
     }
     Ok(bytes)

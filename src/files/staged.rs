@@ -1,7 +1,7 @@
 //! Results written beside their place first, and put there when they are whole.
 
 use super::fault::{FileFault, shown, why};
-use super::interrupt::{Begun, undisturbed};
+use super::interrupt::{Begun, has_put, prepared, undisturbed};
 use std::fs;
 use std::io::{BufWriter, Write};
 use std::path::{Path, PathBuf};
@@ -87,6 +87,7 @@ impl Staged {
         if place.symlink_metadata().is_ok() && !place.is_dir() {
             return Err(FileFault::of(place, "can't be written: this is a file, not a folder"));
         }
+        prepared();
         let _writing = undisturbed();
         clear_leftovers(&beside, place);
         let made = tempfile::Builder::new().prefix(&staging_prefix()).tempdir_in(&beside);
@@ -129,6 +130,7 @@ impl Staged {
             let place = self.place.join(file);
             parent_of(&place)?;
             fs::rename(self.path(file), &place).map_err(|error| unwritten(&place, &error))?;
+            has_put();
         }
         Ok(())
     }
@@ -177,6 +179,7 @@ impl Staged {
                 return Err(unwritten(&place, &error));
             }
         }
+        has_put();
         Ok(())
     }
 }
@@ -215,6 +218,7 @@ impl StagedFile {
         if !force && place.symlink_metadata().is_ok() {
             return Err(exists(place));
         }
+        prepared();
         let _writing = undisturbed();
         let beside = parent_of(place)?;
         let mut builder = tempfile::Builder::new();
@@ -235,6 +239,7 @@ impl StagedFile {
         let file = self.growing.end()?;
         let _writing = undisturbed();
         file.persist(&place).map_err(|error| unwritten(&place, &error.error))?;
+        has_put();
         drop(self.begun);
         Ok(())
     }

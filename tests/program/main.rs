@@ -8,6 +8,7 @@ mod nonsense;
 mod rooms;
 mod schema;
 mod start;
+mod trust;
 
 #[path = "../shared/mod.rs"]
 mod shared;

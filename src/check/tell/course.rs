@@ -2,7 +2,7 @@
 
 use super::gradebook::push_cell;
 use crate::class::{Points, RosterColumns, Student};
-use crate::text::harmless;
+use crate::text::{harmless, plain_name};
 use std::collections::BTreeMap;
 
 /// One sheet as the course counts it.
@@ -173,9 +173,8 @@ impl Course {
 
 /// Which of some students someone is: the one of that name and id, or the only one of that name where an id is missing.
 fn row_of(students: &[(Student, bool)], wanted: &Student) -> Option<usize> {
-    let plain = |name: &str| name.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
-    let name = plain(&wanted.name);
-    let of_name: Vec<usize> = (0..students.len()).filter(|at| plain(&students[*at].0.name) == name).collect();
+    let name = plain_name(&wanted.name);
+    let of_name: Vec<usize> = (0..students.len()).filter(|at| plain_name(&students[*at].0.name) == name).collect();
     let exact = of_name.iter().copied().find(|at| students[*at].0.id == wanted.id);
     exact.or(match of_name[..] {
         [only] if wanted.id.is_empty() || students[only].0.id.is_empty() => Some(only),

@@ -2,7 +2,7 @@
 
 use super::paper::page;
 use crate::check::tell::course::{Course, CourseCell};
-use crate::html::{escape, text};
+use crate::html::{escape, foreign, text};
 use crate::text::harmless;
 use std::fmt::Write;
 
@@ -50,10 +50,10 @@ pub fn course_page(course: &Course, files: &[HandedInFile]) -> String {
         let id = if student.id.is_empty() {
             String::new()
         } else {
-            format!(" <small>{}</small>", text(&harmless(&student.id, 40)))
+            format!(" <small>{}</small>", foreign(&harmless(&student.id, 40)))
         };
         let note = if row.is_on_roster { "" } else { " <small class=\"outside\">not on the roster</small>" };
-        let _ = write!(rows, "<tr><th scope=\"row\">{}{id}{note}</th>", text(&harmless(&student.name, 60)));
+        let _ = write!(rows, "<tr><th scope=\"row\">{}{id}{note}</th>", foreign(&harmless(&student.name, 60)));
         rows.extend(row.cells.iter().map(cell));
         rows.push_str("</tr>\n");
     }
@@ -89,7 +89,7 @@ fn accounts(files: &[HandedInFile]) -> String {
         html += "<h2>What could not be read</h2>\n<ul>\n";
         for file in unread {
             for says in &file.unread {
-                let _ = writeln!(html, "<li><strong>{}</strong>: {}.</li>", text(&file.file), text(says));
+                let _ = writeln!(html, "<li><strong>{}</strong>: {}.</li>", foreign(&file.file), text(says));
             }
         }
         html += "</ul>\n";
@@ -99,7 +99,7 @@ fn accounts(files: &[HandedInFile]) -> String {
         html += "<h2>What was marked</h2>\n<ul class=\"files\">\n";
         for file in read {
             let sheets = if file.sheets == 1 { "1 sheet".to_owned() } else { format!("{} sheets", file.sheets) };
-            let _ = writeln!(html, "<li>{}: {sheets}</li>", text(&file.file));
+            let _ = writeln!(html, "<li>{}: {sheets}</li>", foreign(&file.file));
         }
         html += "</ul>\n";
     }
