@@ -11,11 +11,15 @@ use super::results::{Folder, gradebook};
 use super::shelf::open_for;
 use super::terminal::{Done, Progress, error, notice, print};
 use crate::class::{Folders, Policy, Show};
-use crate::files::shown;
+use crate::files::{settle, shown};
 use std::path::{Path, PathBuf};
 
 pub(super) fn run(args: &CheckArgs) -> Done {
     let class_file = args.class.clone().map_or_else(|| class_file(&args.paths), |named| Ok(Some(named)))?;
+    // Sheets and keys that a killed program was about to put belong together.
+    if let Some(file) = &class_file {
+        settle(file.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new(".")));
+    }
     let library = open_for(&args.shelf, class_file.as_deref())?;
     let policy = policy(class_file.as_deref(), args.class.is_some(), &library.shelf)?;
     let beside = |name: &Option<String>| Some(class_file.as_ref()?.with_file_name(name.as_ref()?));

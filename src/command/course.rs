@@ -10,7 +10,7 @@ use crate::check::{
     feedback_pages, gradebook_head, set_page,
 };
 use crate::class::{Points, RosterColumns, Student};
-use crate::files::{Staged, shown};
+use crate::files::{Staged, settle_for, shown};
 use crate::html;
 use crate::text::plain_name;
 use std::collections::{BTreeMap, BTreeSet};
@@ -89,6 +89,7 @@ impl<'s> CourseResults<'s> {
 
     /// Writes what is new, and leaves what would be replaced by less. Returns what is to be told as faults.
     pub fn put(mut self, files: &[HandedInFile], faults: &[String]) -> Result<Vec<String>, Failure> {
+        settle_for(&self.root);
         let mut earlier = earlier(&self.root);
         let now: BTreeSet<Which> =
             self.sets.values().flat_map(|set| set.sheets.iter().filter(is_marked).map(which)).collect();

@@ -3,7 +3,7 @@
 
 use super::terminal::Failure;
 use crate::check::{COURSE_BEGINS, ClassTally, GRADEBOOK_BEGINS, class_page, gradebook_head};
-use crate::files::{Growing, Staged, StagedFile, shown, why};
+use crate::files::{Growing, Staged, StagedFile, settle_for, shown, why};
 use std::fs::{self, File};
 use std::io::Read;
 use std::path::Path;
@@ -45,6 +45,7 @@ pub(super) struct Folder {
 impl Folder {
     /// Begins a folder. With `force` an earlier one is replaced, and nothing else.
     pub(super) fn new(place: &Path, force: bool) -> Result<Folder, Failure> {
+        settle_for(place);
         let there = ENTRIES.iter().map(|entry| place.join(entry)).find(|path| path.symlink_metadata().is_ok());
         if let Some(first) = there {
             let first = shown(&first);

@@ -17,4 +17,4 @@ pub use read::{read_bytes, read_text};
 pub(crate) use read::{read_decoded, read_limited};
 pub(crate) use refresh::refresh;
 pub(crate) use spreadsheet::{Worksheet, worksheets};
-pub(crate) use staged::{Growing, Staged, StagedFile};
+pub(crate) use staged::{Growing, Staged, StagedFile, settle, settle_for};

@@ -4,6 +4,8 @@
 mod bad_input;
 mod class_weeks;
 mod command;
+#[cfg(target_os = "linux")]
+mod faults;
 mod nonsense;
 mod rooms;
 mod schema;
