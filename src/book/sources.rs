@@ -94,7 +94,7 @@ fn includes(text: &str, folder: &Path, depth: usize, left: &mut usize) -> Result
     }
     for (at, _) in text.match_indices("{{") {
         let inner = text[at + 2..].split('}').next().unwrap_or_default();
-        let mut words = inner.trim_start().split_whitespace();
+        let mut words = inner.split_whitespace();
         let (Some("#include" | "#rustdoc_include" | "#playground" | "#playpen"), Some(named)) =
             (words.next(), words.next())
         else {

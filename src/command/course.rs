@@ -12,7 +12,7 @@ use crate::check::{
 use crate::class::{Points, RosterColumns, Student};
 use crate::files::{Staged, settle_for, shown};
 use crate::html;
-use crate::text::plain_name;
+use crate::text::{composed, plain_name};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -49,7 +49,7 @@ type Which = [String; 4];
 
 fn which(sheet: &CourseSheet) -> Which {
     let Student { name, id } = &sheet.student;
-    [plain_name(name), id.clone(), sheet.exercise.clone(), sheet.code.clone()]
+    [composed(name), id.clone(), sheet.exercise.clone(), sheet.code.clone()]
 }
 
 impl<'s> CourseResults<'s> {

@@ -12,7 +12,7 @@ use crate::class::{Policy, Student};
 use crate::exercise::{Exercise, Shelf};
 use crate::files::{FileFault, Pieces, Worksheet, read_decoded, shown, worksheets};
 use crate::practice::{Code, recall};
-use crate::text::{Fault, harmless, plain_name, quoted};
+use crate::text::{Fault, composed, harmless, plain_name, quoted};
 use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
@@ -36,7 +36,7 @@ type Whose = [String; 4];
 
 fn whose(sheet: &AnswerSheet) -> Whose {
     let plain = |text: &String| text.trim().to_owned();
-    [plain_name(&sheet.student), plain(&sheet.id), plain(&sheet.exercise), plain(&sheet.code)]
+    [composed(&sheet.student), plain(&sheet.id), plain(&sheet.exercise), plain(&sheet.code)]
 }
 
 /// What is known of all sheets together before the first is marked.

@@ -15,7 +15,7 @@ pub use csv::{whole_records, with_quotes_mended};
 pub use fault::{Fault, Lines, Place};
 pub use harmless::{harmless, quoted};
 pub(crate) use harmless::{hidden_in, is_hidden, is_invisible};
-pub use name::{is_reserved, plain_name};
+pub use name::{composed, is_reserved, plain_name};
 pub(crate) use nearest::{Shown, did_you_mean, nearest, or_did_you_mean};
 pub use section::Section;
 pub use toml::{Document, Text};

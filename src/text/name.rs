@@ -40,3 +40,15 @@ pub fn is_reserved(name: &str) -> bool {
         || name != "." && name != ".." && name.ends_with(['.', ' '])
         || name.contains(|c: char| c.is_control() || "<>\"|?*".contains(c))
 }
+
+/// A name in the one form that Unicode has for it, with nothing else changed: where letters large and small may be two
+/// people (NFC of annex 15).
+///
+/// ```
+/// use foldmark::text::composed;
+/// assert_eq!(composed("Rene\u{301} "), "Ren\u{e9}");
+/// assert_ne!(composed("ren\u{e9}"), "Ren\u{e9}");
+/// ```
+pub fn composed(name: &str) -> String {
+    name.trim().nfc().collect()
+}
