@@ -1,8 +1,8 @@
 //! A whole book built in this process, with no program but this one.
 
-use super::library::Notice;
 use super::preprocessor::Foldmark;
 use super::sources::{look_at, without_commands};
+use crate::desk::Notice;
 use crate::files::{Staged, read_text, shown};
 use crate::text::harmless;
 use anyhow::{Context, Result, bail};

@@ -2,9 +2,10 @@
 
 use super::companions::{self, OpenPage};
 use super::find::find;
-use super::library::{Library, Notice};
 use crate::class::Show;
+use crate::desk::{Library, Notice};
 use crate::exercise::Shelf;
+use crate::files::Disk;
 use crate::lesson::{Chapter, Found, LessonFault, Output, Rendered, Shown, System, render_found};
 use crate::text::quoted;
 use mdbook_preprocessor::book::{Book, BookItem};
@@ -90,7 +91,7 @@ impl Foldmark {
         let settings = settings(&context.config)?;
         match settings.exercises.map(|folder| context.root.join(folder)) {
             Some(folder) => {
-                let mut library = Library::with_folder(&folder).map_err(Error::msg)?;
+                let mut library = Library::with_folder(&Disk, &folder).map_err(Error::msg)?;
                 library.notices.append(&mut library.faults);
                 Ok(library)
             }

@@ -195,9 +195,23 @@ impl Policy {
     /// assert_eq!(Policy::own_exercises("[folders]\nexercises = \"../mine\"\n"), None);
     /// ```
     pub fn own_exercises(text: &str) -> Option<String> {
+        Policy::places(text).folders.exercises
+    }
+
+    /// A policy with nothing but the places that `class.toml` names, as far as they can be read: whatever else is wrong with
+    /// the file, and whatever exercises there are.
+    ///
+    /// ```
+    /// use foldmark::class::Policy;
+    /// let policy = Policy::places("roster = \"us.csv\"\nruler = 7\n[folders]\nkeys = \"k\"\n");
+    /// assert_eq!((policy.roster, policy.folders.keys), (Some("us.csv".to_owned()), Some("k".to_owned())));
+    /// ```
+    pub fn places(text: &str) -> Policy {
         let document = Document::new(text);
         let table = document.parse();
-        place(&Section::root(&document, &table, &CLASS).table("folders")?, "exercises")
+        let root = Section::root(&document, &table, &CLASS);
+        let folders = root.table("folders").map(folders).unwrap_or_default();
+        Policy { roster: place(&root, "roster"), folders, ..Policy::default() }
     }
 
     fn exercise(&self, name: &str) -> Option<&ExercisePolicy> {

@@ -5,14 +5,11 @@ mod blank;
 mod book;
 mod check;
 mod class_folder;
-mod course;
 mod demo;
 mod draft;
-mod gathering;
 mod grading;
 mod inputs;
-mod kept_sets;
-mod marking;
+mod lay;
 mod practice;
 mod proof;
 mod results;
@@ -20,7 +17,6 @@ mod schema;
 mod shelf;
 mod start;
 mod terminal;
-mod told;
 mod trace;
 
 pub use args::Args;
@@ -88,6 +84,7 @@ fn carry_out(command: Command) -> terminal::Done {
         Command::List(args) => shelf::list(&args),
         Command::Explain(args) => shelf::explain(&args),
         Command::Draft(args) => draft::run(&args),
+        Command::Lay(args) => lay::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Blank(args) => blank::run(&args),
         Command::Practice(args) => practice::run(&args),

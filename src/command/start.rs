@@ -1,8 +1,9 @@
 //! `foldmark start`: the folder of a class, with everything in it that the other commands need.
 
 use super::args::StartArgs;
-use super::inputs::CLASS_FILE;
 use super::terminal::{Done, Failure, Status, print};
+use crate::book::{DESK, desk_page};
+use crate::desk::CLASS_FILE;
 use crate::files::{Staged, settle_for, shown};
 use include_dir::{Dir, include_dir};
 use std::fmt::Write;
@@ -24,8 +25,9 @@ pub(super) fn run(args: &StartArgs) -> Done {
         print(&format!("{} is the folder of a class already; nothing was made, and nothing changed.\n", shown(place)))?;
         return Ok(Status::Well);
     }
-    let mut files = Vec::new();
+    let (mut files, desk) = (Vec::new(), desk_page());
     collect(&TEMPLATE, &mut files);
+    files.push((DESK, &desk));
     files.sort();
     refuse_obstacles(place, &files)?;
     let mut told = String::new();
@@ -68,7 +70,7 @@ fn refuse_obstacles(place: &Path, files: &[(&str, &str)]) -> Result<(), Failure>
     if told.is_empty() { Ok(()) } else { Err(Failure(told)) }
 }
 
-fn collect<'t>(dir: &'t Dir<'t>, files: &mut Vec<(&'t str, &'t str)>) {
+fn collect<'t>(dir: &'static Dir<'static>, files: &mut Vec<(&'t str, &'t str)>) {
     let found = dir.files().filter_map(|file| Some((file.path().to_str()?, file.contents_utf8()?)));
     files.extend(found);
     dir.dirs().for_each(|dir| collect(dir, files));

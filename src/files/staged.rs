@@ -1,7 +1,8 @@
 //! Results written beside their place first, and put there when they are whole.
 
-use super::fault::{FileFault, shown, why};
+use super::fault::{FileFault, why};
 use super::interrupt::{Begun, has_put, prepared, undisturbed};
+use crate::desk::shown;
 use std::fs;
 use std::io::{BufWriter, Write};
 use std::path::{Path, PathBuf};
@@ -169,6 +170,16 @@ impl Staged {
         parent_of(&path)?;
         // A fault names the place the user asked for, not the staging folder.
         fs::write(&path, text).map_err(|error| unwritten(&self.place.join(relative), &error))
+    }
+
+    /// Adds to the end of a file in the staging folder.
+    pub(crate) fn append(&self, relative: &str, text: &str) -> Result<(), FileFault> {
+        let _writing = undisturbed();
+        let path = self.path(relative);
+        parent_of(&path)?;
+        let file = fs::OpenOptions::new().create(true).append(true).open(&path);
+        let added = file.and_then(|mut file| file.write_all(text.as_bytes()));
+        added.map_err(|error| unwritten(&self.place.join(relative), &error))
     }
 
     /// Begins a file in the staging folder that is written bit by bit.

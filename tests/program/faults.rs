@@ -93,3 +93,17 @@ fn results_that_replace_others() {
     };
     at_every_call(&lay, &["check", "in", "--out", "marked", "--force"], &["check", "in", "--out", "marked"]);
 }
+
+/// The folder of a class's results, with a page over the weeks for each student: what was marked before is read first, and may
+/// not be whole when it is.
+#[test]
+fn a_class_that_is_marked_again() {
+    let lay = |dir: &Path| {
+        write(dir, "class.toml", CLASS.replace("[practice]", "handed_in = \"in\"\nmarked = \"marked\"\n[practice]"));
+        write(dir, "roster.csv", "student\nSorrel\nTansy\n");
+        write(dir, "in/sorrel.toml", super::command::SHEET);
+        assert!(run(dir, &["check"]).0 < 2);
+        write(dir, "in/tansy.toml", super::command::SHEET.replace("Sorrel", "Tansy"));
+    };
+    at_every_call(&lay, &["check"], &["check"]);
+}

@@ -36,8 +36,7 @@ fn one_bad_name_stops_nobody_else() {
 #[test]
 fn one_name_in_two_forms_is_one_student() {
     let dir = folder();
-    let class_file =
-        format!("{CLASS}").replace("keys = \"keys\"", "keys = \"keys\"\nhanded_in = \"in\"\nmarked = \"marked\"");
+    let class_file = CLASS.replace("keys = \"keys\"", "keys = \"keys\"\nhanded_in = \"in\"\nmarked = \"marked\"");
     class(dir.path(), &class_file, "student\nRen\u{e9}\n");
     let sheet = super::command::SHEET.replace("Sorrel", "Rene\u{301}");
     write(dir.path(), "in/rene.toml", sheet);

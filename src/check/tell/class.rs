@@ -323,7 +323,7 @@ fn mistake(sheet: &MarkedSheet, step: StepId, verdict: Verdict) -> String {
     };
     match sheet.explained(step) {
         [] if verdict == Verdict::OutsideRule => "outside the limits".to_owned(),
-        [] => "no known slip accounts for it".to_owned(),
+        [] => "what went wrong is not known".to_owned(),
         explained => either(explained, ["either: ", " or: "], joined),
     }
 }

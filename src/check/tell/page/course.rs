@@ -1,7 +1,7 @@
 //! The page of a course: students against sets, and every file that was handed in.
 
-use super::paper::page;
 use crate::check::tell::course::{Course, CourseCell};
+use crate::html::paper;
 use crate::html::{escape, foreign, text};
 use crate::text::harmless;
 use std::fmt::Write;
@@ -53,7 +53,12 @@ pub fn course_page(course: &Course, files: &[HandedInFile]) -> String {
             format!(" <small>{}</small>", foreign(&harmless(&student.id, 40)))
         };
         let note = if row.is_on_roster { "" } else { " <small class=\"outside\">not on the roster</small>" };
-        let _ = write!(rows, "<tr><th scope=\"row\">{}{id}{note}</th>", foreign(&harmless(&student.name, 60)));
+        let name = foreign(&harmless(&student.name, 60));
+        let name = match &row.page {
+            Some(page) => format!("<a href=\"{}\">{name}</a>", escape(page)),
+            None => name,
+        };
+        let _ = write!(rows, "<tr><th scope=\"row\">{name}{id}{note}</th>");
         rows.extend(row.cells.iter().map(cell));
         rows.push_str("</tr>\n");
     }
@@ -63,7 +68,7 @@ pub fn course_page(course: &Course, files: &[HandedInFile]) -> String {
          <thead><tr><td></td>{heads}</tr></thead>\n<tbody>\n{rows}</tbody>\n</table>\n</div>"
     );
     body += &accounts(files);
-    page(&title, STYLE, &body)
+    paper(&title, STYLE, &body)
 }
 
 fn cell(cell: &CourseCell) -> String {
