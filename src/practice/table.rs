@@ -108,7 +108,7 @@ fn part(sheets: &[&Sheet]) -> String {
         )
     };
     let names: Vec<String> = sheets.iter().map(|sheet| isolated(&whose(sheet))).collect();
-    let head: Vec<&str> = std::iter::once("").chain(names.iter().map(String::as_str)).collect();
+    let head: Vec<&str> = std::iter::once("Measure").chain(names.iter().map(String::as_str)).collect();
     let mut rows = Vec::new();
     for step in asked(first) {
         let most = sheets.iter().map(|(problem, _)| problem.draft.rows(step)).max().unwrap_or(1);

@@ -138,8 +138,9 @@ fn axe_finds_faults() {
     let rules = |found: &[String]| -> Vec<String> {
         found.iter().map(|text| text.split_once(':').map_or("", |(rule, _)| rule).to_owned()).collect()
     };
-    assert_eq!(rules(&book), ["color-contrast", "html-has-lang", "image-alt"]);
-    assert_eq!(rules(&practice), ["color-contrast", "color-contrast", "html-has-lang", "image-alt"]);
+    for found in [book, practice] {
+        assert_eq!(rules(&found), ["color-contrast", "color-contrast", "html-has-lang", "image-alt"]);
+    }
 }
 
 const FAULTS: &str = r##"<!DOCTYPE html><html><head><meta charset="utf-8"><title>Faults</title></head><body><main>

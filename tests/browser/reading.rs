@@ -6,6 +6,7 @@ use std::path::Path;
 
 use crate::devtools::{Result, Tab};
 use crate::heard::Heard;
+use crate::own::wait_for;
 use crate::{book_pages, built_book, open_tab};
 
 /// What there is on the pages.
@@ -21,6 +22,8 @@ struct Counts {
 /// Loads a page and returns what is wrong with what is told of it. One page that joins all chapters has the title of each.
 fn check(tab: &mut Tab, page: &Path, is_joined: bool, counts: &mut Counts) -> Result<Vec<String>> {
     tab.load(&format!("file://{}", page.display()), 1280, "window.print = () => {};")?;
+    // The desk says so until it is there.
+    wait_for(tab, "!document.getElementById('waiting')")?;
     let seen = tab.evaluate(include_str!("reading.js"))?;
     let list = seen["complaints"].as_array().ok_or("no list of complaints")?;
     let mut complaints: Vec<String> = list.iter().filter_map(|text| text.as_str()).map(str::to_owned).collect();
