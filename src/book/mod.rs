@@ -6,8 +6,9 @@ mod desk;
 mod find;
 mod install;
 mod preprocessor;
+mod sources;
 
-pub use build::build_book;
+pub use build::{Commands, build_book, build_book_with};
 pub use desk::{DESK, desk_page};
 pub use find::render_chapter;
 pub use install::install;

@@ -109,6 +109,10 @@ pub(super) struct BookArgs {
     /// Where to put the pages; otherwise where book.toml says.
     #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
     pub out: Option<PathBuf>,
+    /// Call the programs that book.toml asks for, as preprocessors and renderers beside those of mdBook and this one. Without
+    /// it none is called, and they are named.
+    #[arg(long)]
+    pub allow_commands: bool,
 }
 
 #[derive(Debug, clap::Args)]

@@ -9,12 +9,16 @@ use super::shelf::open_for;
 use super::terminal::{Done, Failure, Status, error, notice, print};
 use crate::class::{Folders, Policy, Show};
 use crate::desk::{CourseResults, Gathering, Grade, KeptSets, Marking, Wanted, sources};
-use crate::files::{Disk, Staged, shown};
+use crate::files::{Disk, Staged, settle, settle_for, shown};
 use rayon::prelude::*;
 use std::path::{Path, PathBuf};
 
 pub(super) fn run(args: &CheckArgs) -> Done {
     let class_file = args.class.clone().map_or_else(|| class_file(&args.paths), |named| Ok(Some(named)))?;
+    // Sheets and keys that a killed program was about to put belong together.
+    if let Some(file) = &class_file {
+        settle(file.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new(".")));
+    }
     let library = open_for(&args.shelf, class_file.as_deref())?;
     let policy = policy(class_file.as_deref(), args.class.is_some(), &library.shelf)?;
     let beside = |name: &Option<String>| Some(class_file.as_ref()?.with_file_name(name.as_ref()?));
@@ -48,14 +52,18 @@ pub(super) fn run(args: &CheckArgs) -> Done {
     let replaces = args.gradebook.iter().any(|place| place.is_file())
         || args.out.iter().any(|out| out.join("index.html").is_file());
     if let Some(root) = &marked {
-        let students = beside(&policy.roster).map(|file| roster(&file)).transpose();
+        // What a killed program was about to put is put before it is looked at.
+        settle_for(root);
+        let roster = beside(&policy.roster).map(|file| roster(&file)).transpose();
         // Without its roster a class is marked all the same.
-        let students = students.unwrap_or_else(|failure| {
+        let roster = roster.unwrap_or_else(|failure| {
             failure.0.iter().for_each(|sentence| error(sentence));
             None
         });
-        let students = students.unwrap_or_default();
+        let roster = roster.unwrap_or_default();
+        marking.keeper.has_told |= !roster.faults.is_empty();
         marking.handed_in = handed_in.as_deref().map(shown).unwrap_or_default();
+        let students = (roster.students, roster.columns);
         marking.course = Some(CourseResults::new((&Disk, &notice), root, args.force, &policy.title, students, &kept));
     }
 

@@ -1,8 +1,9 @@
 //! The folder of a class: what its `class.toml` says where a command is run in it, or below it.
 
 use super::inputs::{read_policy, upward};
-use super::terminal::{Failure, notice};
-use crate::class::{Policy, RosterColumns, Student, Wishes};
+use super::terminal::{Failure, error, notice};
+use crate::class::{Policy, Wishes};
+use crate::desk::Roster;
 use crate::exercise::Shelf;
 use crate::files::{Disk, read_text, shown};
 use crate::text::quoted;
@@ -30,12 +31,16 @@ pub(super) fn here(shelf: &Shelf) -> Result<Option<(PathBuf, Policy)>, Failure> 
     Ok(Some((folder, read_policy(&file, shelf)?)))
 }
 
-/// The students of a roster, and its other columns.
-pub(super) fn roster(file: &Path) -> Result<(Vec<Student>, RosterColumns), Failure> {
-    crate::desk::roster(&Disk, file).map_err(Failure)
+/// Who is on a roster. Rows of which nobody can be read are told of.
+pub(super) fn roster(file: &Path) -> Result<Roster, Failure> {
+    let roster = crate::desk::roster(&Disk, file).map_err(Failure)?;
+    roster.faults.iter().for_each(|fault| error(fault));
+    Ok(roster)
 }
 
-/// The students of a roster with what it says of their sheets; columns that are not known are told of.
-pub(super) fn roster_with_wishes(file: &Path) -> Result<Vec<(Student, Wishes)>, Failure> {
-    crate::desk::roster_with_wishes(&Disk, file, &notice).map_err(Failure)
+/// The same with what it says of each student's sheets; columns that are not known are told of.
+pub(super) fn roster_with_wishes(file: &Path) -> Result<(Roster, Vec<Wishes>), Failure> {
+    let (roster, wishes) = crate::desk::roster_with_wishes(&Disk, file, &notice).map_err(Failure)?;
+    roster.faults.iter().for_each(|fault| error(fault));
+    Ok((roster, wishes))
 }

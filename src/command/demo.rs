@@ -6,6 +6,7 @@ use super::check::side_by_side;
 use super::practice::FOLDERS;
 use super::results::{Folder, Kept};
 use super::terminal::{Done, Failure, Status, print};
+use crate::book::Commands;
 use crate::check::read_answers;
 use crate::class::{Policy, SetRecord, Show};
 use crate::desk::{Each, Handed, Marking, Placed, Unread, Wanted, Wish, papers, write_set};
@@ -65,7 +66,7 @@ fn lessons(staged: &Staged) -> Result<(), Failure> {
     for (name, text) in crate::exercise::shipped() {
         staged.write(&format!("source/exercises/{name}.toml"), text)?;
     }
-    book::build(&staged.path("source"), Some(&staged.path("lessons")))?;
+    book::build(&staged.path("source"), Some(&staged.path("lessons")), Commands::Refused)?;
     Ok(())
 }
 

@@ -4,10 +4,12 @@ use super::args::PracticeArgs;
 use super::class_folder;
 use super::inputs::upward;
 use super::shelf::open_for;
-use super::terminal::{Done, Failure, Progress, Status, print};
-use crate::class::{Folders, Policy, Student, Wishes};
-use crate::desk::{Each, MADE_FROM, NextSet, RECORD_FILE, SetRequest, WHY, is_filled_in, papers, title, write_set};
-use crate::files::{Disk, Staged, read_bytes, shown, why};
+use super::terminal::{Done, Failure, Progress, Status, error, print};
+use crate::class::{Folders, Policy, Student};
+use crate::desk::{
+    Each, MADE_FROM, NextSet, RECORD_FILE, Roster, SetRequest, WHY, is_filled_in, papers, title, write_set,
+};
+use crate::files::{Disk, Staged, read_bytes, settle_for, shown, why};
 use crate::practice::Task;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -24,7 +26,7 @@ pub(super) fn run(args: &PracticeArgs) -> Done {
     let roster = class.as_ref().and_then(|(folder, policy)| Some(folder.join(policy.roster.as_ref()?)));
     let roster = args.class.clone().or(roster.filter(|_| args.count.is_none()));
     let roster = roster.map(|file| class_folder::roster_with_wishes(&file)).transpose()?.unwrap_or_default();
-    let (students, wishes): (Vec<Student>, Vec<Wishes>) = roster.into_iter().unzip();
+    let (Roster { students, faults, .. }, wishes) = roster;
     let from = args.from.as_ref();
     let from = from.map(|from| next_set(from, args.together, class.as_ref(), &students)).transpose()?;
     let of_results = from.as_ref().filter(|_| args.exercises_named.is_empty()).map(NextSet::exercises);
@@ -71,7 +73,11 @@ pub(super) fn run(args: &PracticeArgs) -> Done {
         if level == 0 || !is_one_level { String::new() } else { format!(" at level {level}") },
         wish.seed
     ))?;
-    Ok(Status::Well)
+    if faults.is_empty() {
+        return Ok(Status::Well);
+    }
+    error("not everyone on the roster has a sheet; mend the rows that are named above, and set it again with --force");
+    Ok(Status::NotDone)
 }
 
 /// Where a set goes.
@@ -100,6 +106,19 @@ impl Place {
             for folder in [sheets, keys].map(|folder| root.join(folder)) {
                 fs::create_dir_all(&folder)
                     .map_err(|error| format!("{}: can't be written: {}", shown(&folder), why(&error)))?;
+            }
+            // What is a link may lead anywhere.
+            let within = |one: &str, other: &str| {
+                let [one, other] = [one, other].map(|folder| fs::canonicalize(root.join(folder)));
+                matches!((one, other), (Ok(one), Ok(other)) if one.starts_with(&other))
+            };
+            if within(keys, sheets) || within(sheets, keys) {
+                let (sheets, keys) = (shown(&root.join(sheets)), shown(&root.join(keys)));
+                return Err(format!(
+                    "{keys}: this leads to the same place as {sheets}, and keys never lie with the sheets; make it a folder of \
+                     its own"
+                )
+                .into());
             }
             let entries = vec![format!("{sheets}/week-{week}"), format!("{keys}/week-{week}")];
             let folders = [entries[0].clone(), format!("{}/answers", entries[0]), entries[1].clone()];
@@ -163,6 +182,9 @@ fn next_set(
             .to_owned()
             .into());
     };
+    // What a killed program was about to put is put.
+    settle_for(root);
+    settle_for(&marked);
     let keys = policy.folders.keys.as_ref().map(|keys| root.join(keys));
     Ok(NextSet::open(&Disk, (&marked, keys.as_deref()), from, is_together, students)?)
 }

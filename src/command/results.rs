@@ -4,7 +4,7 @@
 use super::terminal::{Failure, Progress};
 use crate::check::{ClassTally, class_page, gradebook_head};
 use crate::desk::{JSON_HEAD, Keeper, is_gradebook, json_end, json_gap};
-use crate::files::{Disk, FileFault, Growing, Staged, StagedFile, shown, why};
+use crate::files::{Disk, FileFault, Growing, Staged, StagedFile, settle_for, shown, why};
 use std::fs;
 use std::path::Path;
 
@@ -33,6 +33,7 @@ pub(super) struct Folder {
 impl Folder {
     /// Begins a folder. With `force` an earlier one is replaced, and nothing else.
     pub(super) fn new(place: &Path, force: bool) -> Result<Folder, Failure> {
+        settle_for(place);
         let there = ENTRIES.iter().map(|entry| place.join(entry)).find(|path| path.symlink_metadata().is_ok());
         if let Some(first) = there {
             let first = shown(&first);

@@ -4,7 +4,7 @@ use super::args::StartArgs;
 use super::terminal::{Done, Failure, Status, print};
 use crate::book::{DESK, desk_page};
 use crate::desk::CLASS_FILE;
-use crate::files::{Staged, shown};
+use crate::files::{Staged, settle_for, shown};
 use include_dir::{Dir, include_dir};
 use std::fmt::Write;
 use std::path::Path;
@@ -19,6 +19,8 @@ pub(super) fn run(args: &StartArgs) -> Done {
     if place.symlink_metadata().is_ok() && !place.is_dir() {
         return Err(format!("{}: this is a file; name a folder, or one that does not exist yet", shown(place)).into());
     }
+    // What an earlier start was about to put is put.
+    settle_for(place);
     if place.join(CLASS_FILE).is_file() {
         print(&format!("{} is the folder of a class already; nothing was made, and nothing changed.\n", shown(place)))?;
         return Ok(Status::Well);

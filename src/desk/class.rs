@@ -10,11 +10,11 @@ use super::library::Library;
 use super::marking::{Marking, Wanted};
 use super::names::CLASS_FILE;
 use super::next_set::{NextSet, WHY};
-use super::roster::{roster, roster_with_wishes};
+use super::roster::{Roster, roster, roster_with_wishes};
 use super::set::{Each, SetRequest, is_filled_in, papers, title, write_set};
 use super::sources::sources;
 use super::told::Told;
-use crate::class::{Folders, Policy, RosterColumns, Student, Wishes};
+use crate::class::{Folders, Policy};
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::rc::Rc;
@@ -47,8 +47,8 @@ pub(super) struct Opened {
     /// What there is to say of it.
     pub notices: Vec<String>,
     pub folders: Rc<Places>,
-    pub roster: (Vec<Student>, RosterColumns),
-    /// What is wrong with the roster.
+    pub roster: Roster,
+    /// What is wrong with the roster, and with exercises of the class.
     pub faults: Vec<String>,
 }
 
@@ -188,8 +188,9 @@ impl Class {
         let mut marking = Marking::new((&kept.shelves, policy, show), one_by_one, (), Wanted::default());
         marking.faults = faults;
         marking.handed_in = folders.handed_in.clone();
-        let (root, students) = (Path::new(&folders.marked), opened.roster.clone());
-        let course = CourseResults::new((&self.drawer, &say), root, force, &policy.title, students, kept);
+        let root = Path::new(&folders.marked);
+        let Roster { students, columns, .. } = opened.roster.clone();
+        let course = CourseResults::new((&self.drawer, &say), root, force, &policy.title, (students, columns), kept);
         marking.course = Some(course);
         let files: &dyn Files = &self.drawer;
         let (grade, asked, handed_in) = (None, None, Some(handed_in.to_owned()));
@@ -266,11 +267,11 @@ impl Class {
         let is_for_roster = request.count.is_none();
         let (is_of_level, is_measured) = (request.level.is_some(), request.unit.is_some() || request.ruler.is_some());
         let file = Path::new(&folders.roster);
-        let students = match is_for_roster && self.drawer.is_file(file) {
+        let roster = match is_for_roster && self.drawer.is_file(file) {
             true => roster_with_wishes(&self.drawer, file, &|_| {})?,
-            false => Vec::new(),
+            false => Default::default(),
         };
-        let (students, wishes): (Vec<Student>, Vec<Wishes>) = students.into_iter().unzip();
+        let (Roster { students, faults, .. }, wishes) = roster;
         let results = (Path::new(&folders.marked), Some(Path::new(&folders.keys)));
         let from = from.map(|(from, together)| NextSet::open(&self.drawer, results, from, together, &students));
         let from = from.transpose().map_err(failed)?;
@@ -293,7 +294,13 @@ impl Class {
             made.insert(format!("{key}/{WHY}"), why.clone());
         }
         let count = if papers.len() == 1 { "1 sheet".to_owned() } else { format!("{} sheets", papers.len()) };
-        let says = format!("{count} of {} for week {week}.", title(&papers));
+        let mut says = format!("{count} of {} for week {week}.", title(&papers));
+        if !faults.is_empty() {
+            says += &format!(
+                " Not everyone on the roster has a sheet; mend these rows, and set it again.\n{}",
+                faults.join("\n")
+            );
+        }
         self.drawer.files.retain(|name, _| !places.iter().any(|place| name.starts_with(&format!("{place}/"))));
         self.drawer.files.extend(made.into_iter().map(|(name, text)| (name, text.into_bytes())));
         self.opened = None;
@@ -315,12 +322,10 @@ fn open(drawer: &Drawer, folders: Rc<Places>) -> Result<Opened, Vec<String>> {
     let mut faults = library.faults.clone();
     let file = Path::new(&folders.roster);
     let roster = match drawer.is_file(file) {
-        true => roster(drawer, file).unwrap_or_else(|told| {
-            faults.extend(told);
-            Default::default()
-        }),
-        false => Default::default(),
+        true => roster(drawer, file).unwrap_or_else(|faults| Roster { faults, ..Roster::default() }),
+        false => Roster::default(),
     };
+    faults.extend(roster.faults.iter().cloned());
     let mut notices = library.notices.clone();
     notices.extend(heard.all());
     let Folders { sheets, keys, handed_in, marked, .. } = &policy.folders;

@@ -11,7 +11,9 @@ use crate::check::{
     feedback_pages, gradebook_head, set_page,
 };
 use crate::class::{Points, RosterColumns, Student, set_order};
+use crate::html;
 use crate::progress::{History, progress_pages, progress_part};
+use crate::text::{composed, plain_name};
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
@@ -61,7 +63,8 @@ struct Marked {
 type Which = [String; 4];
 
 fn which(sheet: &CourseSheet) -> Which {
-    [&sheet.student.name, &sheet.student.id, &sheet.exercise, &sheet.code].map(String::clone)
+    let Student { name, id } = &sheet.student;
+    [composed(name), id.clone(), sheet.exercise.clone(), sheet.code.clone()]
 }
 
 impl<'s> CourseResults<'s> {
@@ -200,11 +203,11 @@ impl<'s> CourseResults<'s> {
         }
         let students: Vec<Student> = course.rows.iter().map(|row| row.student.clone()).collect();
         let among = history.among(&students);
-        let mut used = BTreeSet::new();
+        let mut names = FileNames::among(students.iter());
         let mut parts = Vec::new();
         for (at, row) in course.rows.iter_mut().enumerate() {
             let part = progress_part(&among.of(at), &history);
-            let page = format!("{BY_STUDENT}/{}.html", student_file(&row.student, &students, "", &mut used));
+            let page = format!("{BY_STUDENT}/{}.html", names.next(&row.student, ""));
             write(&page, &progress_pages(&row.student.name, std::slice::from_ref(&part)))?;
             row.page = Some(page);
             parts.push(part);
@@ -244,14 +247,20 @@ fn is_marked(sheet: &&CourseSheet) -> bool {
     sheet.points.is_some()
 }
 
+fn named(student: &Student) -> String {
+    match student.id.as_str() {
+        "" => student.name.clone(),
+        id => format!("{} ({id})", student.name),
+    }
+}
+
 fn names<'n>(students: impl Iterator<Item = &'n Student>) -> String {
-    let names: Vec<String> = students
-        .map(|student| match student.id.as_str() {
-            "" => student.name.clone(),
-            id => format!("{} ({id})", student.name),
-        })
-        .collect();
-    names.join(", ")
+    students.map(named).collect::<Vec<_>>().join(", ")
+}
+
+/// The same for a page, where a name that runs from right to left does not move its neighbours.
+fn isolated<'n>(students: impl Iterator<Item = &'n Student>) -> String {
+    students.map(|student| html::isolated(&named(student))).collect::<Vec<_>>().join(", ")
 }
 
 /// Says what is other than at the last marking.
@@ -307,7 +316,7 @@ fn notes(course: &Course, set: &str) -> Vec<String> {
     let mut notes = Vec::new();
     for (at, column) in course.columns.iter().enumerate().filter(|(_, column)| course.sets[column.set].name == set) {
         let with = |wanted: &dyn Fn(&CourseCell) -> bool| {
-            names(course.rows.iter().filter(|row| wanted(&row.cells[at])).map(|row| &row.student))
+            isolated(course.rows.iter().filter(|row| wanted(&row.cells[at])).map(|row| &row.student))
         };
         let is_late = |cell: &CourseCell| matches!(cell, CourseCell::Marked { is_late: true, .. });
         let strangers = course.rows.iter().filter(|row| !row.is_on_roster && row.cells[at] != CourseCell::NotSet);
@@ -315,7 +324,7 @@ fn notes(course: &Course, set: &str) -> Vec<String> {
             ("Missing", with(&|cell| *cell == CourseCell::Missing)),
             ("Refused", with(&|cell| *cell == CourseCell::Refused)),
             ("Late", with(&is_late)),
-            ("Not on the roster", names(strangers.map(|row| &row.student))),
+            ("Not on the roster", isolated(strangers.map(|row| &row.student))),
         ];
         let several = course.columns.iter().filter(|other| other.set == column.set).count() > 1;
         let of = if several { format!(" ({})", column.name) } else { String::new() };
@@ -328,30 +337,45 @@ fn notes(course: &Course, set: &str) -> Vec<String> {
 /// A page for each sheet, called after its student so that a teacher can tell them apart.
 fn page_names(marked: &Marked) -> Vec<String> {
     let several = marked.sheets.iter().filter(is_marked).any(|sheet| sheet.exercise != marked.sheets[0].exercise);
-    let mut used = BTreeSet::new();
-    let students: Vec<Student> = marked.sheets.iter().map(|sheet| sheet.student.clone()).collect();
+    let mut names = FileNames::among(marked.sheets.iter().map(|sheet| &sheet.student));
     let named = marked.sheets.iter().filter(is_marked).map(|sheet| {
         let exercise = if several { sheet.exercise.as_str() } else { "" };
-        format!("students/{}.html", student_file(&sheet.student, &students, exercise, &mut used))
+        format!("students/{}.html", names.next(&sheet.student, exercise))
     });
     named.collect()
 }
 
-/// A name for a student's file that no other has: with the id where two are called the same.
-fn student_file(student: &Student, all: &[Student], exercise: &str, used: &mut BTreeSet<String>) -> String {
-    let name = match file_name(&student.name) {
-        name if name.is_empty() => "student".to_owned(),
-        name => name,
-    };
-    let others = all.iter().filter(|other| other.name == student.name);
-    let needs_id = others.map(|other| &other.id).collect::<BTreeSet<_>>().len() > 1;
-    let id = if needs_id { file_name(&student.id) } else { String::new() };
-    let parts: Vec<&str> = [name.as_str(), &id, exercise].into_iter().filter(|part| !part.is_empty()).collect();
-    let stem = parts.join("-");
-    let stems = std::iter::once(stem.clone()).chain((2..).map(|number| format!("{stem}-{number}")));
-    let stem = stems.into_iter().find(|stem| !used.contains(stem)).unwrap_or(stem);
-    used.insert(stem.clone());
-    stem
+/// Names for students' files, of which no two are the same.
+struct FileNames {
+    /// The ids of those who are called the same.
+    ids: BTreeMap<String, BTreeSet<String>>,
+    used: BTreeSet<String>,
+}
+
+impl FileNames {
+    fn among<'n>(students: impl Iterator<Item = &'n Student>) -> FileNames {
+        let mut ids: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
+        for student in students {
+            ids.entry(plain_name(&student.name)).or_default().insert(student.id.clone());
+        }
+        FileNames { ids, used: BTreeSet::new() }
+    }
+
+    /// One for a student's file: with the id where several are called the same.
+    fn next(&mut self, student: &Student, exercise: &str) -> String {
+        let name = match file_name(&student.name) {
+            name if name.is_empty() => "student".to_owned(),
+            name => name,
+        };
+        let needs_id = self.ids.get(&plain_name(&student.name)).is_some_and(|ids| ids.len() > 1);
+        let id = if needs_id { file_name(&student.id) } else { String::new() };
+        let parts: Vec<&str> = [name.as_str(), &id, exercise].into_iter().filter(|part| !part.is_empty()).collect();
+        let stem = parts.join("-");
+        let stems = std::iter::once(stem.clone()).chain((2..).map(|number| format!("{stem}-{number}")));
+        let stem = stems.into_iter().find(|stem| !self.used.contains(stem)).unwrap_or(stem);
+        self.used.insert(stem.clone());
+        stem
+    }
 }
 
 /// A row for each sheet of the course, with its set before it.

@@ -80,7 +80,7 @@ impl Files for Drawer {
     fn bytes(&self, path: &Path) -> Result<Vec<u8>, Told> {
         let bytes = self.find(path)?;
         match bytes.len() as u64 {
-            length if length > LONGEST => Err(Told::of(path, too_long(length))),
+            length if length > LONGEST => Err(Told::of(path, too_long(length, LONGEST))),
             _ => Ok(bytes.clone()),
         }
     }

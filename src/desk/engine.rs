@@ -29,7 +29,7 @@ const LONGEST_FILE: u64 = 16 << 20;
 /// ask(b"{\"ask\":\"put\",\"place\":\"roster.csv\"}\nstudent\nTansy\nSorrel\n");
 /// let set = ask(br#"{"ask":"set","exercises":["flap-roll"],"level":1}"#);
 /// assert!(set.contains("2 sheets of Roll with a folding flap for week 1."), "{set}");
-/// assert!(ask(br#"{"ask":"read","name":"sheets/week-1/sheets.html"}"#).contains("<strong>Tansy</strong>"));
+/// assert!(ask(br#"{"ask":"read","name":"sheets/week-1/sheets.html"}"#).contains("<bdi>Tansy</bdi>"));
 /// assert!(ask(br#"{"ask":"check"}"#).contains("nothing was handed in yet"));
 /// ```
 pub struct Desk {
@@ -243,7 +243,7 @@ impl Desk {
             pages.map(|(name, _)| format!("{folder}/{name}")).collect()
         };
         let students: Vec<Value> =
-            roster.0.iter().map(|student| json!({ "name": student.name, "id": student.id })).collect();
+            roster.students.iter().map(|student| json!({ "name": student.name, "id": student.id })).collect();
         let results = drawer.within(&folders.marked).filter_map(|(name, _)| name.strip_suffix("/result.json"));
         let sheets = [pages(&folders.sheets), pages(&folders.keys)].concat();
         let handed_in: Vec<&str> = drawer.within(&folders.handed_in).map(|(name, _)| name).collect();

@@ -41,9 +41,9 @@ pub trait Files: Sync {
 }
 
 /// What is said of a file that is too long to be read as a whole.
-pub(crate) fn too_long(length: u64) -> String {
+pub(crate) fn too_long(length: u64, longest: u64) -> String {
     let megabytes = |bytes: u64| bytes as f64 / 1e6;
-    let (long, most) = (megabytes(length.max(LONGEST + 1)), megabytes(LONGEST));
+    let (long, most) = (megabytes(length.max(longest + 1)), megabytes(longest));
     format!("the file has {long:.1} MB; at most {most:.1} MB are read")
 }
 

@@ -13,7 +13,7 @@ use crate::check::{AnswerSheet, Table, read_handed_in, table_sheets};
 use crate::class::{Policy, Student};
 use crate::exercise::{Exercise, Shelf};
 use crate::practice::{Code, recall};
-use crate::text::{Fault, harmless, quoted};
+use crate::text::{Fault, composed, harmless, plain_name, quoted};
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
@@ -43,7 +43,8 @@ const LATE: &str = "late";
 type Whose = [String; 4];
 
 fn whose(sheet: &AnswerSheet) -> Whose {
-    [&sheet.student, &sheet.id, &sheet.exercise, &sheet.code].map(|text| text.trim().to_owned())
+    let plain = |text: &String| text.trim().to_owned();
+    [composed(&sheet.student), plain(&sheet.id), plain(&sheet.exercise), plain(&sheet.code)]
 }
 
 /// What is known of all sheets together before the first is marked.
@@ -141,7 +142,7 @@ impl<'s, K: Keeper> Gathering<'s, K> {
     fn say_of_code(&self, sheet: &mut AnswerSheet, together: &Together) {
         let Ok(code) = Code::read(&sheet.code) else { return };
         if let Some((set, owner)) = self.kept.of_code(&sheet.code).filter(|(_, owner)| !owner.student.is_empty()) {
-            let is_own = is_same_name(&owner.student, &sheet.student)
+            let is_own = plain_name(&owner.student) == plain_name(&sheet.student)
                 && (sheet.id.trim().is_empty() || owner.id.is_empty() || owner.id == sheet.id.trim());
             if !is_own {
                 let owner = quoted(&owner.student);
@@ -348,9 +349,4 @@ fn called_student(sheet: &AnswerSheet) -> String {
         id if id.is_empty() => sheet.shown_name(),
         id => format!("{} ({id})", sheet.shown_name()),
     }
-}
-
-fn is_same_name(one: &str, other: &str) -> bool {
-    let plain = |name: &str| name.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
-    plain(one) == plain(other)
 }

@@ -1,5 +1,6 @@
 //! How the files of a class are called.
 
+use crate::text::is_reserved;
 use any_ascii::any_ascii;
 
 /// The name under which a class's policy lies with its answers.
@@ -23,5 +24,5 @@ pub(crate) fn file_name(name: &str) -> String {
         }
     }
     safe.truncate(safe.trim_end_matches('-').len());
-    safe
+    if is_reserved(&safe) { format!("x-{safe}") } else { safe }
 }

@@ -8,30 +8,45 @@ use crate::practice::MOST_SHEETS;
 use crate::text::Fault;
 use std::path::Path;
 
-/// The students of a roster, and its other columns: CSV, or the first sheet of a spreadsheet that has something in it.
-///
-/// # Errors
-/// Every fault, as a sentence.
-pub(crate) fn roster(files: &dyn Files, file: &Path) -> Result<(Vec<Student>, RosterColumns), Vec<String>> {
-    let text = table(files, file)?;
-    let students = read_roster(text.as_bytes(), MOST_SHEETS).map_err(|faults| told(file, &faults))?;
-    Ok((students, roster_columns(text.as_bytes())))
+/// A roster as it was read.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Roster {
+    pub students: Vec<Student>,
+    /// Its other columns.
+    pub columns: RosterColumns,
+    /// What is wrong with rows whose students are not among them, as sentences.
+    pub faults: Vec<String>,
 }
 
-/// The students of a roster with what it says of their sheets; columns that are not known are told of.
+/// Reads a roster: CSV, or the first sheet of a spreadsheet that has something in it.
 ///
 /// # Errors
-/// Every fault, as a sentence.
+/// Every fault of one that is none, as a sentence.
+pub(crate) fn roster(files: &dyn Files, file: &Path) -> Result<Roster, Vec<String>> {
+    of_table(file, &table(files, file)?)
+}
+
+/// The same with what it says of each student's sheets; columns that are not known are told of.
+///
+/// # Errors
+/// Every fault of one that is none, and of what it says of sheets, as a sentence.
 pub(crate) fn roster_with_wishes(
     files: &dyn Files,
     file: &Path,
     say: &dyn Fn(&str),
-) -> Result<Vec<(Student, Wishes)>, Vec<String>> {
-    let (students, _) = roster(files, file)?;
-    let (wishes, said) = roster_wishes(table(files, file)?.as_bytes()).map_err(|faults| told(file, &faults))?;
+) -> Result<(Roster, Vec<Wishes>), Vec<String>> {
+    let text = table(files, file)?;
+    let roster = of_table(file, &text)?;
+    let wishes = roster_wishes(text.as_bytes(), &roster.students);
+    let (wishes, said) = wishes.map_err(|faults| [roster.faults.clone(), told(file, &faults)].concat())?;
     said.iter().for_each(|says| say(&format!("{}: {says}", shown(file))));
-    let of = |student: &Student| wishes.iter().find(|(other, _)| other == student).map(|(_, wishes)| *wishes);
-    Ok(students.into_iter().map(|student| (student.clone(), of(&student).unwrap_or_default())).collect())
+    Ok((roster, wishes))
+}
+
+fn of_table(file: &Path, text: &str) -> Result<Roster, Vec<String>> {
+    let read = read_roster(text.as_bytes(), MOST_SHEETS);
+    let (students, faults) = read.map_err(|faults| told(file, &faults))?;
+    Ok(Roster { students, columns: roster_columns(text.as_bytes()), faults: told(file, &faults) })
 }
 
 fn told(file: &Path, faults: &[Fault]) -> Vec<String> {

@@ -12,6 +12,7 @@ pub use disk::Disk;
 pub use fault::FileFault;
 pub(crate) use fault::why;
 pub(crate) use interrupt::when_interrupted;
+pub(crate) use read::read_limited;
 pub use read::{read_bytes, read_text};
 pub(crate) use refresh::refresh;
-pub(crate) use staged::{Growing, Staged, StagedFile};
+pub(crate) use staged::{Growing, Staged, StagedFile, settle, settle_for};

@@ -21,12 +21,17 @@ pub fn read_text(path: &Path) -> Result<String, FileFault> {
 /// # Errors
 /// If there is no such file, it is none, or too long.
 pub fn read_bytes(path: &Path) -> Result<Vec<u8>, FileFault> {
+    read_limited(path, LONGEST)
+}
+
+/// Reads a file of so many bytes at most.
+pub(crate) fn read_limited(path: &Path, longest: u64) -> Result<Vec<u8>, FileFault> {
     let (file, length) = open(path)?;
     let mut bytes = Vec::new();
     // One byte more than is allowed tells that there is more, whatever the file's size claims.
-    file.take(LONGEST + 1).read_to_end(&mut bytes).map_err(|error| unread(path, &error))?;
-    if bytes.len() as u64 > LONGEST {
-        return Err(FileFault::of(path, too_long(length)));
+    file.take(longest + 1).read_to_end(&mut bytes).map_err(|error| unread(path, &error))?;
+    if bytes.len() as u64 > longest {
+        return Err(FileFault::of(path, too_long(length, longest)));
     }
     Ok(bytes)
 }

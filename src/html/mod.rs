@@ -9,7 +9,7 @@ mod paper;
 mod style;
 
 pub use escape::escape;
-pub(crate) use inline::{foreign, linked, shortened, text};
+pub(crate) use inline::{foreign, isolated, linked, shortened, text};
 pub use lengths::{keep_lengths, keep_together};
 pub(crate) use page::{PAGE_END, page_head};
 pub(crate) use paper::paper;

@@ -3,7 +3,7 @@
 use super::history::{History, Progress, StepProgress, Try};
 use super::tracing::{Estimate, MASTERED, Tracing};
 use crate::check::{Sign, Verdict};
-use crate::html::{paper, text};
+use crate::html::{foreign, paper, text};
 use crate::text::harmless;
 use std::fmt::Write;
 
@@ -54,10 +54,10 @@ fn head(progress: &Progress) -> String {
     let student = &progress.student;
     let id = match student.id.as_str() {
         "" => String::new(),
-        id => format!(" <small>{}</small>", text(&harmless(id, 40))),
+        id => format!(" <small>{}</small>", foreign(&harmless(id, 40))),
     };
     let (mastered, tried) = progress.mastered();
-    let name = text(&harmless(&student.name, 60));
+    let name = foreign(&harmless(&student.name, 60));
     format!("<header><h1>{name}{id}</h1><p><strong>{mastered}</strong> of {tried} steps mastered</p></header>\n")
 }
 

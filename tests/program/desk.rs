@@ -1,7 +1,7 @@
 //! The desk without its page: what it makes of a class's folder is what the commands make of it, byte for byte.
 
 use super::shared::sent::{class_with_answers, spreadsheet, stored};
-use super::shared::{files, folder, run};
+use super::shared::{files, folder, run, write};
 use foldmark::desk::Desk;
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
@@ -155,6 +155,43 @@ fn sets_are_those_of_the_command() {
     }
     let again = ask(&mut desk, json!({ "ask": "set", "week": 7 }), b"").0;
     assert_eq!(again["fault"], "there is a set for week 7 already; choose another week, or replace it");
+}
+
+/// A row of a roster that can't be taken costs that student's sheet alone, and both tell it; what else stands in the row is
+/// not looked at.
+#[test]
+fn a_row_that_can_not_be_taken_is_told_by_both() {
+    let dir = folder();
+    run(dir.path(), &["start", "class"]);
+    let root = dir.path().join("class");
+    write(&root, "roster.csv", "student,id,level\nTansy,1,\nTa\u{34f}nsy,2,hard\nRen\u{e9},3,2\n");
+    let mut desk = Desk::new();
+    give(&mut desk, &files(&root));
+    let told = "roster.csv: row 3: there is an invisible character in it (\\u{34f}); take it out";
+    let (status, _, errors) = run(&root, &["practice"]);
+    assert!(status == 2 && errors.contains(told) && !errors.contains("hard"), "{errors}");
+    let made = ask(&mut desk, json!({ "ask": "set" }), b"").0;
+    let says = made["says"].as_str().unwrap();
+    assert!(says.starts_with("2 sheets of ") && says.ends_with(told), "{made}");
+    for folder in ["sheets", "keys"] {
+        assert_eq!(differing(&kept(&mut desk, folder), &files(&root.join(folder))), [] as [&str; 0], "{folder}");
+    }
+    assert_eq!(ask(&mut desk, json!({ "ask": "class" }), b"").0["faults"], json!([told]));
+    // Whoever writes an accent after its letter is the same student.
+    let key = files(&root).remove("keys/week-1/key-02-rene.toml").unwrap();
+    let answers = String::from_utf8(key).unwrap().replace('\u{e9}', "e\u{301}");
+    write(&root, "handed-in/rene.toml", &answers);
+    std::fs::remove_file(root.join("handed-in/rosemary.toml")).unwrap();
+    ask(&mut desk, json!({ "ask": "out", "name": "handed-in/rosemary.toml" }), b"");
+    ask(&mut desk, json!({ "ask": "put", "place": "handed-in/rene.toml" }), answers.as_bytes());
+    let (status, _, errors) = run(&root, &["check"]);
+    assert!(status == 2 && errors.contains(told) && !errors.contains("not on the roster"), "{errors}");
+    let marked = ask(&mut desk, json!({ "ask": "check" }), b"").0;
+    assert_eq!(marked["faults"], json!([told]));
+    assert!(!marked["notices"].to_string().contains("not on the roster"), "{marked}");
+    let (by_desk, by_command) = (kept(&mut desk, "marked"), files(&root.join("marked")));
+    assert!(by_command.contains_key("by_student/rene.html"), "{:?}", by_command.keys());
+    assert_eq!(differing(&by_desk, &by_command), [] as [&str; 0]);
 }
 
 /// A roster from a spreadsheet becomes the table that the class's own file names, whatever it was called.

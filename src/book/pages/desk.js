@@ -407,7 +407,7 @@ function makeSet(replaces = false) {
   show();
   bring(answer.sheets);
   made.replaceChildren(
-    el("p", {}, answer.says),
+    ...lines(answer.says).map((says) => el("p", {}, says)),
     ...answer.why.map((line) => el("p", {}, line)),
     button("Show the sheets", () => bring(answer.sheets)),
     button("Show the key", () => bring(answer.key)),
@@ -503,7 +503,12 @@ function show() {
   state = now;
   if (isNew || set.exercises.size === 0) set.exercises = new Set(now.usual);
   const count = (many, one, more) => (many === 1 ? `1 ${one}` : `${many} ${more}`);
-  const students = now.students.map(({ name, id }) => (id ? `${name} (${id})` : name));
+  // A name that runs from right to left does not move its neighbours.
+  const students = now.students.flatMap(({ name, id }, at) => [
+    at > 0 ? ", " : "",
+    el("bdi", {}, name),
+    ...(id ? [" (", el("bdi", {}, id), ")"] : []),
+  ]);
   about.replaceChildren(
     ...[
       el(
@@ -514,7 +519,7 @@ function show() {
       ),
       list("Wrong", now.faults),
       list("To know", now.notices),
-      students.length > 0 ? el("details", {}, el("summary", {}, "The roster"), el("p", {}, students.join(", "))) : null,
+      students.length > 0 ? el("details", {}, el("summary", {}, "The roster"), el("p", {}, ...students)) : null,
       now.handed_in.length > 0
         ? el(
             "details",
