@@ -331,8 +331,8 @@ fn givens(section: &Section, shelf: &Shelf, unit: Option<Unit>) -> Vec<(String, 
 fn stated(given: &Given, text: &str, unit: Option<Unit>) -> Result<(), String> {
     match &given.kind {
         GivenKind::Length { .. } => Length::read(text, unit).map(|_| ()).map_err(|error| error.to_string()),
-        GivenKind::Number { .. } => {
-            text.trim().parse::<i64>().map(|_| ()).map_err(|_| format!("{} is not a whole number", quoted(text)))
+        GivenKind::Number { parts, .. } => {
+            parts.read(text).map(|_| ()).ok_or_else(|| format!("{} is not {parts}", quoted(text)))
         }
         GivenKind::Choice { words, .. } => {
             let known: Vec<&str> = words.iter().map(|choice| choice.word.as_str()).collect();

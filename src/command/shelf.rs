@@ -89,7 +89,8 @@ pub(super) fn explain(args: &ExplainArgs) -> Done {
                 let range = if column.is_length {
                     between(Length::from_nm(column.range.0), Length::from_nm(column.range.1), ruler)
                 } else {
-                    format!("a whole number from {} to {}", column.range.0, column.range.1)
+                    let [least, most] = [column.range.0, column.range.1].map(|count| column.parts.write(count));
+                    format!("{} from {least} to {most}", column.parts)
                 };
                 text += &format!(
                     "    {}: {range}; {}\n",
@@ -144,9 +145,9 @@ fn about(kind: &GivenKind, ruler: Ruler) -> String {
             let usual = usual.unwrap_or_default();
             format!("{}{usual}.", between(range.0, range.1, ruler))
         }
-        GivenKind::Number { range, usual, .. } => {
-            let usual = usual.map_or_else(String::new, |number| format!(", usually {number}"));
-            format!("a whole number from {} to {}{usual}.", range.0, range.1)
+        GivenKind::Number { parts, range, usual, .. } => {
+            let usual = usual.map_or_else(String::new, |count| format!(", usually {}", parts.write(count)));
+            format!("{parts} from {} to {}{usual}.", parts.write(range.0), parts.write(range.1))
         }
         GivenKind::Choice { words, usual, .. } => {
             let choices: Vec<String> =

@@ -5,7 +5,7 @@ use super::given_faults::{Faults, Key};
 use super::measures::Measures;
 use super::named::Named;
 use super::raw::Raw;
-use crate::exercise::{Choice, Exercise, Given, GivenId, GivenKind, usual_on};
+use crate::exercise::{Choice, Exercise, Given, GivenId, GivenKind, Parts, usual_on};
 use crate::formula::{Base, Slot, Values};
 use crate::length::{Length, Rounding, Ruler, Unit};
 use crate::text::{Fault, harmless, quoted};
@@ -131,10 +131,10 @@ impl<W: Written> Reader<'_, W> {
                 };
                 (*slot, value)
             }
-            GivenKind::Number { slot, range, usual, .. } => {
+            GivenKind::Number { slot, parts, range, usual, .. } => {
                 let value = match field {
-                    Some(field) => self.number(field, key, &title, *range),
-                    None => usual.map(|number| number as f64),
+                    Some(field) => self.number(field, key, &title, *parts, *range),
+                    None => usual.map(|count| parts.value(count)),
                 };
                 (*slot, value)
             }
@@ -165,7 +165,7 @@ impl<W: Written> Reader<'_, W> {
                 let title = || format!("{} ({})", column.title, row_name(name().text, row, each, 40));
                 let value = match written.cell(*table, row, at, column) {
                     Some(cell) if column.is_length => self.length(cell, key, &title, column.range),
-                    Some(cell) => self.number(cell, key, &title, column.range),
+                    Some(cell) => self.number(cell, key, &title, column.parts, column.range),
                     None => {
                         if needed {
                             self.faults.note(name().place, key, format!("{} is missing", title()));
@@ -215,13 +215,20 @@ impl<W: Written> Reader<'_, W> {
         format!("from {} to {}", self.ruler.write_exactly(least), self.ruler.write_exactly(most))
     }
 
-    fn number(&mut self, field: Field, key: Key, title: &dyn Fn() -> String, (least, most): (i64, i64)) -> Option<f64> {
-        let number = field.text.trim().parse::<i64>().ok().filter(|number| (least..=most).contains(number));
-        if number.is_none() {
-            let read = quoted(field.text);
-            let message = format!("{read} was read, but {} has to be a whole number from {least} to {most}", title());
+    fn number(
+        &mut self,
+        field: Field,
+        key: Key,
+        title: &dyn Fn() -> String,
+        parts: Parts,
+        (least, most): (i64, i64),
+    ) -> Option<f64> {
+        let count = parts.read(field.text).filter(|count| (least..=most).contains(count));
+        if count.is_none() {
+            let (read, [least, most]) = (quoted(field.text), [least, most].map(|count| parts.write(count)));
+            let message = format!("{read} was read, but {} has to be {parts} from {least} to {most}", title());
             self.faults.note(field.place, key, message);
         }
-        number.map(|number| number as f64)
+        count.map(|count| parts.value(count))
     }
 }

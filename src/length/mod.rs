@@ -29,7 +29,7 @@ mod unit;
 pub use exact::{Length, NM_PER_MM, Rounding};
 pub use fault::{ReadFault, ReadFaultKind, UnitFault};
 pub use likely::likely;
-pub(crate) use read::{is_spelled_oddly, with_decimal_comma};
+pub(crate) use read::{is_spelled_oddly, read_number, with_decimal_comma};
 pub use read::{read, read_with_unit};
 pub use ruler::{Ruler, RulerFault, Written};
 pub use tolerance::Tolerance;

@@ -72,6 +72,13 @@ pub(crate) fn with_decimal_comma(text: &str) -> Option<String> {
     Some(text.replacen(&number, &number.replace(',', "."), 1)).filter(|settled| settled != text)
 }
 
+/// A number alone, without a unit, as what stands over and under its line; nothing, for any other text.
+pub(crate) fn read_number(text: &str) -> Option<(u128, u128)> {
+    let mut scan = Scan { text, at: 0 };
+    let found = scan.at_first_number().then(|| number(&mut scan))?.ok()?;
+    scan.rest().is_empty().then_some((found.top, found.bottom))
+}
+
 /// The general reader, for a text without white space around it.
 pub(super) fn parts(text: &str, bare: Option<Unit>) -> Result<(Length, Unit), ReadFaultKind> {
     if text.is_empty() {

@@ -119,9 +119,9 @@ fn field(exercise: &Exercise, given: &Given, ruler: Ruler, measures: Option<&Mea
                 field.usual = ruler.write_exactly(usual);
             }
         }
-        GivenKind::Number { usual, .. } => {
+        GivenKind::Number { parts, usual, .. } => {
             field.kind = "number";
-            field.usual = usual.map_or(field.usual, |usual| usual.to_string());
+            field.usual = usual.map_or(field.usual, |usual| parts.write(usual));
         }
         GivenKind::Choice { words, usual, .. } => {
             field.kind = "choice";

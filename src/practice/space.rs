@@ -40,8 +40,8 @@ impl<'e> Space<'e> {
             let varied = |varies: &'e Option<Vary>| varies.as_ref().filter(|_| !is_kept);
             let (slot, varies, usual) = match &given.kind {
                 GivenKind::Length { slot, usual, varies, .. } => (*slot, varied(varies), offer.usual(usual)),
-                GivenKind::Number { slot, usual, varies, .. } => {
-                    (*slot, varied(varies), usual.map(|number| number as f64))
+                GivenKind::Number { slot, parts, usual, varies, .. } => {
+                    (*slot, varied(varies), usual.map(|count| parts.value(count)))
                 }
                 GivenKind::Choice { slot, usual, varies, .. } => {
                     let values = offer.values(&given.title, varied(varies), usual.map(|index| index as f64))?;
@@ -121,7 +121,7 @@ impl Offer {
                 (first..=to.nm() / step).map(|count| Length::from_nm(count * step).as_nm_f64()).collect()
             }
             Some(Vary::OneOf(lengths)) => offered_on(self.ruler, lengths).into_iter().map(Length::as_nm_f64).collect(),
-            Some(Vary::Whole { from, to }) => (*from..=*to).map(|number| number as f64).collect(),
+            Some(Vary::Number { parts, from, to }) => (*from..=*to).map(|count| parts.value(count)).collect(),
             Some(Vary::Words(words)) => words.iter().map(|index| *index as f64).collect(),
         };
         if values.is_empty() {

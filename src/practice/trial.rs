@@ -219,7 +219,9 @@ fn draw(exercise: &Exercise, ruler: Ruler, dice: &mut Dice, is_usual: bool) -> M
                 let value = usual.map_or_else(|| between(range.0.nm(), range.1.nm(), tick), Length::as_nm_f64);
                 measures.set(*slot, 0, value);
             }
-            GivenKind::Number { slot, range, .. } => measures.set(*slot, 0, between(range.0, range.1, 1)),
+            GivenKind::Number { slot, parts, range, .. } => {
+                measures.set(*slot, 0, parts.value(between(range.0, range.1, 1) as i64));
+            }
             GivenKind::Choice { slot, words, .. } => measures.set(*slot, 0, between(0, words.len() as i64 - 1, 1)),
             GivenKind::Table { .. } => {}
         }
@@ -230,7 +232,9 @@ fn draw(exercise: &Exercise, ruler: Ruler, dice: &mut Dice, is_usual: bool) -> M
         for row in 0..rows[table.0] {
             for column in &needed {
                 let step = if column.is_length { tick } else { 1 };
-                measures.set(column.slot, row, between(column.range.0, column.range.1, step));
+                let drawn = between(column.range.0, column.range.1, step);
+                let value = if column.is_length { drawn } else { column.parts.value(drawn as i64) };
+                measures.set(column.slot, row, value);
             }
         }
     }

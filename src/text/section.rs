@@ -392,6 +392,13 @@ impl<'d, 't> Section<'d, 't> {
         entries
     }
 
+    /// A text or a number as it was written, or a list of them; empty if the key is not there.
+    pub fn written(&self, key: &str) -> Vec<Text> {
+        let Some(value) = self.value(key) else { return Vec::new() };
+        let items = value.get_ref().as_array().map_or(std::slice::from_ref(value), |list| list);
+        items.iter().filter_map(|item| self.as_written(key, item)).collect()
+    }
+
     /// A text or a number as it was written; a fault if the value is neither.
     fn as_written(&self, key: &str, value: &Spanned<DeValue<'_>>) -> Option<Text> {
         let found = value.get_ref();

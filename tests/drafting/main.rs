@@ -4,6 +4,7 @@
 mod allocations;
 mod exercise_faults;
 mod figures;
+mod fractions;
 mod geometry;
 mod language;
 mod lengths;

@@ -43,7 +43,7 @@ pub fn blank_file(exercise: &Exercise, ruler: Ruler, rows: usize) -> String {
             GivenKind::Length { usual, .. } => {
                 usual_on(ruler, usual).map(|length| ruler.write_exactly(length)).unwrap_or_default()
             }
-            GivenKind::Number { usual, .. } => usual.map(|number| number.to_string()).unwrap_or_default(),
+            GivenKind::Number { parts, usual, .. } => usual.map(|count| parts.write(count)).unwrap_or_default(),
             GivenKind::Choice { words, usual, .. } => usual.map(|index| words[index].word.clone()).unwrap_or_default(),
             GivenKind::Table { .. } => continue,
         };

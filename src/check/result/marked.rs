@@ -112,8 +112,8 @@ impl MarkedSheet<'_> {
             GivenKind::Length { slot, usual, .. } => {
                 usual_on(givens.ruler, usual).is_some_and(|usual| givens.measures.length(*slot, 0) == Some(usual))
             }
-            GivenKind::Number { slot, usual, .. } => {
-                usual.is_some_and(|usual| givens.measures.value(*slot, 0) == Some(usual as f64))
+            GivenKind::Number { slot, parts, usual, .. } => {
+                usual.is_some_and(|usual| givens.measures.value(*slot, 0) == Some(parts.value(usual)))
             }
             GivenKind::Choice { slot, usual, .. } => usual.is_some() && givens.measures.word(*slot) == *usual,
             GivenKind::Table { .. } => false,

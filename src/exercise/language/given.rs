@@ -5,8 +5,8 @@ use crate::text::schema::{Holds, Key, Schema, Variant, key, needed};
 
 /// A table has so many rows at the most.
 const MOST_ROWS: usize = 1_000;
-/// A whole number that is given.
-const NUMBER: Holds = Holds::Whole(0..=1_000_000);
+/// A number that is given: whole, or where it counts in parts as it is written, such as 2.5 or "2 1/2".
+const NUMBER: Holds = Holds::Either(&[Holds::Whole(0..=1_000_000), Holds::Value]);
 /// The fewest and the most rows.
 const ROWS: Holds = Holds::List(&Holds::Whole(1..=MOST_ROWS as i64), 2..=2);
 
@@ -25,6 +25,11 @@ const fn kind(words: &'static [&'static str]) -> Key {
 const fn range(of: &'static Holds) -> Key {
     needed("range", Holds::List(of, 2..=2)).says("the least and the greatest")
 }
+
+const PARTS: Key = key("parts", Holds::Whole(1..=1_000)).says(
+    "for a number that may have a fraction, into how many parts a whole is divided: 2 for halves, 4 for quarters, 10 for \
+     tenths; whole numbers only, if left out",
+);
 
 const fn usual(holds: Holds) -> Key {
     key("usual", holds).says(
@@ -93,12 +98,13 @@ pub static GIVEN: Schema = Schema::told(&[
         SAYS,
         NEEDED,
         kind(&["number"]),
+        PARTS,
         range(&NUMBER),
         usual(NUMBER),
         example(TEXT),
         varies(&VARY_NUMBER),
     ])
-    .named("number", "a whole number between two limits")
+    .named("number", "a number between two limits")
     .told_by("kind"),
 ])
 .named("given", "something the student is given");
@@ -133,11 +139,12 @@ pub static COLUMN: Schema = Schema::told(&[
         SHORT,
         WORDS,
         kind(&["number"]),
+        PARTS,
         range(&NUMBER),
         NEEDED_IN_A_COLUMN,
         varies_in_a_column(&VARY_NUMBER),
     ])
-    .named("number", "a column of whole numbers")
+    .named("number", "a column of numbers")
     .told_by("kind"),
 ])
 .named("column", "a column of a table");
@@ -155,7 +162,7 @@ pub static VARY_LENGTH: Schema = Schema::new(&[
 /// How practice varies a number.
 pub static VARY_NUMBER: Schema =
     Schema::new(&[needed("from", NUMBER).says("the least"), needed("to", NUMBER).says("the greatest")])
-        .named("vary-number", "any whole number between two");
+        .named("vary-number", "any number between two, in the parts that it counts in");
 
 /// How practice varies a choice.
 pub static VARY_CHOICE: Schema =

@@ -1,5 +1,6 @@
 //! What the student is given: lengths, numbers, choices and tables, and how practice varies them.
 
+use super::parts::Parts;
 use crate::formula::{Formula, Slot, TableId, Values};
 use crate::length::{Length, Ruler};
 
@@ -90,13 +91,15 @@ pub enum GivenKind {
         /// How practice varies it.
         varies: Option<Vary>,
     },
-    /// A whole number between two limits.
+    /// A number between two limits.
     Number {
         /// Where its value lies.
         slot: Slot,
-        /// Least and greatest.
+        /// In what it counts.
+        parts: Parts,
+        /// Least and greatest, in parts.
         range: (i64, i64),
-        /// The usual value, if there is one.
+        /// The usual value in parts, if there is one.
         usual: Option<i64>,
         /// How practice varies it.
         varies: Option<Vary>,
@@ -149,9 +152,11 @@ pub struct Column {
     pub says: String,
     /// Where its values lie.
     pub slot: Slot,
-    /// Whether it holds lengths; otherwise whole numbers.
+    /// Whether it holds lengths; otherwise numbers.
     pub is_length: bool,
-    /// Least and greatest, in nanometres for lengths.
+    /// In what its numbers count.
+    pub parts: Parts,
+    /// Least and greatest: of lengths in nanometres, of numbers in parts.
     pub range: (i64, i64),
     /// Condition under which it has to be given; always, if there is none.
     pub needed: Option<Formula>,
@@ -189,11 +194,13 @@ pub enum Vary {
     },
     /// One of these, as far as [`offered_on`] has them on the ruler.
     OneOf(Vec<Stated>),
-    /// A whole number.
-    Whole {
-        /// Least.
+    /// Any number between two.
+    Number {
+        /// In what it counts.
+        parts: Parts,
+        /// Least, in parts.
         from: i64,
-        /// Greatest.
+        /// Greatest, in parts.
         to: i64,
     },
     /// One of these words, by index.

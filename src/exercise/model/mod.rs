@@ -7,6 +7,7 @@ mod fitting;
 mod given;
 mod index;
 mod mark;
+mod parts;
 mod piece;
 mod practice;
 mod scene;
@@ -20,6 +21,7 @@ pub use given::{Choice, Column, Given, GivenKind, Row, Stated, Vary, offered_on,
 pub use index::{GivenId, PieceId, SlipId, StepId};
 pub(super) use mark::TURNS;
 pub use mark::{Across, Coordinates, Drawn, Pen, Side, Sign, Surface};
+pub use parts::Parts;
 pub(super) use piece::{CORNER_CUTS, GRAINS, edges_of};
 pub use piece::{Drafted, Edge, Finish, Piece, Seam, Sewn, Shape, Split};
 pub use practice::{Level, Practice, Requirement};

@@ -2,7 +2,7 @@
 
 use super::reader::{Reader, label_of, line_of, short, stated};
 use crate::exercise::model::{
-    Choice, Column, Given, GivenId, GivenKind, Row, Stated, Vary, column_kind, within_a_sentence,
+    Choice, Column, Given, GivenId, GivenKind, Parts, Row, Stated, Vary, column_kind, within_a_sentence,
 };
 use crate::formula::{self, Base, Kind, TableId};
 use crate::length::Length;
@@ -77,12 +77,13 @@ fn read_given<'d, 't>(
                 let slot = reader.scope.add(name.clone(), short, Kind::LENGTH);
                 GivenKind::Length { slot, range, usual, varies }
             } else {
-                let range = whole_range(section);
-                let usual = section.whole_within("usual", range.0..=range.1);
-                let varies = section.table("varies").and_then(|varies| vary_whole(&varies));
+                let parts = parts(section);
+                let range = number_range(section, parts);
+                let usual = number(section, "usual", parts, Some(range));
+                let varies = section.table("varies").and_then(|varies| vary_number(&varies, parts));
                 keeps_to_range(section, range, &[], varies.as_ref());
                 let slot = reader.scope.add(name.clone(), short, Kind::NUMBER);
-                GivenKind::Number { slot, range, usual, varies }
+                GivenKind::Number { slot, parts, range, usual, varies }
             }
         }
     };
@@ -131,12 +132,48 @@ fn length_range(section: &Section) -> (Length, Length) {
     }
 }
 
-fn whole_range(section: &Section) -> (i64, i64) {
-    match section.wholes("range")[..] {
+/// In what a number counts: in wholes, where nothing is said.
+fn parts(section: &Section) -> Parts {
+    let Some(parts) = section.whole("parts") else { return Parts::WHOLE };
+    let found = Parts::new(parts);
+    if found.is_none() {
+        section.note("parts", format!("{parts} parts to a whole can't be written as a decimal; take 2, 4, 8, 5 or 10"));
+    }
+    found.unwrap_or(Parts::WHOLE)
+}
+
+/// A number under a key, in parts; a fault, if it is none, has finer parts, or lies outside the range.
+fn number(section: &Section, key: &str, parts: Parts, range: Option<(i64, i64)>) -> Option<i64> {
+    if parts == Parts::WHOLE {
+        return range.map_or_else(|| section.whole(key), |range| section.whole_within(key, range.0..=range.1));
+    }
+    let text = section.written(key).into_iter().next()?;
+    let (least, most) = range.unwrap_or((0, i64::MAX));
+    let found = parts.read(&text.value).filter(|count| (least..=most).contains(count));
+    if found.is_none() {
+        let between = range.map(|(least, most)| format!(" from {} to {}", parts.write(least), parts.write(most)));
+        let message = format!("{} is not {parts}{}", quoted(&text.value), between.unwrap_or_default());
+        section.note_text(key, &text, message);
+    }
+    found
+}
+
+fn number_range(section: &Section, parts: Parts) -> (i64, i64) {
+    let ends: Vec<i64> = if parts == Parts::WHOLE {
+        section.wholes("range")
+    } else {
+        section.written("range").iter().filter_map(|text| parts.read(&text.value)).collect()
+    };
+    match ends[..] {
         [least, most] if least <= most => (least, most),
-        _ => {
+        _ if parts == Parts::WHOLE => {
             section.note("range", "a range has two whole numbers, the least and the greatest, such as [1, 60]");
             (0, 1_000_000)
+        }
+        _ => {
+            let such = format!("a range has two numbers in steps of {}, the least and the greatest", parts.write(1));
+            section.note("range", such);
+            (0, i64::MAX)
         }
     }
 }
@@ -216,16 +253,17 @@ fn read_column(reader: &mut Reader, section: &Section, given: &str, table: Table
     let is_length = is_length(section);
     let (name, is_length) = (name?.value, is_length?);
     let varies = section.table("varies");
+    let parts = parts(section);
     let (range, varies) = if is_length {
         let (least, most) = length_range(section);
         ((least.nm(), most.nm()), varies.and_then(|varies| vary_length(&varies)))
     } else {
-        (whole_range(section), varies.and_then(|varies| vary_whole(&varies)))
+        (number_range(section, parts), varies.and_then(|varies| vary_number(&varies, parts)))
     };
     keeps_to_range(section, range, &[], varies.as_ref());
     let base = if is_length { Base::Length } else { Base::Number };
     let slot = reader.scope.add(format!("{given}.{name}"), short, column_kind(base, table));
-    Some(Column { name, title, says, slot, is_length, range, needed: None, varies })
+    Some(Column { name, title, says, slot, is_length, parts, range, needed: None, varies })
 }
 
 /// How many rows a problem has, and what they are called.
@@ -259,11 +297,12 @@ fn vary_length(section: &Section) -> Option<Vary> {
     }
 }
 
-fn vary_whole(section: &Section) -> Option<Vary> {
-    match (section.whole("from"), section.whole("to")) {
-        (Some(from), Some(to)) if from <= to => Some(Vary::Whole { from, to }),
+fn vary_number(section: &Section, parts: Parts) -> Option<Vary> {
+    match ["from", "to"].map(|key| number(section, key, parts, None)) {
+        [Some(from), Some(to)] if from <= to => Some(Vary::Number { parts, from, to }),
         _ => {
-            section.note("", "say what it varies over: from and to, two whole numbers");
+            let what = if parts == Parts::WHOLE { "two whole numbers".to_owned() } else { format!("each {parts}") };
+            section.note("", format!("say what it varies over: from and to, {what}"));
             None
         }
     }
@@ -279,7 +318,7 @@ fn keeps_to_range(section: &Section, (least, most): (i64, i64), usual: &[Stated]
     let is_beyond = match varies {
         Some(Vary::Ticks { from, to, .. }) => outside(*from) || outside(*to),
         Some(Vary::OneOf(lengths)) => any_outside(lengths),
-        Some(Vary::Whole { from, to }) => *from < least || *to > most,
+        Some(Vary::Number { from, to, .. }) => *from < least || *to > most,
         Some(Vary::Words(_)) | None => false,
     };
     if is_beyond {

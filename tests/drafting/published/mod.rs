@@ -5,7 +5,7 @@
 //! as the slip it is. The rest is closed form, worked again in whole nanometres. Lengths are inches unless
 //! they say otherwise.
 
-mod shared;
+pub mod shared;
 
 mod flat_and_boxed;
 mod needle_book;

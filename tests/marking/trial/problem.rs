@@ -134,7 +134,7 @@ fn varied(varies: Option<&Vary>, ruler: Ruler, dice: &mut Dice) -> Option<f64> {
             let lengths: Vec<i64> = lengths.iter().map(|one| one.length.nm()).collect();
             Some(between(*lengths.iter().min()?, *lengths.iter().max()?))
         }
-        Vary::Whole { from, to } => Some((from + dice.below((to - from + 1) as usize) as i64) as f64),
+        Vary::Number { parts, from, to } => Some(parts.value(from + dice.below((to - from + 1) as usize) as i64)),
         Vary::Words(words) => dice.pick(words).map(|word| *word as f64),
     }
 }
