@@ -186,6 +186,9 @@ pub(super) struct LayArgs {
     /// Pieces may lie across the grain as well, as straps, ties, felt and interfacing may.
     #[arg(long)]
     pub turn: bool,
+    /// A piece that may lie across the grain, such as "tie"; give it once for each.
+    #[arg(long = "turn-piece", value_name = "PIECE")]
+    pub turning: Vec<String>,
     /// The cloth lies folded along its length, selvage to selvage.
     #[arg(long)]
     pub folded: bool,

@@ -4,7 +4,7 @@ use super::args::LayArgs;
 use super::draft::worked;
 use super::shelf::open;
 use super::terminal::{Done, Failure, Status, notice, print, print_json};
-use crate::draft::{Draft, Entry, Raw};
+use crate::draft::{Draft, Entry, Fitted, Raw};
 use crate::exercise::FittingKind;
 use crate::figure;
 use crate::files::{Staged, shown};
@@ -48,7 +48,8 @@ pub(super) fn run(args: &LayArgs) -> Done {
         notice(&format!("the drawings of {} lays are in {}", names.len(), shown(dir)));
     }
     if args.json {
-        print_json(&lays.iter().map(|lay| data(&draft, lay)).collect::<Vec<_>>())?;
+        let lays = lays.iter().map(|lay| data(&draft, lay)).collect();
+        print_json(&Bought { lays, fittings: fittings(&draft, cloths.usual.step)? })?;
     } else {
         print(&text)?;
     }
@@ -73,6 +74,13 @@ impl Cloths {
         }
         usual.is_one_way = args.one_way;
         usual.turns = args.turn;
+        usual.turning.clone_from(&args.turning);
+        let pieces: Vec<&str> = draft.pieces().map(|piece| piece.name.as_str()).collect();
+        for name in args.turning.iter().filter(|name| !pieces.contains(&name.as_str())) {
+            let hint = did_you_mean(name, pieces.iter().copied(), Shown::Bare);
+            let hint = hint.unwrap_or_else(|| format!("there is {}", pieces.join(", ")));
+            faults.push(format!("--turn-piece: no piece of this draft is called \"{}\"; {hint}", harmless(name, 40)));
+        }
         usual.is_folded = args.folded;
         let mut raw = Raw::default();
         for written in &args.cloths {
@@ -219,6 +227,46 @@ fn beside(draft: &Draft, step: Length) -> Result<String, Failure> {
 }
 
 #[derive(Serialize)]
+struct Bought<'l> {
+    lays: Vec<LayData<'l>>,
+    fittings: Vec<FittingData<'l>>,
+}
+
+#[derive(Serialize)]
+struct FittingData<'l> {
+    kind: &'static str,
+    title: &'l str,
+    count: i64,
+    /// How long each is cut, what a zip has to cover, how wide a ring is inside.
+    length: Option<String>,
+    length_nanometres: Option<i64>,
+    /// Of what is sold by length, all of it; of a zip the next size sold.
+    to_buy: Option<String>,
+    to_buy_nanometres: Option<i64>,
+    note: &'l str,
+}
+
+fn fittings<'e>(draft: &Draft<'e>, step: Length) -> Result<Vec<FittingData<'e>>, Failure> {
+    let ruler = draft.givens.ruler;
+    let data = |fitted: Fitted<'e>| {
+        let fitting = fitted.fitting;
+        let buy = to_buy(&fitted, step, ruler.is_metric());
+        let is_sized = matches!(fitting.kind, FittingKind::Zip | FittingKind::Ring);
+        FittingData {
+            kind: fitting.kind.word(),
+            title: &fitting.title,
+            count: fitting.count.into(),
+            length: fitted.length.map(|length| draft.write(length).to_string()),
+            length_nanometres: fitted.length.map(Length::nm),
+            to_buy: buy.map(|buy| if is_sized { ruler.write(buy).to_string() } else { bought(buy, ruler) }),
+            to_buy_nanometres: buy.map(Length::nm),
+            note: &fitting.note,
+        }
+    };
+    Ok(draft.fittings()?.into_iter().map(data).collect())
+}
+
+#[derive(Serialize)]
 struct LayData<'l> {
     cloth: &'l str,
     width: String,
@@ -239,6 +287,7 @@ struct PlaceData<'l> {
     on_fold: bool,
     mirrored: bool,
     turned: bool,
+    upside_down: bool,
 }
 
 fn data<'l>(draft: &Draft, lay: &'l Lay) -> LayData<'l> {
@@ -251,6 +300,7 @@ fn data<'l>(draft: &Draft, lay: &'l Lay) -> LayData<'l> {
         on_fold: laid.on_fold,
         mirrored: laid.is_mirrored,
         turned: laid.is_turned,
+        upside_down: laid.is_upside_down,
     });
     LayData {
         cloth: lay.name,

@@ -15,6 +15,8 @@ pub struct Cloth {
     pub is_one_way: bool,
     /// Whether pieces may lie across the grain as well.
     pub turns: bool,
+    /// The names of the pieces that may, where not all may.
+    pub turning: Vec<String>,
     /// Whether it lies folded along its length, selvage to selvage.
     pub is_folded: bool,
     /// What is cut off each end to straighten it.
@@ -52,7 +54,8 @@ impl Cloth {
         };
         let (is_one_way, turns, is_folded) = (false, false, false);
         let (length, repeat, washed) = (None, Length::ZERO, None);
-        Cloth { width, length, repeat, is_one_way, turns, is_folded, ends, washed, step }
+        let turning = Vec::new();
+        Cloth { width, length, repeat, is_one_way, turns, turning, is_folded, ends, washed, step }
     }
 
     /// The widths in which the trade sells cloth.
@@ -68,6 +71,11 @@ impl Cloth {
     pub fn room(&self) -> Length {
         let washed = self.washed.map_or(self.width, |washed| scaled(self.width, washed.across, washed.cut, false));
         if self.is_folded { Length::from_nm(washed.nm() / 2) } else { washed }
+    }
+
+    /// Whether a piece may lie turned by a quarter.
+    pub(super) fn turns(&self, piece: &str) -> bool {
+        self.turns || self.turning.iter().any(|name| name == piece)
     }
 
     /// Whether nap and print let a piece be turned by a quarter: a print that has to match does not.

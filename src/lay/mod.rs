@@ -10,6 +10,7 @@ mod cloth;
 mod fault;
 mod fittings;
 mod levels;
+mod nest;
 mod plan;
 mod search;
 

@@ -3,6 +3,7 @@
 use super::block::{Block, Place, least_length};
 use super::cloth::Cloth;
 use super::fault::LayFault;
+use super::nest::{Nest, Shape, area, nests, upside_down};
 use super::search::pack;
 use crate::draft::{Draft, PieceFault};
 use crate::exercise::Piece;
@@ -20,7 +21,7 @@ pub struct Lay<'e> {
     pub laid: Vec<Laid<'e>>,
     /// How much of the cloth they take.
     pub length: Length,
-    /// No lay of their boxes takes less.
+    /// No lay takes less: of their boxes, or, where two can lie closer together than those, of their outlines.
     pub least: Length,
     /// How much of the cloth to buy.
     pub to_buy: Length,
@@ -29,12 +30,8 @@ pub struct Lay<'e> {
 impl Lay<'_> {
     /// How much of the lay is cloth of the pieces, in whole percent.
     pub fn used(&self) -> u32 {
-        let area = |laid: &Laid| {
-            let next = laid.outline.iter().cycle().skip(1);
-            laid.outline.iter().zip(next).map(|(a, b)| a.x * b.y - b.x * a.y).sum::<f64>().abs() / 2.0
-        };
         let layers = if self.cloth.is_folded { 2.0 } else { 1.0 };
-        let cut = |laid: &Laid| if laid.on_fold { 2.0 } else { f64::from(laid.copies) } * area(laid);
+        let cut = |laid: &Laid| if laid.on_fold { 2.0 } else { f64::from(laid.copies) } * area(&laid.outline);
         let whole = layers * self.cloth.room().as_mm() * self.length.as_mm();
         let part = self.laid.iter().map(cut).sum::<f64>() / whole;
         if part.is_finite() { libm::floor(part * 100.0 + 1e-6) as u32 } else { 0 }
@@ -60,6 +57,8 @@ pub struct Laid<'e> {
     pub is_mirrored: bool,
     /// Whether it lies turned by a quarter, its grain across the cloth.
     pub is_turned: bool,
+    /// Whether it lies turned by a half, its grain along the cloth still.
+    pub is_upside_down: bool,
 }
 
 /// What is to be laid at one place, as it lies with its grain along the cloth, its box beginning at zero.
@@ -116,32 +115,86 @@ fn lay<'e>(draft: &Draft<'e>, name: &'e str, cloth: Cloth, work: u32) -> Result<
     let room = cloth.room();
     let block = |part: &Part| {
         let (across, along) = part.size;
-        Block { across, along: cloth.taken(along), turns: cloth.turns, on_fold: part.on_fold }
+        Block { across, along: cloth.taken(along), turns: cloth.turns(&part.piece.name), on_fold: part.on_fold }
     };
     let blocks: Vec<Block> = parts.iter().map(block).collect();
     let Some(packing) = pack(room, &blocks, work) else {
-        let is_wide = |part: &&Part| part.size.0 > room && (!cloth.turns || part.on_fold || part.size.1 > room);
-        let (piece, needs) =
-            parts.iter().find(is_wide).map_or(("", (room, room)), |part| (&part.piece.title, part.size));
+        let turns = |part: &Part| cloth.turns(&part.piece.name) && !part.on_fold;
+        let is_wide = |part: &&Part| part.size.0 > room && (!turns(part) || part.size.1 > room);
+        let wide = parts.iter().find(is_wide);
+        let (piece, needs) = wide.map_or(("", (room, room)), |part| (&part.piece.title, part.size));
         return Err(LayFault::TooNarrow {
             cloth: name.to_owned(),
             piece: piece.to_owned(),
             room,
             needs,
             is_one_way: !cloth.may_turn(),
-            turns: cloth.turns,
+            turns: wide.is_some_and(turns),
             is_folded: cloth.is_folded,
             ruler: draft.givens.ruler,
         });
     };
-    let (length, least) = (packing.length, least_length(room, &blocks));
+    let nests = nests_of(&parts, &cloth);
+    let (mut length, mut least) = (packing.length, least_length(room, &blocks));
+    let mut placed: Vec<(Place, bool)> = packing.places.into_iter().map(|place| (place, false)).collect();
+    if !nests.is_empty() {
+        least = least.min(least_of_outlines(&parts, &blocks, room));
+        for count in (1..=nests.len()).rev().take(MOST_TRIES) {
+            let found = pack_with(room, &blocks, &nests[..count], work / MOST_TRIES as u32);
+            if let Some((shorter, places)) = found.filter(|(found, _)| *found < length) {
+                (length, placed) = (shorter, places);
+            }
+        }
+    }
     let to_buy = cloth.to_buy(length);
     let needs = Cloth { step: Length::ZERO, ..cloth.clone() }.to_buy(length);
     if let Some(has) = cloth.length.filter(|has| *has < needs) {
         return Err(LayFault::TooShort { cloth: name.to_owned(), has, needs, ruler: draft.givens.ruler });
     }
-    let laid = parts.into_iter().zip(packing.places).map(|(part, place)| at(part, place)).collect();
+    let laid = parts.into_iter().zip(placed).map(|(part, (place, is_down))| at(part, place, is_down)).collect();
     Ok(Lay { name, cloth, laid, length, least, to_buy })
+}
+
+/// So many numbers of nests are tried.
+const MOST_TRIES: usize = 3;
+
+/// Which parts can lie closer together than their boxes. A print that has to match allows none: each piece begins at its
+/// own repeat.
+fn nests_of(parts: &[Part], cloth: &Cloth) -> Vec<Nest> {
+    let is_free = |part: &Part| cloth.repeat.is_zero() && !part.on_fold;
+    let shapes: Vec<Option<Shape>> =
+        parts.iter().map(|part| is_free(part).then_some(Shape { outline: &part.outline, size: part.size })).collect();
+    nests(&shapes, cloth.room(), !cloth.is_one_way)
+}
+
+/// The shortest strip found for blocks of which some lie in nests: its length, and for each block its place and whether it
+/// lies upside down.
+fn pack_with(room: Length, blocks: &[Block], nests: &[Nest], work: u32) -> Option<(Length, Vec<(Place, bool)>)> {
+    let is_nested = |at: &usize| nests.iter().any(|nest| nest.pair.contains(at));
+    let alone: Vec<usize> = (0..blocks.len()).filter(|at| !is_nested(at)).collect();
+    let together = nests.iter().map(|nest| Block::fixed(nest.size.0, nest.size.1));
+    let all: Vec<Block> = together.chain(alone.iter().map(|&at| blocks[at])).collect();
+    let packing = pack(room, &all, work)?;
+    let mut placed = vec![(Place { across: Length::ZERO, along: Length::ZERO, is_turned: false }, false); blocks.len()];
+    let (nested, single) = packing.places.split_at(nests.len());
+    for (nest, place) in nests.iter().zip(nested) {
+        for ((at, start), is_second) in nest.pair.into_iter().zip(nest.starts).zip([false, true]) {
+            let place = Place { across: place.across + start.0, along: place.along + start.1, is_turned: false };
+            placed[at] = (place, is_second && nest.is_upside_down);
+        }
+    }
+    for (&at, place) in alone.iter().zip(single) {
+        placed[at] = (*place, false);
+    }
+    Some((packing.length, placed))
+}
+
+/// No lay of the outlines is shorter: it has their area, and the piece that is longest along it.
+fn least_of_outlines(parts: &[Part], blocks: &[Block], room: Length) -> Length {
+    let whole: f64 = parts.iter().map(|part| area(&part.outline)).sum();
+    let along = |block: &Block| if block.turns { block.along.min(block.across) } else { block.along };
+    let longest = blocks.iter().map(along).max().unwrap_or(Length::ZERO);
+    longest.max(Length::from_mm(whole / room.as_mm()).unwrap_or(Length::ZERO))
 }
 
 /// Whether there is such a cloth.
@@ -160,7 +213,7 @@ fn sound(name: &str, cloth: &Cloth) -> Result<(), LayFault> {
     if let Some((what, _)) = measures.into_iter().find(|(_, is_sound)| !is_sound) {
         return Err(LayFault::Impossible { cloth: name.to_owned(), what });
     }
-    if !cloth.may_turn() && cloth.turns {
+    if !cloth.may_turn() && (cloth.turns || !cloth.turning.is_empty()) {
         return Err(LayFault::OneWayTurned { cloth: name.to_owned() });
     }
     Ok(())
@@ -218,7 +271,7 @@ fn up(mm: f64) -> Length {
 }
 
 /// A part in its place.
-fn at(part: Part<'_>, place: Place) -> Laid<'_> {
+fn at(part: Part<'_>, place: Place, is_upside_down: bool) -> Laid<'_> {
     let (across, along) = (place.across.as_mm(), place.along.as_mm());
     let (wide, high) = (part.size.0.as_mm(), part.size.1.as_mm());
     let moved = |point: &Point| {
@@ -227,14 +280,16 @@ fn at(part: Part<'_>, place: Place) -> Laid<'_> {
         Point::new(across + x, along + y)
     };
     let (x, y) = if place.is_turned { (high, wide) } else { (wide, high) };
+    let outline = if is_upside_down { upside_down(&part.outline, part.size) } else { part.outline };
     Laid {
         piece: part.piece,
         copy: part.copy,
         copies: part.copies,
-        outline: part.outline.iter().map(moved).collect(),
+        outline: outline.iter().map(moved).collect(),
         bounds: Bounds { least: Point::new(across, along), most: Point::new(across + x, along + y) },
         on_fold: part.on_fold,
         is_mirrored: part.is_mirrored,
         is_turned: place.is_turned,
+        is_upside_down,
     }
 }

@@ -32,6 +32,46 @@ fn a_lay_is_told_and_drawn() {
     assert!(json.contains("\"to_buy_nanometres\"") && json.contains("\"piece\": \"panel\""), "{json}");
 }
 
+/// What is bought beside cloth is in the JSON as it is in the text.
+#[test]
+fn fittings_are_data_too() {
+    let place = folder();
+    let (_, text, _) = run(place.path(), &["lay", "zip-pouch"]);
+    let (_, json, _) = run(place.path(), &["lay", "zip-pouch", "--json"]);
+    let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+    assert_eq!(json["lays"].as_array().unwrap().len(), 2);
+    let fittings = json["fittings"].as_array().unwrap();
+    let zip = fittings.iter().find(|fitting| fitting["kind"] == "zip").unwrap();
+    assert_eq!((zip["to_buy"].as_str(), zip["to_buy_nanometres"].as_i64()), (Some("9 in"), Some(228_600_000)));
+    for fitting in fittings {
+        let line = text.lines().find(|line| line.trim().starts_with(fitting["title"].as_str().unwrap())).unwrap();
+        assert!(fitting["to_buy"].as_str().is_none_or(|buy| line.contains(buy)), "{line}: {fitting}");
+    }
+    assert!(fittings.iter().any(|fitting| fitting["kind"] == "thread" && fitting["to_buy"].is_null()));
+}
+
+/// One piece may be turned by itself: the panel of a tote keeps its grain, and its strap lies across.
+#[test]
+fn a_single_piece_is_turned() {
+    let place = folder();
+    let turned = |arguments: &[&str]| {
+        let (status, json, told) = run(place.path(), &[&["lay", "boxed-tote", "--json"], arguments].concat());
+        assert_eq!(status, 0, "{told}");
+        let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+        let pieces: Vec<_> =
+            json["lays"].as_array().unwrap().iter().flat_map(|lay| lay["pieces"].as_array().unwrap()).collect();
+        let names =
+            pieces.into_iter().filter(|piece| piece["turned"] == true).map(|piece| piece["piece"].as_str().unwrap());
+        names.map(str::to_owned).collect::<std::collections::BTreeSet<_>>()
+    };
+    assert!(turned(&["--width", "60 in"]).is_empty());
+    assert_eq!(Vec::from_iter(turned(&["--width", "40 in", "--turn-piece", "strap"])), ["strap"]);
+    let (status, _, told) = run(place.path(), &["lay", "boxed-tote", "--turn-piece", "starp"]);
+    assert!(status == 2 && told.contains("no piece of this draft is called \"starp\"; did you mean strap?"), "{told}");
+    let (status, _, told) = run(place.path(), &["lay", "boxed-tote", "--turn-piece", "strap", "--one-way"]);
+    assert!(status == 2 && told.contains("so no piece may be turned on it"), "{told}");
+}
+
 #[test]
 fn what_cannot_be_laid_is_told_and_nothing_is_written() {
     let place = folder();

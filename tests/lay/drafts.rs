@@ -26,7 +26,7 @@ fn nothing_overlaps_and_grain_and_nap_are_kept() {
     let (mut draws, mut dice) = (Draws::new(11), Draws::new(12));
     let mut die = |sides: i64| dice.point(sides).x as usize;
     let exercises: Vec<_> = shelf.iter().collect();
-    let (mut lays, mut refused, mut at) = (0, 0, 0);
+    let (mut lays, mut nested, mut refused, mut at) = (0, 0, 0, 0);
     // How much longer the rows are than the lay, and how much longer the lay than no lay can be, by exercise.
     let mut table = vec![(0_u32, 0.0, 0.0, 0.0); exercises.len()];
     let mut laid = 0;
@@ -57,6 +57,7 @@ fn nothing_overlaps_and_grain_and_nap_are_kept() {
                 for lay in &plan {
                     check(&draft, lay);
                     lays += 1;
+                    nested += usize::from(is_nested(lay));
                     // What is turned was chosen for the lay: rows of the same would compare nothing.
                     if !turns {
                         let row = &mut table[at % exercises.len()];
@@ -80,13 +81,26 @@ fn nothing_overlaps_and_grain_and_nap_are_kept() {
         let of = |sum: f64| sum / f64::from(count.max(1));
         println!("{:20} {count:5} {:12.3} {:12.3} {:10.0} %", exercise.name, of(rows), of(least), 100.0 * of(used));
     }
-    println!("{DRAFTS} drafts, {lays} lays, {refused} too wide for their cloth");
+    println!(
+        "{DRAFTS} drafts, {lays} lays, {nested} with pieces closer than their boxes, {refused} too wide for their cloth"
+    );
     assert!(refused < DRAFTS / 2 && lays > DRAFTS / 2);
 }
 
 fn ratio(lay: &Lay) -> f64 {
     assert!(lay.length >= lay.least);
     lay.length.as_mm() / lay.least.as_mm()
+}
+
+/// Whether two boxes overlap, though nothing else does.
+fn is_nested(lay: &Lay) -> bool {
+    let meet = |one: &Laid, other: &Laid| {
+        let (one, other) = (one.bounds, other.bounds);
+        let by = |a: (f64, f64), b: (f64, f64)| a.1.min(b.1) - a.0.max(b.0) > 0.01;
+        by((one.least.x, one.most.x), (other.least.x, other.most.x))
+            && by((one.least.y, one.most.y), (other.least.y, other.most.y))
+    };
+    lay.laid.iter().enumerate().any(|(at, one)| lay.laid[at + 1..].iter().any(|other| meet(one, other)))
 }
 
 /// The boxes of a lay in simple rows, the longest first.
@@ -117,7 +131,7 @@ fn rows(lay: &Lay) -> f64 {
     length
 }
 
-fn check(draft: &Draft, lay: &Lay) {
+pub fn check(draft: &Draft, lay: &Lay) {
     let (room, length) = (lay.cloth.room().as_mm(), lay.length.as_mm());
     let polygons: Vec<Polygon> = lay.laid.iter().map(|laid| polygon(&laid.outline)).collect();
     for (at, (laid, one)) in lay.laid.iter().zip(&polygons).enumerate() {
@@ -136,6 +150,7 @@ fn check(draft: &Draft, lay: &Lay) {
             assert!((rest - rest.round()).abs() < 1e-6, "{name}: begins within a repeat");
         }
         assert!(!laid.is_turned || lay.cloth.turns, "{name}: turned");
+        assert!(!laid.is_upside_down || !lay.cloth.is_one_way && repeat == 0.0, "{name}: upside down");
         assert!(!laid.on_fold || (lay.cloth.is_folded && laid.bounds.least.x == 0.0), "{name}: off the fold");
         lies_as_its_grain_says(draft, laid, lay.cloth.is_folded, &name);
     }
@@ -150,8 +165,9 @@ fn lies_as_its_grain_says(draft: &Draft, laid: &Laid, is_folded: bool, name: &st
     let up = |point: Point| if laid.piece.grain_up { point } else { Point::new(-point.y, point.x) };
     let mirrored = |point: Point| if laid.is_mirrored { Point::new(-point.x, point.y) } else { point };
     let turned = |point: Point| if laid.is_turned { Point::new(-point.y, point.x) } else { point };
+    let down = |point: Point| if laid.is_upside_down { Point::new(-point.x, -point.y) } else { point };
     let away = |at: usize| {
-        let own = turned(mirrored(up(drafted[at])));
+        let own = down(turned(mirrored(up(drafted[at]))));
         (laid.outline[at].x - own.x, laid.outline[at].y - own.y)
     };
     let first = away(0);

@@ -4,6 +4,7 @@
 mod bought;
 mod command;
 mod drafts;
+mod nested;
 #[allow(dead_code)]
 #[path = "../drafting/shelf/ranges.rs"]
 mod ranges;

@@ -36,6 +36,11 @@ pub enum FittingKind {
 }
 
 impl FittingKind {
+    /// The word that exercise files have for it.
+    pub fn word(self) -> &'static str {
+        FITTING_KINDS.iter().find(|(_, kind)| *kind == self).map_or("", |(word, _)| word)
+    }
+
     /// Whether it has a length.
     pub const fn has_length(self) -> bool {
         match self {

@@ -45,7 +45,14 @@ pub fn lay(draft: &Draft, lay: &Lay) -> Figure {
     for (laid, (name, is_beside)) in lay.laid.iter().zip(names.iter().zip(is_beside)) {
         let corners: Vec<Point> = laid.outline.iter().map(|point| frame.at(*point)).collect();
         drawing.add(Path::closed(Role::Cloth(laid.piece.shows), &corners));
-        if let Some(text) = inside(&frame, laid, name).filter(|_| !is_beside) {
+        let text = inside(&frame, laid, name).filter(|_| !is_beside);
+        if let Some((from, to)) = grain(&corners, laid.is_turned, text.as_ref().map(letters::space)) {
+            drawing.add(Path::run(Role::Grain, &[from, to]));
+            for (tip, other) in [(from, to), (to, from)] {
+                drawing.add(Path::arrowhead(Role::GrainHead, tip, other, style::ARROW, style::ARROW_HALF));
+            }
+        }
+        if let Some(text) = text {
             drawing.write(text);
         }
     }
@@ -71,11 +78,9 @@ fn sheet<'s>(draft: &Draft, lay: &Lay, bounds: Bounds, names: &[String], is_besi
     let Bounds { least, most } = bounds;
     let (left, right) = ((least, corner(least.x, most.y)), (corner(most.x, least.y), most));
     let line = |lines, pen, label: Option<String>| Mark::Lines { lines, pen, label };
-    let first = if lay.cloth.is_folded {
-        line(vec![left], Pen::Fold, Some("fold of the cloth".to_owned()))
-    } else {
-        line(vec![left], Pen::Guide, None)
-    };
+    // Names stand at the right, and a line from there to the fold would cross the pieces: its dimension names it.
+    let (pen, title) = if lay.cloth.is_folded { (Pen::Fold, "fold") } else { (Pen::Guide, "") };
+    let first = line(vec![left], pen, None);
     let ends = vec![(least, right.0), (left.1, most)];
     let mut marks =
         vec![first, line(vec![right], Pen::Guide, Some("selvage".to_owned())), line(ends, Pen::Guide, None)];
@@ -84,10 +89,17 @@ fn sheet<'s>(draft: &Draft, lay: &Lay, bounds: Bounds, names: &[String], is_besi
         let lines = laid.outline.iter().copied().zip(next.copied()).collect();
         marks.push(line(lines, Pen::Cut, is_beside.then(|| name.clone())));
     }
-    let dimension = |from, to, side, value| Dimension { from, to, side, title: String::new(), value, is_wrong: false };
+    let dimension = |from, to, side, title: &str, value| Dimension {
+        from,
+        to,
+        side,
+        title: title.to_owned(),
+        value,
+        is_wrong: false,
+    };
     let dimensions = vec![
-        dimension(least, right.0, Side::Bottom, draft.written(bounds.width())),
-        dimension(least, left.1, Side::Left, draft.written(bounds.height())),
+        dimension(least, right.0, Side::Bottom, "", draft.written(bounds.width())),
+        dimension(least, left.1, Side::Left, title, draft.written(bounds.height())),
     ];
     Sheet { least: Some(bounds), grows: true, ..Sheet::of(marks, dimensions) }
 }
@@ -114,6 +126,34 @@ fn inside(frame: &Frame, laid: &Laid, name: &str) -> Option<Text> {
         }
     }
     None
+}
+
+/// The ends of the grain arrow of a piece with these corners: along the cloth, or across it where the piece lies turned,
+/// beside the name. Nothing, where there is no room.
+fn grain(corners: &[Point], is_turned: bool, name: Option<Area>) -> Option<(Point, Point)> {
+    let turn = |point: Point| if is_turned { Point::new(point.y, point.x) } else { point };
+    let outline: Vec<Point> = corners.iter().map(|point| turn(*point)).collect();
+    let around = Bounds::around(outline.iter().copied())?;
+    let at = |part: f64| {
+        let x = around.least.x + around.width() * part;
+        let next = outline.iter().cycle().skip(1);
+        let mut across: Vec<f64> = outline
+            .iter()
+            .zip(next)
+            .filter(|(a, b)| (a.x - x) * (b.x - x) < 0.0)
+            .map(|(a, b)| a.y + (b.y - a.y) * (x - a.x) / (b.x - a.x))
+            .collect();
+        across.sort_by(f64::total_cmp);
+        let stretches = across.chunks_exact(2).map(|pair| (pair[0], pair[1]));
+        let (top, bottom) = stretches.max_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)))?;
+        let half = ((bottom - top) * 0.32).min(4.0 * style::ARROW);
+        let (from, to) =
+            (turn(Point::new(x, (top + bottom) / 2.0 + half)), turn(Point::new(x, (top + bottom) / 2.0 - half)));
+        let own = Area::corners(from, to).grown(style::ARROW_HALF + style::CLEAR);
+        let is_free = name.is_none_or(|name| !name.meets(own));
+        (is_free && half > 1.2 * style::ARROW && around.width() > 4.0 * style::ARROW_HALF).then_some((from, to))
+    };
+    [0.2, 0.8, 0.1, 0.9, 0.35, 0.65, 0.5].into_iter().find_map(at)
 }
 
 fn told(draft: &Draft, lay: &Lay, names: &[String]) -> String {
