@@ -181,7 +181,17 @@ pub(super) fn homework(exercise: &Exercise, ruler: Ruler) -> Vec<Content> {
         };
         parts.push(Content::List(columns.iter().map(item).collect()));
     }
-    parts.push(Content::Paragraph(plain("Draft it, measure your draft, and fill in this file:")));
+    let asked = exercise.steps.keys().filter(|step| exercise.asks(*step)).count();
+    let says = if asked < exercise.steps.len() {
+        format!(
+            "Draft it, measure your draft, and fill in this file. It asks for {asked} measure{}. What stands beneath you may \
+             add: it is marked, and costs nothing if you leave it empty.",
+            if asked == 1 { "" } else { "s" }
+        )
+    } else {
+        "Draft it, measure your draft, and fill in this file:".to_owned()
+    };
+    parts.push(Content::Paragraph(plain(says)));
     parts.push(Content::Code { language: "toml", text: blank_file(exercise, ruler, 1) });
     parts
 }

@@ -20,18 +20,22 @@ pub(in crate::check) struct Rules<'e> {
     pub given: TiVec<GivenId, Option<String>>,
     /// What each step is worth; nothing, where it is not asked for.
     pub worth: TiVec<StepId, Points>,
+    /// What each would be worth in a finished draft with slips in it, which is asked for as a whole.
+    pub worth_whole: TiVec<StepId, Points>,
     out_of: Points,
 }
 
 impl<'e> Rules<'e> {
     pub fn new(exercise: &'e Exercise, policy: &Policy) -> Rules<'e> {
-        let points = exercise.steps.iter().zip(policy.points(exercise));
-        let worth: TiVec<StepId, Points> =
-            points.map(|(step, points)| if step.on_sheet == OnSheet::Asked { points } else { Points::NONE }).collect();
+        let asked = |points: TiVec<StepId, Points>| -> TiVec<StepId, Points> {
+            let points = exercise.steps.iter().zip(points);
+            points.map(|(step, points)| if step.on_sheet == OnSheet::Asked { points } else { Points::NONE }).collect()
+        };
+        let (worth, worth_whole) = (asked(policy.points(exercise)), asked(policy.worth(exercise)));
         let stated = |name: &str| policy.given.iter().find(|(given, _)| given == name).map(|(_, text)| text.clone());
         let given = exercise.givens.iter().map(|given| stated(&given.name).filter(|text| !text.trim().is_empty()));
         let out_of = worth.iter().copied().sum();
-        Rules { exercise, policy: policy.clone(), given: given.collect(), worth, out_of }
+        Rules { exercise, policy: policy.clone(), given: given.collect(), worth, worth_whole, out_of }
     }
 
     /// What a bare number is measured in, and the ruler, of a sheet that states these.

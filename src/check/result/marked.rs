@@ -126,6 +126,11 @@ impl MarkedSheet<'_> {
         does_count(self.truth.exercise, &self.worth, step)
     }
 
+    /// Whether nobody asked for an answer, and there is none: nothing is to be said of it.
+    pub fn is_left_out(&self, cell: &MarkedCell) -> bool {
+        cell.verdict == Verdict::Missing && !self.counts(cell.step)
+    }
+
     /// What has to be told of the file: names that the exercise does not have, and answers that can't be read.
     pub fn told(&self) -> Vec<Fault> {
         let unread = self.cells.iter().filter(|cell| cell.verdict == Verdict::Unreadable).map(|cell| Fault {
@@ -178,5 +183,5 @@ impl StepGrade {
 /// Whether a step counts. One that earns nothing by the exercise's own word counts, too.
 pub(in crate::check) fn does_count(exercise: &Exercise, worth: &TiSlice<StepId, Points>, step: StepId) -> bool {
     let is_asked = exercise.steps[step].on_sheet == OnSheet::Asked;
-    is_asked && (worth[step] > Points::NONE || exercise.steps[step].points == 0)
+    is_asked && (worth[step] > Points::NONE || exercise.steps[step].points == 0 && exercise.asks(step))
 }
