@@ -1,7 +1,7 @@
 //! What the policy of a class means for an exercise.
 
 use super::tolerance::usual_width;
-use crate::check::result::{StepGrade, Verdict, does_count};
+use crate::check::result::{StepGrade, Verdict, charged, does_count};
 use crate::class::{Points, Policy};
 use crate::exercise::{Exercise, GivenId, OnSheet, Step, StepId};
 use crate::formula::Base;
@@ -116,11 +116,12 @@ impl<'e> Rules<'e> {
     /// figure may earn a part.
     pub fn points(&self, grades: &TiSlice<StepId, StepGrade>) -> (Points, Points) {
         let is_wrong = |step: StepId| !grades[step].verdict.earns();
+        let charged: Vec<StepId> = charged(self.exercise, grades).map(|(step, _)| step).collect();
         let earned = self.worth.iter_enumerated().map(|(step, &worth)| {
             let verdict = grades[step].verdict;
             // What differs only by the rounding of figures that are right is no mistake.
             let is_in_part = || self.policy.follow_through < 100 && self.exercise.rests_on(step, &is_wrong);
-            if !verdict.earns() {
+            if !verdict.earns() || charged.contains(&step) {
                 Points::NONE
             } else if verdict == Verdict::RightFromOwn && is_in_part() {
                 worth.part(self.policy.follow_through)

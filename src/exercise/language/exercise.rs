@@ -23,9 +23,8 @@ pub static EXERCISE: Schema = Schema::new(&[
          millimetres are the usual ones",
     ),
     key("core", TEXTS).says(
-        "the steps that homework and sheets ask for, at most ten: those that the lesson is about, each drawn with a \
-         dimension or `reckoned`, with the choices that they rest on; what is left out may be handed in as well, and costs \
-         nothing. All steps, without it",
+        "the steps that homework and sheets ask for, at most ten, each drawn with a dimension or `reckoned`, with the choices \
+         that they rest on; all of them, if left out",
     ),
     key("given", Holds::Tables(&GIVEN, 0..=100)).says("`[[given]]`: something the student is given"),
     needed("step", Holds::Tables(&STEP, 0..=300)).says("`[[step]]`: a measurement to work out"),
