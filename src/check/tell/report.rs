@@ -95,7 +95,8 @@ pub fn report_text(sheet: &MarkedSheet, show: Show) -> String {
     let mut lines = vec![format!("{}: {}, {} of {} points", sheet.student, exercise.title, sheet.points, sheet.out_of)];
     for (cell, head) in cells.iter().zip(&heads) {
         let written = if cell.written.is_empty() { "—" } else { &cell.written };
-        lines.push(format!("  {head:first$}  {written:second$}  {}", cell.verdict.words()));
+        let aside = if sheet.counts(cell.step) { "" } else { " (does not count)" };
+        lines.push(format!("  {head:first$}  {written:second$}  {}{aside}", cell.verdict.words()));
     }
     lines.extend(first_of_all(sheet, show).map(|said| format!("  {said}")));
     lines.extend(sheet.remarks.iter().map(|remark| format!("  Note: {remark}.")));
