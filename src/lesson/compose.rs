@@ -65,8 +65,12 @@ fn worked(draft: &Draft, step: &Step) -> Vec<Vec<Span>> {
                 worked.into_iter().chain(why).collect()
             }
             StepRule::Within { .. } => {
-                let arithmetic = keep_lengths(&draft.arithmetic(step, row));
-                vec![Span::Strong(name), Span::Plain(format!(": {arithmetic}. Chosen here: ")), Span::Strong(value)]
+                // The limits stand below, each with its reason.
+                vec![
+                    Span::Strong(name),
+                    Span::Plain(", your choice within the limits below: ".to_owned()),
+                    Span::Strong(value),
+                ]
             }
         }
     };
