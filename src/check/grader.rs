@@ -4,7 +4,7 @@
 use super::handed_in::{AnswerSheet, Filed, Filled, HandedIn, Head, InPlace, Layout, Row, Table, looks_like_another};
 use super::judge::Workbench;
 use super::marker::Marker;
-use super::result::MarkedSheet;
+use super::result::{MarkedSheet, charged};
 use super::tell::{ClassTally, ExerciseTally, GradebookLine, gradebook_line};
 use crate::class::Policy;
 use crate::exercise::{Exercise, Shelf};
@@ -86,6 +86,7 @@ impl Grading<'_> {
         graded.faults.extend(unknown.into_iter().chain(unread));
         let grades = bench.grades(rules);
         graded.all_right &= grades.iter().all(|grade| !grade.counts || grade.verdict.earns());
+        graded.all_right &= charged(rules.exercise, grades).next().is_none();
         let (points, out_of) = rules.points(grades);
         tally.count(grades, points == out_of);
         let (student, id, exercise) = (&harmless(head.student, 60), &harmless(head.id, 40), rules.exercise);

@@ -188,7 +188,7 @@ impl<'e> OnBench<'_, 'e> {
         }
         let is_marked = |step: StepId| cells.iter().any(|cell: &MarkedCell| cell.step == step);
         let worth = |(step, worth): (StepId, &Points)| if is_marked(step) { *worth } else { Points::NONE };
-        let worth: TiVec<StepId, Points> = rules.worth.iter_enumerated().map(worth).collect();
+        let worth: TiVec<StepId, Points> = rules.worth_whole.iter_enumerated().map(worth).collect();
         let own = Draft { measures: shown, ..truth.clone() };
         let mut marked = MarkedSheet { out_of: worth.iter().copied().sum(), worth, ..self.sheet(truth, own, cells) };
         marked.remarks.push(

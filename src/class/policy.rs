@@ -75,6 +75,8 @@ pub struct PracticePolicy {
     pub exercises: Vec<String>,
     /// The level.
     pub level: Option<u8>,
+    /// The steps that sheets ask for; of an exercise that has none of them, its core.
+    pub steps: Vec<String>,
 }
 
 /// What holds for one exercise in a class.
@@ -82,7 +84,7 @@ pub struct PracticePolicy {
 pub struct ExercisePolicy {
     /// The exercise's name.
     pub name: String,
-    /// The steps that count; all of them, if none is named.
+    /// The steps that count; the exercise's core, if none is named.
     pub steps: Vec<String>,
     /// Points for single steps, in place of the exercise's own.
     pub points: Vec<(String, u32)>,
@@ -218,18 +220,35 @@ impl Policy {
         self.exercises.iter().find(|exercise| exercise.name == name)
     }
 
-    /// What each step of an exercise earns: nothing, where it does not count.
+    /// What each step of an exercise earns: nothing, where it does not count. Those count that the set of a sheet asks
+    /// for; else those that the class names; else the exercise's own core, and what the class gives points for.
     pub fn points(&self, exercise: &Exercise) -> TiVec<StepId, Points> {
-        let own = self.exercise(&exercise.name);
-        let points = |step: &crate::exercise::Step| {
-            let Some(own) = own else { return Points::of(step.points) };
-            if !own.steps.is_empty() && !own.steps.contains(&step.name) {
+        let worth = self.worth(exercise);
+        let named = self.exercise(&exercise.name).map(|own| &own.points[..]).unwrap_or_default();
+        let is_named = |step: StepId| named.iter().any(|(name, _)| *name == exercise.steps[step].name);
+        let is_of_class = !self.counted(exercise).is_empty();
+        let counts = |step: StepId| is_of_class || exercise.asks(step) || is_named(step) && !exercise.is_core_of_set;
+        worth.into_iter_enumerated().map(|(step, worth)| if counts(step) { worth } else { Points::NONE }).collect()
+    }
+
+    /// What each step of an exercise earns where the whole of it is asked for, as in a finished draft with slips in it.
+    pub fn worth(&self, exercise: &Exercise) -> TiVec<StepId, Points> {
+        let named = self.exercise(&exercise.name).map(|own| &own.points[..]).unwrap_or_default();
+        let counted = self.counted(exercise);
+        let worth = |step: &crate::exercise::Step| {
+            if !counted.is_empty() && !counted.contains(&step.name) {
                 return Points::NONE;
             }
-            let named = own.points.iter().find(|(name, _)| *name == step.name);
+            let named = named.iter().find(|(name, _)| *name == step.name);
             Points::of(named.map_or(step.points, |(_, points)| *points))
         };
-        exercise.steps.iter().map(points).collect()
+        exercise.steps.iter().map(worth).collect()
+    }
+
+    /// The steps that count in this class by their names; empty, where the class leaves it to the exercise or the set.
+    pub fn counted(&self, exercise: &Exercise) -> &[String] {
+        let own = self.exercise(&exercise.name).filter(|_| !exercise.is_core_of_set);
+        own.map(|own| &own.steps[..]).unwrap_or_default()
     }
 }
 
@@ -299,7 +318,24 @@ fn practice(section: Section, shelf: &Shelf) -> PracticePolicy {
         }
     }
     let level = section.whole("level").map(|level| level as u8);
-    PracticePolicy { exercises, level }
+    let steps = section.texts("steps");
+    let practised = || shelf.iter().filter(|one| exercises.is_empty() || exercises.contains(&one.name));
+    // Whoever has a fault in the only exercise is told of that, and not of its steps.
+    for step in steps.iter().filter(|_| exercises.is_empty() || practised().next().is_some()) {
+        if let Some(says) = unknown_step(&step.value, practised()) {
+            document.note(step.span.clone(), &section.key("steps"), says);
+        }
+    }
+    PracticePolicy { level, steps: steps.into_iter().map(|step| step.value).collect(), exercises }
+}
+
+/// What is wrong with a step that is to be asked for, if none of the exercises has it.
+pub(crate) fn unknown_step<'e>(name: &str, exercises: impl Iterator<Item = &'e Exercise>) -> Option<String> {
+    let steps: Vec<&str> = exercises.flat_map(|exercise| &exercise.steps).map(|step| step.name.as_str()).collect();
+    let is_known = steps.contains(&name);
+    let says =
+        || format!("no exercise of the set has a step {}{}", quoted(name), or_did_you_mean(name, steps, Shown::Key));
+    (!is_known).then(says)
 }
 
 fn givens(section: &Section, shelf: &Shelf, unit: Option<Unit>) -> Vec<(String, String)> {

@@ -12,6 +12,7 @@ static RECORD: Schema = Schema::new(&[
     key("week", Holds::Whole(1..=999)).says("which week of the class it is for"),
     key("date", TEXT).says("when it is set, as 2026-03-05"),
     key("due", TEXT).says("until when it is handed in"),
+    key("steps", Holds::OneOrMore(&TEXT)).says("the steps that it asks for; each exercise's core, if left out"),
     key("sheet", Holds::Tables(&SHEET, 0..=usize::MAX)).says("its sheets"),
 ])
 .named("set", "what a set was made from");
@@ -35,6 +36,8 @@ pub struct SetRecord {
     pub date: String,
     /// Until when it is handed in; may be empty.
     pub due: String,
+    /// The steps that it asks for; of an exercise that has none of them, its core.
+    pub steps: Vec<String>,
     /// Its sheets.
     pub sheets: Vec<SetSheet>,
 }
@@ -58,7 +61,7 @@ impl SetRecord {
     /// ```
     /// use foldmark::class::{SetRecord, SetSheet};
     /// let sheet = SetSheet { student: "Tansy \"T.\"".into(), exercise: "sleeve".into(), code: "A-B".into(), ..SetSheet::default() };
-    /// let record = SetRecord { title: "Rolls".into(), week: Some(2), sheets: vec![sheet], ..SetRecord::default() };
+    /// let record = SetRecord { title: "Rolls".into(), week: Some(2), steps: vec!["flap".into()], sheets: vec![sheet], ..SetRecord::default() };
     /// assert_eq!(SetRecord::read(&record.write()).unwrap(), record);
     /// ```
     pub fn write(&self) -> String {
@@ -74,6 +77,9 @@ impl SetRecord {
         line("due", &self.due);
         if let Some(week) = self.week {
             let _ = writeln!(text, "week = {week}");
+        }
+        if !self.steps.is_empty() {
+            let _ = writeln!(text, "steps = {}", toml::Value::from(self.steps.clone()));
         }
         for sheet in &self.sheets {
             text.push_str("\n[[sheet]]\n");
@@ -109,6 +115,7 @@ impl SetRecord {
             week: root.whole("week").map(|week| week as u32),
             date: of(&root, "date"),
             due: of(&root, "due"),
+            steps: root.texts("steps").into_iter().map(|step| step.value).collect(),
             sheets: root.tables("sheet").into_iter().map(sheet).collect(),
         };
         let faults = document.into_faults();

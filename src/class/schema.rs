@@ -44,6 +44,7 @@ static FOLDERS: Schema = Schema::new(&[
 static PRACTICE: Schema = Schema::new(&[
     key("exercises", Holds::OneOrMore(&TEXT)).says("the exercises' names"),
     key("level", Holds::Whole(1..=HIGHEST_LEVEL)).says("the level"),
+    key("steps", Holds::OneOrMore(&TEXT)).says("the steps that sheets ask for; each exercise's core, if left out"),
 ])
 .named("practice", "what is set as practice in a class");
 
@@ -54,12 +55,15 @@ static WEEK: Schema = Schema::new(&[
     key("lesson", TEXT).says("the chapter that it goes with"),
     key("exercises", Holds::OneOrMore(&TEXT)).says("the exercises of its set; those of `practice`, if left out"),
     key("level", Holds::Whole(1..=HIGHEST_LEVEL)).says("the level of its set"),
+    key("steps", Holds::OneOrMore(&TEXT))
+        .says("the steps that its sheets ask for, and that count; each exercise's core, if left out"),
 ])
 .named("week", "a week of the course");
 
 static OF_EXERCISE: Schema = Schema::new(&[
     needed("name", TEXT).says("the exercise's name"),
-    key("steps", Holds::OneOrMore(&TEXT)).says("the steps that count; all of them, if none is named"),
+    key("steps", Holds::OneOrMore(&TEXT))
+        .says("the steps that count and that sheets ask for; the exercise's core, if none is named"),
     key("points", Holds::Free(&Holds::Whole(0..=MOST_POINTS)))
         .says("points for single steps, in place of the exercise's own"),
 ])

@@ -7,7 +7,7 @@ use super::shelf::open_for;
 use super::terminal::{Done, Failure, Progress, Status, error, print};
 use crate::class::{Folders, Policy, Student};
 use crate::desk::{
-    Each, MADE_FROM, NextSet, RECORD_FILE, Roster, SetRequest, WHY, is_filled_in, papers, title, write_set,
+    Each, MADE_FROM, NextSet, RECORD_FILE, Roster, SetRequest, WHY, asking, is_filled_in, papers, title, write_set,
 };
 use crate::files::{Disk, Staged, read_bytes, settle_for, shown, why};
 use crate::practice::Task;
@@ -33,6 +33,7 @@ pub(super) fn run(args: &PracticeArgs) -> Done {
     let request = SetRequest {
         exercises: of_results.unwrap_or_else(|| args.exercises_named.clone()),
         level: args.level,
+        steps: args.steps.clone(),
         task: args.slips.map_or(Task::Draft, Task::FindSlips),
         ruler: args.measuring.ruler,
         unit: args.measuring.unit,
@@ -43,6 +44,7 @@ pub(super) fn run(args: &PracticeArgs) -> Done {
     let (names, wish, about) = request.of_class(policy)?;
     let is_measured = args.measuring.unit.is_some() || args.measuring.ruler.is_some();
     let each = Each { wishes, from, is_of_level: args.level.is_some(), is_measured };
+    let shelf = &asking(shelf, &names, &about.steps, policy)?;
     let papers = papers(shelf, &names, wish, students, &each)?;
     place.refuse_foreign_files()?;
     let staged = Staged::new(&place.root)?;

@@ -11,7 +11,7 @@ use super::marking::{Marking, Wanted};
 use super::names::CLASS_FILE;
 use super::next_set::{NextSet, WHY};
 use super::roster::{Roster, roster, roster_with_wishes};
-use super::set::{Each, SetRequest, is_filled_in, papers, title, write_set};
+use super::set::{Each, SetRequest, asking, is_filled_in, papers, title, write_set};
 use super::sources::sources;
 use super::told::Told;
 use crate::class::{Folders, Policy};
@@ -280,7 +280,8 @@ impl Class {
         }
         let (names, wish, about) = request.of_class(Some(policy)).map_err(failed)?;
         let each = Each { wishes, from, is_of_level, is_measured };
-        let papers = papers(&library.shelf, &names, wish, students, &each).map_err(failed)?;
+        let shelf = asking(&library.shelf, &names, &about.steps, Some(policy)).map_err(failed)?;
+        let papers = papers(&shelf, &names, wish, students, &each).map_err(failed)?;
         let [sheets, key] = &places;
         let to = [sheets.clone(), format!("{sheets}/answers"), key.clone()];
         let mut made: BTreeMap<String, String> = BTreeMap::new();
@@ -289,7 +290,7 @@ impl Class {
             Ok(())
         };
         write_set(&papers, &mut put, &to, about, &|name| library.text(name)).map_err(failed)?;
-        let why = each.reasons(&library.shelf, &papers);
+        let why = each.reasons(&shelf, &papers);
         if !why.is_empty() {
             made.insert(format!("{key}/{WHY}"), why.clone());
         }

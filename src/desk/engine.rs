@@ -273,7 +273,8 @@ impl Desk {
         };
         let task = if asked.slips == 0 { Task::Draft } else { Task::FindSlips(asked.slips) };
         let SetAsked { exercises, level, count, week, from, together, replaces, .. } = asked;
-        let request = SetRequest { exercises, level, task, ruler, unit: None, count, seed: None, week };
+        let request =
+            SetRequest { exercises, level, steps: Vec::new(), task, ruler, unit: None, count, seed: None, week };
         let from = Some((from.as_str(), together)).filter(|(from, _)| !from.is_empty());
         let made = self.class.set(request, from, replaces)?;
         self.live_has = None;

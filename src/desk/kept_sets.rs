@@ -4,11 +4,13 @@
 use super::files::{Files, read_text};
 use super::library::Library;
 use super::names::{MADE_FROM, RECORD_FILE};
+use super::set::asking_of_set;
 use super::told::{Say, shown};
 use crate::check::AnswerSheet;
 use crate::class::{SetRecord, SetSheet};
-use crate::exercise::{Shelf, read};
+use crate::exercise::{Exercise, Shelf, read};
 use crate::practice::Code;
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 /// A set as it is kept.
@@ -95,6 +97,16 @@ fn kept_set(files: &dyn Files, folder: &Path, library: &Library) -> Result<(SetR
         let exercise = read(&name, &text).map_err(|faults| format!("{}: {}", shown(&file), faults[0]))?;
         let shelf = own.get_or_insert_with(|| library.shelf.clone());
         shelf.put(exercise);
+    }
+    let shelf = own.as_ref().unwrap_or(&library.shelf);
+    let names: BTreeSet<&str> = record.sheets.iter().map(|sheet| sheet.exercise.as_str()).collect();
+    let asking: Vec<Exercise> =
+        names.into_iter().filter_map(|name| asking_of_set(shelf.get(name).ok()?, &record.steps)).collect();
+    if !asking.is_empty() {
+        let shelf = own.get_or_insert_with(|| library.shelf.clone());
+        asking.into_iter().for_each(|exercise| {
+            shelf.put(exercise);
+        });
     }
     Ok((record, own))
 }

@@ -48,6 +48,11 @@ pub(crate) enum Unread {
 }
 
 impl Handed<'_> {
+    /// Whether it is a sheet for this exercise.
+    pub fn is_for(&self, exercise: &str) -> bool {
+        self.sheet.as_ref().is_ok_and(|sheet| sheet.exercise == exercise)
+    }
+
     /// Faults as sentences, with file, place and key.
     fn tell(&self, faults: &[Fault]) -> Vec<Told> {
         let tell = |fault: &Fault| Told {

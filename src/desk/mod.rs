@@ -54,6 +54,6 @@ pub(crate) use result::{JSON_HEAD, is_gradebook, json_end, json_gap};
 #[cfg(feature = "cli")]
 pub(crate) use roster::{Roster, roster, roster_with_wishes};
 #[cfg(feature = "cli")]
-pub(crate) use set::{Each, SetRequest, Wish, is_filled_in, papers, title, write_set};
+pub(crate) use set::{Each, SetRequest, Wish, asking, is_filled_in, papers, title, write_set};
 #[cfg(feature = "cli")]
 pub(crate) use sources::sources;

@@ -3,8 +3,8 @@
 use super::files::Write;
 use super::names::{MADE_FROM, RECORD_FILE, file_name};
 use super::next_set::NextSet;
-use crate::class::{Policy, SetRecord, SetSheet, Student, Wishes};
-use crate::exercise::{Exercise, Shelf, SlipId};
+use crate::class::{Policy, SetRecord, SetSheet, Student, Wishes, unknown_step};
+use crate::exercise::{Exercise, Shelf, SlipId, StepId};
 use crate::length::{Ruler, Unit};
 use crate::practice::{
     DOCUMENT_END, MOST_SHEETS, Maker, PracticeFault, Problem, Sheet, Sheets, Task, answer_table, coded_file_of,
@@ -37,6 +37,8 @@ pub(crate) struct Wish {
 pub(crate) struct SetRequest {
     pub exercises: Vec<String>,
     pub level: Option<u8>,
+    /// The steps that its sheets ask for; the core of each exercise, if there are none.
+    pub steps: Vec<String>,
     pub task: Task,
     pub ruler: Option<Ruler>,
     pub unit: Option<Unit>,
@@ -57,10 +59,16 @@ impl SetRequest {
         if let Some(week) = week {
             if !week.practice.exercises.is_empty() {
                 practice.exercises = week.practice.exercises.clone();
+                practice.steps.clear();
+            }
+            if !week.practice.steps.is_empty() {
+                practice.steps = week.practice.steps.clone();
             }
             practice.level = week.practice.level.or(practice.level);
         }
         let level = self.level.or(practice.level.filter(|_| self.exercises.is_empty()));
+        let is_of_class = self.exercises.is_empty() && self.steps.is_empty();
+        let steps = if is_of_class { practice.steps } else { self.steps };
         let names = if self.exercises.is_empty() { practice.exercises } else { self.exercises };
         if names.is_empty() {
             return Err(
@@ -85,8 +93,39 @@ impl SetRequest {
             due: week.due.clone(),
             ..SetRecord::default()
         });
-        Ok((names, wish, SetRecord { week: self.week.and_then(|week| u32::try_from(week).ok()), ..about }))
+        Ok((names, wish, SetRecord { week: self.week.and_then(|week| u32::try_from(week).ok()), steps, ..about }))
     }
+}
+
+/// The exercises as the sheets of a set ask for them: for the steps of the set, else for those that the class names, else
+/// for their core.
+///
+/// # Errors
+/// A step that none of them has.
+pub(crate) fn asking(
+    shelf: &Shelf,
+    names: &[String],
+    steps: &[String],
+    policy: Option<&Policy>,
+) -> Result<Shelf, String> {
+    let exercises: Vec<&Exercise> = names.iter().filter_map(|name| shelf.get(name).ok()).collect();
+    if let Some(says) = steps.iter().find_map(|step| unknown_step(step, exercises.iter().copied())) {
+        return Err(says);
+    }
+    let mut set = shelf.clone();
+    for exercise in exercises {
+        let of_class = || asking_of_set(exercise, policy?.counted(exercise));
+        if let Some(asking) = asking_of_set(exercise, steps).or_else(of_class) {
+            set.put(asking);
+        }
+    }
+    Ok(set)
+}
+
+/// An exercise that asks for those of the steps that it has; nothing, where it has none of them.
+pub(super) fn asking_of_set(exercise: &Exercise, steps: &[String]) -> Option<Exercise> {
+    let steps: Vec<StepId> = steps.iter().filter_map(|step| exercise.step_id(step)).collect();
+    (!steps.is_empty()).then(|| exercise.asking(&steps))
 }
 
 /// What one student gets: a problem of each exercise.

@@ -4,7 +4,7 @@ use super::limits::{Bound, range};
 use super::work::Draft;
 use super::written::value_text;
 use crate::exercise::{Exercise, GivenKind, Limit, LimitKind, Step, StepRule};
-use crate::formula::{Base, Formula, Kind, NoValues, Say, Slot, Values};
+use crate::formula::{Base, Formula, Kind, NoValues, Say, Slot, TableId, Values};
 use crate::length::{Length, Rounding, Ruler};
 
 /// A literal of a formula: a length exactly as the ruler's system writes it.
@@ -61,7 +61,8 @@ impl<V: Values> Say for Numbers<'_, V> {
         match row {
             // A long list that is not written out keeps its name.
             None if kind.list.is_some() => self.exercise.scope.title(slot).to_owned(),
-            row => value_text(kind.base, self.values.value(slot, row.unwrap_or(0)), self.ruler),
+            // That a part is rounded is said of the sum as a whole: "≈ 3 in + 1 in" reads like a slip of the pen.
+            row => plainly(&value_text(kind.base, self.values.value(slot, row.unwrap_or(0)), self.ruler)).to_owned(),
         }
     }
     fn choice(&self, slot: Slot, word: &str, holds: bool) -> String {
@@ -72,6 +73,51 @@ impl<V: Values> Say for Numbers<'_, V> {
     }
     fn row_by_row(&self) -> bool {
         true
+    }
+}
+
+/// What is written of a value, without the sign that it is rounded.
+fn plainly(text: &str) -> &str {
+    text.trim_start_matches("≈ ")
+}
+
+/// A step's arithmetic with the numbers put in, each length as it is read off the ruler.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Sum {
+    /// The sum, without its result.
+    pub parts: String,
+    /// Whether a part of it lies between two ticks, and is written as the nearer one.
+    pub is_rounded: bool,
+    /// Whether the parts as they are written come to something else than the result, which was worked before they were
+    /// rounded.
+    pub is_off: bool,
+}
+
+impl Sum {
+    /// What has to be said beside a result that the parts do not come to; else empty.
+    pub fn why(&self) -> &'static str {
+        if self.is_off { "worked before the parts were rounded" } else { "" }
+    }
+}
+
+/// Measures as they are read off a ruler.
+struct OnTicks<'d, V: Values> {
+    exercise: &'d Exercise,
+    ruler: Ruler,
+    values: &'d V,
+}
+
+impl<V: Values> Values for OnTicks<'_, V> {
+    fn value(&self, slot: Slot, row: usize) -> Option<f64> {
+        let value = self.values.value(slot, row)?;
+        let length = Length::from_nm_f64(value).filter(|_| self.exercise.scope.kind(slot).base == Base::Length);
+        Some(length.map_or(value, |length| self.ruler.nearest(length).as_nm_f64()))
+    }
+    fn rows(&self, table: TableId) -> usize {
+        self.values.rows(table)
+    }
+    fn tick(&self) -> f64 {
+        self.values.tick()
     }
 }
 
@@ -128,10 +174,42 @@ impl Draft<'_> {
         }
     }
 
+    /// A formula with the numbers put in, and how far it can be worked from what is written.
+    ///
+    /// ```
+    /// use foldmark::{draft::{Draft, Givens, Raw}, exercise::{Shelf, StepRule}, length::Ruler};
+    /// let shelf = Shelf::shipped();
+    /// let bag = shelf.get("gusseted-bag").unwrap();
+    /// let draft = Draft::new(bag, Givens::read(bag, &Raw::example(bag), None, Ruler::EIGHTH).unwrap()).unwrap();
+    /// let StepRule::Value(rule) = &bag.step("gusset_cut").unwrap().rule else { panic!("it is worked out") };
+    /// let sum = draft.sum(rule, None);
+    /// assert!(sum.is_rounded && !sum.parts.contains('≈'), "{sum:?}");
+    /// ```
+    pub fn sum(&self, formula: &Formula, row: Option<usize>) -> Sum {
+        let (exercise, ruler) = (self.exercise, self.givens.ruler);
+        let on_ticks = OnTicks { exercise, ruler, values: &self.measures };
+        let is_between = |slot: &Slot| {
+            let rows = 0..self.measures.count(exercise, *slot);
+            rows.into_iter().any(|row| self.measures.value(*slot, row) != on_ticks.value(*slot, row))
+        };
+        let read = |value: Option<f64>| {
+            let value = value?;
+            let length = Length::from_nm_f64(value).filter(|_| formula.kind().base == Base::Length);
+            Some(length.map_or(value, |length| ruler.nearest(length).as_nm_f64()))
+        };
+        let is_rounded = formula.uses().iter().any(is_between);
+        let is_off =
+            is_rounded && read(formula.evaluate(&self.measures, row)) != read(formula.evaluate(&on_ticks, row));
+        Sum { parts: self.in_numbers(formula, row), is_rounded, is_off }
+    }
+
     /// A step's arithmetic with the numbers put in, without the result. For a choice, its limits.
     pub fn arithmetic(&self, step: &Step, row: usize) -> String {
         match &step.rule {
-            StepRule::Value(formula) => self.in_numbers(formula, step.kind.list.map(|_| row)),
+            StepRule::Value(formula) => {
+                let sum = self.sum(formula, step.kind.list.map(|_| row));
+                if sum.is_off { format!("{}, {}", sum.parts, sum.why()) } else { sum.parts }
+            }
             StepRule::Within { .. } => self.tightest(step, row, &|bound| self.write_limit(bound)),
         }
     }

@@ -22,6 +22,7 @@ mod view;
 mod work;
 mod written;
 
+pub use arithmetic::Sum;
 pub(crate) use arithmetic::in_names;
 pub use choices::Room;
 pub use fault::{DrawFault, PieceFault};

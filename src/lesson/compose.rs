@@ -47,22 +47,30 @@ pub(super) fn givens(draft: &Draft) -> Vec<Content> {
 /// A step in a sentence: its arithmetic and its value. For a list, one sentence for each row.
 fn worked(draft: &Draft, step: &Step) -> Vec<Vec<Span>> {
     let row = |row: usize| {
-        let value = keep_together(&draft.text_at(step.slot, row));
+        let text = draft.text_at(step.slot, row);
+        let value = keep_together(&text);
         let name = draft.label(step, row);
-        let arithmetic = keep_lengths(&draft.arithmetic(step, row));
         match &step.rule {
-            // A step that only takes a value over has no arithmetic to show.
-            StepRule::Value(_) if arithmetic == value => {
-                let equals = if value.starts_with('≈') { " " } else { " = " };
-                vec![Span::Strong(name), Span::Plain(equals.to_owned()), Span::Strong(value)]
-            }
-            StepRule::Value(_) => {
+            StepRule::Value(formula) => {
+                let sum = draft.sum(formula, step.kind.list.map(|_| row));
                 // A rounded value says so by a sign of its own.
                 let equals = if value.starts_with('≈') { "" } else { "= " };
-                vec![Span::Strong(name), Span::Plain(format!(" = {arithmetic} {equals}")), Span::Strong(value)]
+                // A step that only takes a value over has no arithmetic to show.
+                let parts = match keep_lengths(&sum.parts) {
+                    _ if text.trim_start_matches("≈ ") == sum.parts => String::new(),
+                    parts => format!("{} {parts} ", if sum.is_rounded { '≈' } else { '=' }),
+                };
+                let worked = vec![Span::Strong(name), Span::Plain(format!(" {parts}{equals}")), Span::Strong(value)];
+                let why = sum.is_off.then(|| Span::Plain(format!(" ({})", sum.why())));
+                worked.into_iter().chain(why).collect()
             }
             StepRule::Within { .. } => {
-                vec![Span::Strong(name), Span::Plain(format!(": {arithmetic}. Chosen here: ")), Span::Strong(value)]
+                // The limits stand below, each with its reason.
+                vec![
+                    Span::Strong(name),
+                    Span::Plain(", your choice within the limits below: ".to_owned()),
+                    Span::Strong(value),
+                ]
             }
         }
     };
@@ -181,7 +189,17 @@ pub(super) fn homework(exercise: &Exercise, ruler: Ruler) -> Vec<Content> {
         };
         parts.push(Content::List(columns.iter().map(item).collect()));
     }
-    parts.push(Content::Paragraph(plain("Draft it, measure your draft, and fill in this file:")));
+    let asked = exercise.steps.keys().filter(|step| exercise.asks(*step)).count();
+    let says = if asked < exercise.steps.len() {
+        format!(
+            "Draft it, measure your draft, and fill in this file. It asks for {asked} measure{}. What stands beneath you may \
+             add: it is marked, and costs nothing if you leave it empty.",
+            if asked == 1 { "" } else { "s" }
+        )
+    } else {
+        "Draft it, measure your draft, and fill in this file:".to_owned()
+    };
+    parts.push(Content::Paragraph(plain(says)));
     parts.push(Content::Code { language: "toml", text: blank_file(exercise, ruler, 1) });
     parts
 }

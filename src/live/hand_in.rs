@@ -43,6 +43,10 @@ pub(super) struct Judged {
     /// What it is called.
     label: String,
     is_length: bool,
+    /// Whether nobody asked for it, and it may be left empty.
+    is_extra: bool,
+    /// Whether it can't be measured on the draft.
+    is_reckoned: bool,
     /// The ruler it is measured with.
     ruler: String,
     /// For a choice its limits in words.
@@ -73,6 +77,8 @@ impl Judged {
             row: cell.row,
             label: marked.truth.label(step, cell.row),
             is_length: step.kind.base == Base::Length,
+            is_extra: !marked.is_hunt && !marked.truth.exercise.asks(cell.step),
+            is_reckoned: step.is_reckoned,
             ruler: marked.truth.givens.ruler.to_string(),
             limits: limits(&marked.truth, step),
             written: cell.written.clone(),
@@ -123,7 +129,11 @@ pub(super) fn marked(known: &Known, asked: &SheetAsked) -> Told<Marked> {
     // Of a finished draft the slips are counted that were found.
     let is_found = |slip: &&SlipId| marked.verdict(exercise.slips[**slip].step).earns();
     let (right, asked_for) = match sheet.planted() {
-        [] => (marked.cells.iter().filter(|cell| cell.verdict.earns()).count(), answers.len()),
+        [] => {
+            let asked = |cell: &&MarkedCell| exercise.asks(cell.step);
+            let right = marked.cells.iter().filter(asked).filter(|cell| cell.verdict.earns()).count();
+            (right, cells.iter().filter(asked).count())
+        }
         slips => (slips.iter().filter(is_found).count(), slips.len()),
     };
     Ok(Marked {
@@ -149,7 +159,7 @@ fn sentence(remark: &str) -> String {
     letters.next().map_or_else(String::new, |first| format!("{}{}.", first.to_uppercase(), letters.as_str()))
 }
 
-/// A line for every measure that a sheet asks for. Of a finished draft with slips only some are marked, and which they are
+/// A line for every measure that a sheet asks for, and for those that may be handed in beside them. Of a finished draft with slips only some are marked, and which they are
 /// is for the reader to find.
 fn asked_for(marked: &MarkedSheet) -> Vec<MarkedCell> {
     let steps = marked.truth.exercise.steps.iter_enumerated();

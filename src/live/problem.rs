@@ -73,8 +73,7 @@ fn told(problem: &Problem, matters: &str) -> Set {
     let exercise = draft.exercise;
     let screen = on_screen(problem, "foldmark-outline");
     let letters = screen.letters.iter().map(|(letter, step)| (exercise.steps[*step].name.clone(), letter.clone()));
-    let asked: Vec<StepId> =
-        exercise.steps.keys().filter(|step| exercise.steps[*step].on_sheet == OnSheet::Asked).collect();
+    let asked = problem.asked();
     let half = if problem.slips.is_empty() { &asked[..asked.len() / 2] } else { &[] };
     // What rests on a choice that is left to make is left, too.
     let is_left = |step: StepId| exercise.steps[step].is_choice() && !half.contains(&step);

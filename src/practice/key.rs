@@ -33,12 +33,13 @@ pub fn key_page(problem: &Problem, student: Option<&Student>) -> String {
     page.push_str(&givens(problem, true));
     page.push_str(&slips(problem));
     let mut rows = Vec::new();
-    for step in &exercise.steps {
+    let asked = problem.asked();
+    for (index, step) in exercise.steps.iter_enumerated() {
         for row in 0..draft.rows(step) {
             let part = match step.on_sheet {
-                OnSheet::Asked => "",
+                OnSheet::Asked if asked.contains(&index) => "",
                 OnSheet::Told => " (told)",
-                OnSheet::Silent => " (not asked for)",
+                OnSheet::Asked | OnSheet::Silent => " (not asked for)",
             };
             rows.push(vec![
                 escape(&format!("{}{part}", draft.label(step, row))),

@@ -2,7 +2,7 @@
 
 use super::code::Code;
 use crate::draft::Draft;
-use crate::exercise::{Level, SlipId};
+use crate::exercise::{Level, OnSheet, SlipId, StepId};
 use crate::length::Ruler;
 
 /// One problem of a set.
@@ -20,4 +20,14 @@ pub struct Problem<'e> {
     pub slips: Vec<SlipId>,
     /// Its level, where it has one.
     pub level: Option<&'e Level>,
+}
+
+impl Problem<'_> {
+    /// The steps that its sheet asks for: of a finished draft, in which a slip may stand anywhere, all that are on it.
+    pub fn asked(&self) -> Vec<StepId> {
+        let exercise = self.draft.exercise;
+        let is_on_sheet = |step: &StepId| exercise.steps[*step].on_sheet == OnSheet::Asked;
+        let is_hunt = !self.slips.is_empty();
+        exercise.steps.keys().filter(|step| exercise.asks(*step) || is_hunt && is_on_sheet(step)).collect()
+    }
 }

@@ -31,7 +31,7 @@ pub struct Screen {
 /// ```
 pub fn on_screen(problem: &Problem, id: &str) -> Screen {
     let html = format!("<p>{}</p>\n{}{}", task(problem), givens(problem, false), told(problem, "p"));
-    let Some(blank) = lettered(&problem.draft) else {
+    let Some(blank) = lettered(problem) else {
         return Screen { html, outline: String::new(), letters: Vec::new() };
     };
     Screen { html, outline: blank.figure.inline(id), letters: blank.letters }

@@ -5,7 +5,7 @@ use super::problem::Problem;
 use crate::check::{answer_file_of, with_slips};
 use crate::class::Student;
 use crate::draft::Draft;
-use crate::exercise::{Given, GivenKind, OnSheet, StepId};
+use crate::exercise::{Given, GivenKind, StepId};
 use crate::figure::{self, Blank};
 use crate::html::{escape, foreign};
 use std::collections::BTreeMap;
@@ -40,7 +40,7 @@ impl Sheets {
         let exercise = draft.exercise;
         let words = shape(draft);
         let key = (exercise.name.clone(), problem.code.level, words);
-        let blank = self.blanks.entry(key).or_insert_with(|| lettered(draft));
+        let blank = self.blanks.entry(key).or_insert_with(|| lettered(problem));
         let mut page = format!(
             "<section class=\"page\" aria-label=\"{}\">\n<header><h1>{}</h1><code>{}</code>\n{}</header>\n",
             escape(&format!("{}, sheet {}", exercise.title, problem.number)),
@@ -74,11 +74,10 @@ impl Sheets {
     }
 }
 
-/// The outline with a letter at each measure that a draft's sheet asks for.
-pub(super) fn lettered(draft: &Draft) -> Option<Blank> {
-    let exercise = draft.exercise;
-    let steps: Vec<_> = exercise.steps.keys().filter(|step| exercise.steps[*step].on_sheet == OnSheet::Asked).collect();
-    figure::blank(exercise, Some(&draft.givens), &steps).filter(|it| !it.letters.is_empty())
+/// The outline with a letter at each measure that a problem's sheet asks for.
+pub(super) fn lettered(problem: &Problem) -> Option<Blank> {
+    let draft = &problem.draft;
+    figure::blank(draft.exercise, Some(&draft.givens), &problem.asked()).filter(|it| !it.letters.is_empty())
 }
 
 /// The words chosen, on which a drawing depends.
@@ -149,7 +148,8 @@ fn grid(problem: &Problem, blank: Option<&Blank>) -> String {
     let shown = with_slips(exercise, &draft.measures, &problem.slips).filter(|_| !problem.slips.is_empty());
     let shown = shown.map(|measures| Draft { measures, ..draft.clone() });
     let mut items = String::new();
-    for (index, step) in exercise.steps.iter_enumerated().filter(|(_, step)| step.on_sheet == OnSheet::Asked) {
+    for index in problem.asked() {
+        let step = &exercise.steps[index];
         let letters = blank.map(|blank| &blank.letters[..]).unwrap_or_default();
         let letter = letters.iter().find(|(_, step)| *step == index).map_or("", |(letter, _)| letter);
         for row in 0..draft.rows(step) {
@@ -161,7 +161,12 @@ fn grid(problem: &Problem, blank: Option<&Blank>) -> String {
                 items,
                 "<li><span class=\"letter\">{letter}</span><span class=\"name\">{}{}</span>{written}<span class=\"box\"></span></li>",
                 escape(&draft.label(step, row)),
-                if step.is_choice() && shown.is_none() { " (your choice)" } else { "" }
+                match () {
+                    () if shown.is_some() => "",
+                    () if step.is_choice() => " (your choice)",
+                    () if step.is_reckoned => " (as reckoned)",
+                    () => "",
+                }
             );
         }
     }
@@ -180,5 +185,5 @@ pub fn coded_file_of(problem: &Problem, student: &Student, filled: bool) -> Stri
     let exercise = problem.draft.exercise;
     let is_made_in = |step: StepId| problem.slips.iter().any(|slip| exercise.slips[*slip].step == step);
     let fills = |step: StepId| filled && (problem.slips.is_empty() || is_made_in(step));
-    answer_file_of(&problem.draft, student, &problem.code.to_string(), &fills)
+    answer_file_of(&problem.draft, student, &problem.code.to_string(), &problem.asked(), &fills)
 }

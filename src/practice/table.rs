@@ -5,8 +5,7 @@ use super::paper::{STYLE, measure, table};
 use super::problem::Problem;
 use crate::check::csv_cell;
 use crate::class::Student;
-use crate::draft::Draft;
-use crate::exercise::{OnSheet, Step};
+use crate::exercise::Step;
 use crate::html::{PAGE_END, escape, isolated, page_head, shortened};
 use std::fmt::Write;
 
@@ -16,8 +15,9 @@ pub type Sheet<'p, 'e> = (&'p Problem<'e>, Option<&'p Student>);
 /// So many sheets stand side by side in the key's table.
 const ABREAST: usize = 14;
 
-fn asked<'p>(draft: &'p Draft) -> impl Iterator<Item = &'p Step> {
-    draft.exercise.steps.iter().filter(|step| step.on_sheet == OnSheet::Asked)
+fn asked<'e>(problem: &Problem<'e>) -> impl Iterator<Item = &'e Step> {
+    let steps = &problem.draft.exercise.steps;
+    problem.asked().into_iter().map(|step| &steps[step])
 }
 
 /// The table of a set, as CSV: a row for each sheet, with an empty cell for each answer.
@@ -33,7 +33,7 @@ fn asked<'p>(draft: &'p Draft) -> impl Iterator<Item = &'p Step> {
 pub fn answer_table(sheets: &[Sheet]) -> String {
     let mut columns: Vec<(String, usize)> = Vec::new();
     for (problem, _) in sheets {
-        for step in asked(&problem.draft) {
+        for step in asked(problem) {
             let rows = problem.draft.rows(step);
             match columns.iter_mut().find(|(name, _)| *name == step.name) {
                 Some((_, most)) => *most = rows.max(*most),
@@ -110,7 +110,7 @@ fn part(sheets: &[&Sheet]) -> String {
     let names: Vec<String> = sheets.iter().map(|sheet| isolated(&whose(sheet))).collect();
     let head: Vec<&str> = std::iter::once("Measure").chain(names.iter().map(String::as_str)).collect();
     let mut rows = Vec::new();
-    for step in asked(first) {
+    for step in asked(sheets[0].0) {
         let most = sheets.iter().map(|(problem, _)| problem.draft.rows(step)).max().unwrap_or(1);
         for row in 0..most {
             let mark = if step.is_choice() { " *" } else { "" };

@@ -3,7 +3,7 @@
 use super::history::{ClassHistory, StepProgress, Try};
 use crate::check::is_told_apart;
 use crate::draft::Draft;
-use crate::exercise::{Exercise, OnSheet, SlipId, StepId};
+use crate::exercise::{Exercise, SlipId, StepId};
 use crate::formula::Values;
 use crate::practice::Problem;
 use crate::text::quoted;
@@ -65,7 +65,7 @@ impl ClassHistory<'_> {
         let is_hard = 2 * went.wrong > went.tries;
         let asked = |level: u8| {
             let sets = exercise.at_level(level);
-            let asks = |step: StepId| sets.is_some_and(|set| set.steps[step].on_sheet == OnSheet::Asked);
+            let asks = |step: StepId| sets.is_some_and(|set| set.asks(step));
             went.missed.iter().filter(|(step, ..)| asks(*step)).count()
         };
         let fits = |level: &u8| (asked(*level), is_hard && *level < went.level, *level);

@@ -242,18 +242,23 @@ impl Said<'_> {
     fn step(&mut self, name: &str) {
         let id = self.draft.exercise.step_id(name).expect("a step");
         let step = &self.draft.exercise.steps[id];
-        let sentence = |told: &Value| {
+        let sentence = |(row, told): (usize, &Value)| {
             let [value, sum] = ["value", "arithmetic"].map(|key| str_of(told, key));
+            let (parts, why) = sum.split_once(", worked ").unwrap_or((sum, ""));
+            let why = if why.is_empty() { String::new() } else { format!(" (worked {why})") };
             let label = label(told);
+            let equals = if value.starts_with('≈') { "" } else { "= " };
             match &step.rule {
-                StepRule::Within { .. } => format!("{label}: {sum}. Chosen here: {value}"),
-                StepRule::Value(_) if sum == value && value.starts_with('≈') => format!("{label} {value}"),
-                StepRule::Value(_) if sum == value => format!("{label} = {value}"),
-                StepRule::Value(_) if value.starts_with('≈') => format!("{label} = {sum} {value}"),
-                StepRule::Value(_) => format!("{label} = {sum} = {value}"),
+                StepRule::Within { .. } => format!("{label}, your choice within the limits below: {value}"),
+                StepRule::Value(_) if parts == value.trim_start_matches("≈ ") => format!("{label} {equals}{value}"),
+                StepRule::Value(rule) => {
+                    let is_rounded = self.draft.sum(rule, step.kind.list.map(|_| row)).is_rounded;
+                    let first = if is_rounded { '≈' } else { '=' };
+                    format!("{label} {first} {parts} {equals}{value}{why}")
+                }
             }
         };
-        let sentences: Vec<String> = self.steps(|step| step == name).map(sentence).collect();
+        let sentences: Vec<String> = self.steps(|step| step == name).enumerate().map(sentence).collect();
         if !step.draw.is_empty() {
             self.figures.push(figure::step(self.draft, id).inline("ID"));
         }

@@ -56,10 +56,19 @@ fn fields(problem: &Problem) -> Vec<Field> {
     let letters: BTreeMap<usize, String> =
         on_screen(problem, "x").letters.into_iter().map(|(letter, step)| (usize::from(step), letter)).collect();
     let mut fields = Vec::new();
-    for (id, step) in draft.exercise.steps.iter_enumerated().filter(|(_, step)| step.on_sheet == OnSheet::Asked) {
+    // What may be handed in beside what is asked for stands below it.
+    let asked = problem.asked();
+    let steps = &draft.exercise.steps;
+    let more = steps.keys().filter(|id| steps[*id].on_sheet == OnSheet::Asked && !asked.contains(id));
+    for id in asked.iter().copied().chain(more) {
+        let step = &steps[id];
         for row in 0..draft.rows(step) {
             let letter = letters.get(&usize::from(id)).map(|letter| format!("{letter}  ")).unwrap_or_default();
-            let choice = if step.is_choice() { " (your choice)" } else { "" };
+            let choice = match () {
+                () if step.is_choice() => " (your choice)",
+                () if step.is_reckoned => " (as you reckoned it)",
+                () => "",
+            };
             fields.push(Field {
                 key: format!("{} {row}", step.name),
                 label: format!("{letter}{}{choice}", draft.label(step, row)),

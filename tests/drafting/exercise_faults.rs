@@ -182,6 +182,44 @@ marks = [{marks}]
     )
 }
 
+#[test]
+fn what_is_asked_for_has_to_be_there_to_measure() {
+    let more = r#"
+[[step]]
+name = "wide"
+title = "Wide"
+at_least = "cut"
+suggest = "cut"
+why = "A choice."
+[[step]]
+name = "far"
+title = "Far"
+value = "2 * wide"
+why = "It rests on a choice."
+"#;
+    let shown = r#"{ measure = "cut", from = ["0 in", "0 in"], to = ["cut", "0 in"], side = "bottom" }"#;
+    let exercise =
+        |core: &str| square(shown, "", more).replacen("[[given]]", &format!("core = [{core}]\n[[given]]"), 1);
+    assert_eq!(faults(&exercise("\"cut\"")), "no faults");
+    for (core, says) in [
+        ("\"cot\"", "core: there is no step \"cot\"; did you mean `cut`?"),
+        ("\"side\"", "core: \"side\" is given, and not a step to ask for"),
+        ("\"cut\", \"cut\"", "core: \"cut\" stands here twice"),
+        (
+            "\"wide\"",
+            "core: \"wide\" has a dimension in no figure, so nobody can measure it; draw `measure = \"wide\"`",
+        ),
+        ("\"far\"", "core: \"far\" rests on the choice \"wide\", which has to be asked for as well"),
+        (&["\"cut\""; 11].join(", "), "core: 11 steps are named; homework asks for at most 10"),
+    ] {
+        assert!(faults(&exercise(core)).contains(says), "{core}: {}", faults(&exercise(core)));
+    }
+    // Told as reckoned, it need not be drawn.
+    let reckoned = exercise("\"wide\", \"far\"").replace("suggest =", "reckoned = true\nsuggest =");
+    let reckoned = reckoned.replace("value = \"2 * wide\"", "reckoned = true\nvalue = \"2 * wide\"");
+    assert_eq!(faults(&reckoned), "no faults");
+}
+
 /// A part of the mat, above a line at half its height, with some keys exchanged.
 fn part(name: &str, of: &str, more: &str) -> String {
     let line = r#"["0 in", "half(side)", "side", "half(side)"]"#;

@@ -59,8 +59,13 @@ fn fences(kind: &str) -> Vec<String> {
     parts(CHAPTER).into_iter().filter(|part| part.info.as_deref() == Some(kind)).map(|part| part.text).collect()
 }
 
-/// The file with one more fence. Lines that begin no part of their own go on with the part above them.
+/// The file with one more fence. Lines that begin no part of their own go on with the part above them; what is asked for
+/// goes into the head.
 fn grown(file: &str, fence: &str) -> String {
+    if let Some(head) = file.find("\nrulers = ").filter(|_| fence.starts_with("core = ")) {
+        let (above, below) = file.split_at(head + 1 + file[head + 1..].find('\n').unwrap() + 1);
+        return format!("{above}{fence}{below}");
+    }
     let gap = if !file.is_empty() && fence.starts_with(['[', '#']) { "\n" } else { "" };
     format!("{file}{gap}{fence}")
 }

@@ -3,7 +3,7 @@
 use super::shared::files;
 use foldmark::book::build_book;
 use foldmark::check::read_answers;
-use foldmark::exercise::{Shelf, shipped};
+use foldmark::exercise::{Shelf, Sign, shipped};
 use mdbook_driver::MDBook;
 use mdbook_markdown::pulldown_cmark::{CodeBlockKind, Event, Options, Parser, Tag, TagEnd};
 use std::collections::{BTreeMap, BTreeSet};
@@ -209,6 +209,95 @@ fn every_link_leads_somewhere_and_every_homework_can_be_read() {
         }
     }
     assert!(homework >= 2 * shipped().count() - 4, "{homework}");
+}
+
+/// Homework asks for what is on the paper, and for no more than can be measured with care in an evening (ten answers: the
+/// course's own limit, no source). What is reckoned is told as such.
+#[test]
+fn homework_asks_for_what_is_on_the_paper() {
+    let shelf = Shelf::shipped();
+    let pages = pages();
+    for (name, text) in drafting_lessons() {
+        let blocks = blocks(&text);
+        let draft = blocks.iter().find(|(word, _)| word == "draft").unwrap();
+        let exercise = shelf.get(key(&draft.1, "exercise").unwrap().trim_matches('"')).unwrap();
+        assert!((6..=10).contains(&exercise.core.len()), "{name} asks for {}", exercise.core.len());
+        // The figure of every step stands in its lesson, which another test holds; of the pieces those that it shows.
+        let is_shown = |piece: &str| blocks.iter().any(|(_, body)| key(body, "piece") == Some(&format!("\"{piece}\"")));
+        let drawn: Vec<&Sign> = exercise.steps.iter().flat_map(|step| &step.draw).map(|drawn| &drawn.sign).collect();
+        let on_pieces = exercise.pieces.iter().filter(|piece| is_shown(&piece.name)).flat_map(|piece| &piece.marks);
+        let drawn: Vec<&Sign> = drawn.into_iter().chain(on_pieces.map(|drawn| &drawn.sign)).collect();
+        for &id in &exercise.core {
+            let step = &exercise.steps[id];
+            let measures = |sign: &&&Sign| match sign {
+                Sign::Measure { step, .. } => *step == id,
+                Sign::Dividers { across, .. } => across.widths.uses().contains(&step.slot),
+                _ => false,
+            };
+            assert!(step.is_reckoned || drawn.iter().any(|sign| measures(&sign)), "{name}: {} is not drawn", step.name);
+        }
+        // So does the grey box, and it says of the rest that it may stay empty.
+        let page = pages[name.replace(".md", ".html").as_str()];
+        let file = page.split("[answer]\n").nth(1).and_then(|rest| rest.split("</code>").next()).unwrap();
+        let (asked, more) =
+            file.split_once("# If you measured these as well; what you leave empty costs nothing.").unwrap();
+        let named = |part: &str| -> Vec<String> {
+            part.lines().filter_map(|line| Some(line.split_once(" = ")?.0.to_owned())).collect()
+        };
+        let of_core: Vec<String> = exercise.core.iter().map(|step| exercise.steps[*step].name.clone()).collect();
+        assert_eq!(named(asked), of_core, "{name}");
+        assert_eq!(named(more).len(), exercise.steps.len() - exercise.core.len(), "{name}");
+        let reckoned = asked.lines().filter(|line| line.ends_with(", as you reckoned it")).count();
+        assert_eq!(reckoned, exercise.core.iter().filter(|step| exercise.steps[**step].is_reckoned).count(), "{name}");
+    }
+}
+
+/// A lesson begins with what the one before it taught, answers folded away, and its homework takes one up again.
+#[test]
+fn every_drafting_lesson_recalls_and_mixes() {
+    let lessons = drafting_lessons();
+    for (name, text) in &lessons {
+        let start = text.split("## What you will be able to do").next().unwrap();
+        assert!(start.contains("**What do you still know?**"), "{name}");
+        let (questions, answers) = start.split_once("<details>").unwrap_or_else(|| panic!("{name} folds no answers"));
+        let numbered = |part: &str| part.lines().filter(|line| line.starts_with(|c: char| c.is_ascii_digit())).count();
+        assert!((2..=3).contains(&numbered(questions)) && numbered(questions) == numbered(answers), "{name}");
+        let homework = text.split("## Homework").nth(1).unwrap();
+        assert!(homework.contains("**One from before.**") || name == "roll.md", "{name}");
+    }
+}
+
+/// Students see the chapters that are for them first, and then nothing but what is for instructors.
+#[test]
+fn what_is_for_instructors_stands_at_the_end() {
+    let summary = &chapters()["SUMMARY.md"];
+    let (students, instructors) = summary.split_once("# For instructors").unwrap();
+    for name in ["class.md", "class-desk.md", "authors.md", "sources.md"] {
+        assert!(instructors.contains(&format!("({name})")) && !students.contains(&format!("({name})")), "{name}");
+    }
+    assert!(!instructors.contains("\n# "), "a part comes after that for instructors");
+}
+
+/// "= ≈ 3 in + 1 in" is no sum that anybody writes.
+#[test]
+fn sums_look_like_sums() {
+    for (&name, page) in &pages() {
+        let main = page.split("<main>").nth(1).and_then(|rest| rest.split("</main>").next()).unwrap_or_default();
+        // As it is read: without tags, with one space between two words.
+        let mut is_tag = false;
+        let written = main.chars().filter(|letter| {
+            is_tag |= *letter == '<';
+            let is_written = !is_tag;
+            is_tag &= *letter != '>';
+            is_written
+        });
+        let text = written.collect::<String>().replace("&nbsp;", " ");
+        let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        for odd in ["= ≈", "(≈", "≈ ≈", "+ ≈", "− ≈"] {
+            let found = text.find(odd).map(|at| text[at..].chars().take(60).collect::<String>());
+            assert!(found.is_none() || name == "answers.html", "{name}: {found:?}");
+        }
+    }
 }
 
 /// mdBook itself, which calls the preprocessor as a program of its own, against the build in this process.

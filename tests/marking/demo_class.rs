@@ -7,12 +7,13 @@
 //! On six sheets one thing went wrong from end to end. It is charged to one answer, the first in the order of the sheet that is
 //! wrong by it; what comes out by it is right from the student's own figure.
 
+use crate::shared::whole_shelf;
 use Verdict::{
     CantBeJudged as Unjudged, Missing, NotRight, OutsideRule as Outside, RightFromOwn as OwnFigure, Unreadable,
 };
 use foldmark::check::{AnswerSheet, MarkedSheet, Verdict, mark, read_answers};
 use foldmark::class::Points;
-use foldmark::exercise::{Exercise, Shelf};
+use foldmark::exercise::Exercise;
 use foldmark::text::Fault;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
@@ -320,7 +321,7 @@ fn differences(student: &Student, sheet: &MarkedSheet) -> Vec<String> {
 
 #[test]
 fn the_class_is_marked_as_by_hand() {
-    let shelf = Shelf::shipped();
+    let shelf = whole_shelf();
     let roll = shelf.get("flap-roll").unwrap_or_else(|error| panic!("{error}"));
     let sheets = sheets();
     let files: Vec<&str> = sheets.keys().map(String::as_str).collect();
@@ -338,7 +339,7 @@ fn the_class_is_marked_as_by_hand() {
 
 #[test]
 fn the_class_shows_what_can_happen() {
-    let shelf = Shelf::shipped();
+    let shelf = whole_shelf();
     let roll = shelf.get("flap-roll").unwrap_or_else(|error| panic!("{error}"));
     let sheets = sheets();
     assert_eq!(sheets.len(), 18);

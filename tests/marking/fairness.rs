@@ -1,8 +1,9 @@
 //! Marking where it would be easy to be unfair. Invented sheets; what is expected was reasoned out by hand.
 
+use crate::shared::whole_shelf;
 use foldmark::check::{Cause, Marker, Verdict, mark, read_answers, sentences};
 use foldmark::class::{Points, Policy, Show};
-use foldmark::exercise::{Shelf, SlipId, read};
+use foldmark::exercise::{SlipId, read};
 
 /// A roll of six equal tools, 9 long: the height to the fold is 9 3/4.
 fn sheet(shortest: &str, answers: &str) -> String {
@@ -16,7 +17,7 @@ fn sheet(shortest: &str, answers: &str) -> String {
 
 /// The verdict on a step, and what a student is told about it.
 fn marked(text: &str, step: &str) -> (Verdict, Option<String>, String) {
-    let shelf = Shelf::shipped();
+    let shelf = whole_shelf();
     let exercise = shelf.get("flap-roll").unwrap();
     let sheet = mark(exercise, &read_answers(text).unwrap()).unwrap_or_else(|faults| panic!("{faults:?}"));
     let cell = sheet.cells.iter().find(|cell| exercise.steps[cell.step].name == step).unwrap();
@@ -155,7 +156,7 @@ fn a_choice_beyond_its_limits_is_no_base_to_put_right_from() {
 /// Rounding to the ruler at every step is no mistake, and costs nothing where what follows from one earns only a part.
 #[test]
 fn rounded_figures_that_are_right_cost_nothing() {
-    let shelf = Shelf::shipped();
+    let shelf = whole_shelf();
     let exercise = shelf.get("flap-roll").unwrap();
     let policy = Policy { follow_through: 0, ..Policy::default() };
     // Slots of 1 5/16 are read as 1 3/8: six are 8 1/4 from the figure on paper, 7 7/8 without rounding.
@@ -179,7 +180,7 @@ fn rounded_figures_that_are_right_cost_nothing() {
 #[test]
 fn a_class_states_givens_that_can_be_read() {
     let fault = |given: &str| {
-        let faults = Policy::read(&format!("unit = \"in\"\n[given]\n{given}"), &Shelf::shipped()).unwrap_err();
+        let faults = Policy::read(&format!("unit = \"in\"\n[given]\n{given}"), &whole_shelf()).unwrap_err();
         faults[0].to_string()
     };
     assert!(fault("allowance = \"3/8 inn\"").starts_with("line 3, column 13: given.allowance: "));

@@ -2,6 +2,7 @@
 //! `check` with its folders, tables and gradebooks.
 
 mod check;
+mod core;
 mod demo_class;
 mod fairness;
 mod one_cause;

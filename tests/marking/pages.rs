@@ -1,6 +1,7 @@
 //! The pages that come out of marking: what they say, what they must not say, and that nobody's name can break them.
 
 use super::demo_class::{names, sheet};
+use crate::shared::whole_shelf;
 use foldmark::check::{
     AnswerSheet, ClassTally, MarkedSheet, Marker, answer_file, class_page, feedback_page, mark, read_answers,
 };
@@ -45,7 +46,7 @@ fn demo_class(shelf: &Shelf) -> ClassTally {
 
 #[test]
 fn pages_of_the_demo_class() {
-    let shelf = Shelf::shipped();
+    let shelf = whole_shelf();
     for (name, show) in
         [("bryony", Show::Full), ("rosemary", Show::Full), ("mullein", Show::Coach), ("vetch", Show::Marks)]
     {
@@ -62,7 +63,7 @@ fn pages_of_the_demo_class() {
 #[test]
 fn the_same_sheets_give_the_same_bytes() {
     let pages = || {
-        let shelf = Shelf::shipped();
+        let shelf = whole_shelf();
         let student = |name: &String| {
             let sheet = sheet(name);
             let marked = mark(shelf.get(&sheet.exercise).unwrap(), &sheet).unwrap();
@@ -287,7 +288,7 @@ fn outline(marked: &MarkedSheet) -> Option<String> {
 /// answers, points and versions; and the drawing is made without the student's sheet.
 #[test]
 fn coach_and_marks_give_nothing_away() {
-    let shelf = Shelf::shipped();
+    let shelf = whole_shelf();
     let cases = shelf.iter().flat_map(|exercise| [Ruler::EIGHTH, Ruler::MILLIMETRE].map(|ruler| (exercise, ruler)));
     let cases: Vec<_> = cases.collect();
     let counts = cases.par_iter().enumerate().map(|(at, (exercise, ruler))| {
@@ -394,7 +395,7 @@ fn everywhere(text: &str) -> AnswerSheet {
 
 #[test]
 fn whatever_a_student_writes_is_shown_as_text() {
-    let shelf = Shelf::shipped();
+    let shelf = whole_shelf();
     let roll = shelf.get("flap-roll").unwrap();
     let pages = |text: &str| {
         let marked = mark(roll, &everywhere(text)).unwrap();
@@ -434,7 +435,7 @@ fn whatever_a_student_writes_is_shown_as_text() {
 
 #[test]
 fn a_very_long_name_is_cut() {
-    let shelf = Shelf::shipped();
+    let shelf = whole_shelf();
     let marked = mark(shelf.get("flap-roll").unwrap(), &everywhere(&"W".repeat(5_000))).unwrap();
     let mut class = ClassTally::default();
     class.count(&marked);
@@ -448,7 +449,7 @@ fn a_very_long_name_is_cut() {
 
 #[test]
 fn what_does_not_count_is_shown_as_such() {
-    let shelf = Shelf::shipped();
+    let shelf = whole_shelf();
     let policy = "[[exercise]]\nname = \"flap-roll\"\nsteps = [\"cut_width\", \"flap\"]\npoints = { cut_width = 3 }\n";
     let policy = Policy::read(policy, &shelf).unwrap();
     let marked = Marker::new(shelf.get("flap-roll").unwrap(), &policy).mark(&sheet("mullein")).unwrap();
@@ -469,7 +470,7 @@ fn what_does_not_count_is_shown_as_such() {
 /// Two answers exchanged are one mistake in two steps, and whoever made it is counted once.
 #[test]
 fn a_mistake_is_counted_once_for_each_student() {
-    let shelf = Shelf::shipped();
+    let shelf = whole_shelf();
     let roll = shelf.get("flap-roll").unwrap();
     let mut class = ClassTally::default();
     for name in ["rosemary", "yarrow", "tansy"] {

@@ -1,6 +1,7 @@
 //! What holds of any sheet: right work is never faulted, and one wrong answer never costs another. The sheets are worked by the
 //! trial's invented students, on problems of every level and on such as students bring along.
 
+use crate::shared::whole_shelf;
 use crate::trial::problem::{Dice, own_problem};
 use crate::trial::student::{Student, Worked, on_ruler};
 use foldmark::check::{AnswerSheet, MarkedSheet, Marker, answer_file, read_answers};
@@ -14,7 +15,7 @@ use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use std::sync::LazyLock;
 
-static SHELF: LazyLock<Shelf> = LazyLock::new(Shelf::shipped);
+static SHELF: LazyLock<Shelf> = LazyLock::new(whole_shelf);
 
 const CASES: u32 = if cfg!(debug_assertions) { 1_500 } else { 20_000 };
 

@@ -2,7 +2,7 @@
 
 use foldmark::check::{Marker, read_answers};
 use foldmark::class::Policy;
-use foldmark::exercise::{Level, OnSheet, Shelf, StepRule};
+use foldmark::exercise::{Exercise, Level, OnSheet, Shelf, StepRule};
 use foldmark::formula::{Base, Values};
 use foldmark::length::{Length, Ruler};
 use foldmark::practice::{Maker, PracticeFault, Problem, Sheets, Task, coded_file, recall};
@@ -55,8 +55,7 @@ fn every_key_is_right_and_every_condition_holds() {
         let marker = Marker::new(exercise, &Policy::default());
         let mut answers = BTreeSet::new();
         let steps_of = |problem: &Problem| -> usize {
-            let asked = exercise.steps.iter().filter(|step| step.on_sheet == OnSheet::Asked);
-            asked.map(|step| problem.draft.rows(step)).sum()
+            problem.asked().into_iter().map(|step| problem.draft.rows(&exercise.steps[step])).sum()
         };
         let words = |problem: &Problem| coded_file(problem, "", false).lines().skip(8).map(str::len).count();
         for problem in &problems {
@@ -94,6 +93,35 @@ fn every_key_is_right_and_every_condition_holds() {
             }
         }
     });
+}
+
+/// A sheet that asks for nothing but one thing is no practice, and one with dozens of measures nobody types in.
+#[test]
+fn every_level_asks_for_a_few() {
+    for exercise in Shelf::shipped().iter() {
+        let levels = exercise.practice.levels.iter().map(|level| level.level);
+        for level in std::iter::once(0).chain(levels) {
+            let set = exercise.at_level(level).unwrap();
+            let asked = set.steps.keys().filter(|step| set.asks(*step)).count();
+            assert!((5..=10).contains(&asked), "{} at level {level} asks for {asked}", exercise.name);
+        }
+    }
+}
+
+/// The problem of a code does not depend on what a sheet asks for: a code that was given out stays good.
+#[test]
+fn a_problem_is_the_same_whatever_is_asked_for() {
+    for exercise in Shelf::shipped().iter() {
+        let asking = exercise.asking(&[exercise.steps.last_key().unwrap()]);
+        for level in exercise.practice.levels.iter().map(|level| level.level) {
+            let problems = |exercise| {
+                let ruler = Exercise::at_level(exercise, level).unwrap().usual_ruler(false);
+                let set = Maker::new(exercise, level, Task::Draft, ruler).unwrap().set(3, 11).unwrap();
+                set.into_iter().map(|one| (one.code.to_string(), one.draft.measures)).collect::<Vec<_>>()
+            };
+            assert!(problems(exercise) == problems(&asking), "{} at level {level}", exercise.name);
+        }
+    }
 }
 
 /// What is rounded up is never less than what the exercise works out without rounding, and less than a tick more.

@@ -141,10 +141,10 @@ fn exit_status_tells_how_marking_went() {
     fs::write(dir.path().join("sorrel.toml"), SHEET).unwrap();
     let (status, text, errors) = run(dir.path(), &["check", "sorrel.toml"]);
     assert_eq!((status, errors.as_str()), (1, ""), "answers are missing");
-    assert!(text.starts_with("Sorrel: Roll with a folding flap, 3 of 18 points\n"), "{text}");
+    assert!(text.starts_with("Sorrel: Roll with a folding flap, 2 of 10 points\n"), "{text}");
     let (status, json, _) = run(dir.path(), &["check", "--json", "sorrel.toml"]);
     let data: serde_json::Value = serde_json::from_str(&json).unwrap();
-    assert_eq!((status, &data["sheets"][0]["points"]), (1, &serde_json::json!(3)));
+    assert_eq!((status, &data["sheets"][0]["points"]), (1, &serde_json::json!(2)));
     assert_eq!(data["sheets"][0]["answers"][0]["verdict"], "right");
 }
 

@@ -1,6 +1,7 @@
 //! The command line as its users meet it: help, exit status, files that are there already, bad input, a class's folder, and
 //! the schemas that are printed; and the order of the program's own rooms.
 
+mod asked;
 mod bad_input;
 mod class_weeks;
 mod command;

@@ -71,3 +71,14 @@ pub fn exercise(name: &str) -> &'static Exercise {
 pub fn is_update() -> bool {
     std::env::var_os("FOLDMARK_UPDATE").is_some()
 }
+
+/// The shipped exercises as they are set where everything is asked for, and not only their core.
+pub fn whole_shelf() -> Shelf {
+    let mut shelf = Shelf::shipped();
+    for exercise in Shelf::shipped().iter() {
+        let mut whole = exercise.clone();
+        whole.core.clear();
+        shelf.put(whole);
+    }
+    shelf
+}

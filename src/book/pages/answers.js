@@ -25,34 +25,41 @@ function answers(sheet) {
   };
   function draw(marked) {
     fields = new Map();
-    list.replaceChildren(
-      ...marked.answers.map((one) => {
-        const key = `${one.step} ${one.row}`;
-        const letter = sheet.letters?.[one.step];
-        const shows = sheet.shown?.[one.step]?.[one.row];
-        const fixed = sheet.fixed?.[one.step] !== undefined;
-        const made = field({
-          label: `${letter ? `${letter}  ` : ""}${one.label}${one.limits ? " (your choice)" : ""}`,
-          says: [shows ? `The draft shows ${shows}.` : "", one.limits, fixed ? "Filled in for you." : ""]
-            .filter(Boolean)
-            .join(" "),
-          value: sheet.answers()[one.step]?.[one.row] ?? "",
-          key,
-          fixed,
-          length: one.is_length,
-          unit: one.is_length ? sheet.unit() : "",
-          fractions: one.is_length ? sheet.fractions() : [],
-          oninput: (text) => {
-            put(one, text);
-            made.said.replaceChildren();
-            delete made.said.dataset.words;
-          },
-          onchange: () => update(one),
-        });
-        fields.set(key, made);
-        return made.node;
-      }),
-    );
+    const line = (one) => {
+      const key = `${one.step} ${one.row}`;
+      const letter = sheet.letters?.[one.step];
+      const shows = sheet.shown?.[one.step]?.[one.row];
+      const fixed = sheet.fixed?.[one.step] !== undefined;
+      const how = one.limits ? " (your choice)" : one.is_reckoned ? " (as you reckoned it)" : "";
+      const made = field({
+        label: `${letter ? `${letter}  ` : ""}${one.label}${how}`,
+        says: [shows ? `The draft shows ${shows}.` : "", one.limits, fixed ? "Filled in for you." : ""]
+          .filter(Boolean)
+          .join(" "),
+        value: sheet.answers()[one.step]?.[one.row] ?? "",
+        key,
+        fixed,
+        length: one.is_length,
+        unit: one.is_length ? sheet.unit() : "",
+        fractions: one.is_length ? sheet.fractions() : [],
+        oninput: (text) => {
+          put(one, text);
+          made.said.replaceChildren();
+          delete made.said.dataset.words;
+        },
+        onchange: () => update(one),
+      });
+      fields.set(key, made);
+      return made.node;
+    };
+    const lines = (isExtra) => marked.answers.filter((one) => one.is_extra === isExtra).map(line);
+    const [asked, extra] = [lines(false), lines(true)];
+    list.replaceChildren(...asked);
+    if (extra.length > 0) {
+      const open = marked.answers.some((one) => one.is_extra && one.written !== "");
+      const summary = el("summary", {}, "If you measured these as well");
+      list.append(el("details", { open }, summary, ...extra));
+    }
   }
   /** Judges everything anew; of `touched` the verdict is said aloud. @param {any} [touched] */
   function update(touched) {
@@ -103,9 +110,7 @@ function answers(sheet) {
     fill(drawn, marked.figure || sheet.outline || "");
     node.classList.toggle("drawn", drawn.childNodes.length > 0);
     remarks.textContent = marked.remarks.join(" ");
-    const filled = Object.values(sheet.answers())
-      .flat()
-      .filter((text) => String(text).trim() !== "").length;
+    const filled = marked.answers.filter((one) => !one.is_extra && one.written !== "").length;
     // What stands filled in is nobody's work.
     const given = Object.values(sheet.fixed ?? {}).flat().length;
     tally.textContent =
@@ -151,7 +156,7 @@ function handing(asked, clear, paper) {
     const nameless = asked().student.trim() ? "" : "Put in your name first, so that the sheet is known as yours.";
     told.textContent = file.fault ?? (nameless || (wrong ? `Put in your own objects first: ${wrong.message}.` : ""));
     if (told.textContent) return null;
-    const open = marked.answers.filter((one) => one.written === "").length;
+    const open = marked.answers.filter((one) => one.written === "" && !one.is_extra).length;
     return { ...file, open: open > 0 ? ` ${open === 1 ? "One line is" : `${open} lines are`} empty.` : "" };
   };
   const save = () => {
@@ -230,7 +235,7 @@ function onPaper(title, student, givens, marked) {
   return [
     el("p", {}, el("strong", {}, title), ` · ${student}`),
     ...givens,
-    el("table", {}, el("tbody", {}, ...(marked.answers ?? []).map(row))),
+    el("table", {}, el("tbody", {}, ...(marked.answers ?? []).filter((one) => one.written || !one.is_extra).map(row))),
     figure,
   ];
 }

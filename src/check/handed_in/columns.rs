@@ -52,7 +52,8 @@ pub struct ColumnNote {
     pub is_fault: bool,
 }
 
-/// The columns of a table for an exercise, with room for so many rows in each table of givens: its head.
+/// The columns of a table for an exercise, with room for so many rows in each table of givens: its head. What the exercise
+/// asks for stands before the answers that may be handed in beside it.
 ///
 /// ```
 /// use foldmark::{check::table_columns, exercise::Shelf};
@@ -73,7 +74,8 @@ pub fn table_columns(exercise: &Exercise, rows: usize) -> Vec<String> {
             names.extend(columns.map(|column| format!("given.{}.{row}.{column}", given.name)));
         }
     }
-    for step in &exercise.steps {
+    let (asked, others): (Vec<_>, Vec<_>) = exercise.steps.keys().partition(|step| exercise.asks(*step));
+    for step in asked.into_iter().chain(others).map(|step| &exercise.steps[step]) {
         match table_of(exercise, step) {
             None => names.push(format!("answer.{}", step.name)),
             Some((_, most)) => names.extend((1..=rows.min(most)).map(|row| format!("answer.{}.{row}", step.name))),

@@ -5,7 +5,7 @@ use super::columns::table_of;
 use super::letter::{BEGIN, END};
 use crate::class::Student;
 use crate::draft::{Draft, Givens};
-use crate::exercise::{Exercise, GivenKind, OnSheet, Step, StepId, usual_on};
+use crate::exercise::{Exercise, GivenKind, Step, StepId, usual_on};
 use crate::formula::{Base, Values};
 use crate::length::Ruler;
 use std::fmt::Write;
@@ -26,11 +26,23 @@ pub fn answer_file(draft: &Draft, student: &str, filled: bool) -> String {
     let mut file = head(exercise, draft.givens.ruler, student);
     write_givens(&mut file, exercise, &draft.givens);
     file.push_str("\n[answer]\n");
-    for step in &exercise.steps {
+    write_parts(&mut file, exercise, |step| {
         let values = values(draft, step, |row| if filled { exact_text(draft, step, row) } else { String::new() });
-        let _ = writeln!(file, "{} = {values}  # {}", step.name, note(draft, step));
-    }
+        format!("{} = {values}  # {}", step.name, note(draft, step))
+    });
     file
+}
+
+/// A line for each step: first for those that are asked for, then for the others.
+fn write_parts(file: &mut String, exercise: &Exercise, line: impl Fn(&Step) -> String) {
+    for is_asked in [true, false] {
+        let steps = exercise.steps.iter_enumerated().filter(|(index, _)| exercise.asks(*index) == is_asked);
+        let lines: Vec<String> = steps.map(|(_, step)| line(step) + "\n").collect();
+        if !is_asked && !lines.is_empty() {
+            file.push_str("\n# If you measured these as well; what you leave empty costs nothing.\n");
+        }
+        file.extend(lines);
+    }
 }
 
 /// An answer file with nothing filled in but the usual givens, for a student's own objects: with so many empty rows in
@@ -62,7 +74,7 @@ pub fn blank_file(exercise: &Exercise, ruler: Ruler, rows: usize) -> String {
         }
     }
     file.push_str("\n[answer]\n");
-    for step in &exercise.steps {
+    write_parts(&mut file, exercise, |step| {
         let (value, note) = match table_of(exercise, step) {
             Some((_, most)) => {
                 let blanks = vec!["\"\""; rows.min(most)];
@@ -70,14 +82,20 @@ pub fn blank_file(exercise: &Exercise, ruler: Ruler, rows: usize) -> String {
             }
             None => ("\"\"".to_owned(), ""),
         };
-        let _ = writeln!(file, "{} = {value}  # {}{note}", step.name, step.title);
-    }
+        format!("{} = {value}  # {}{note}", step.name, titled(step))
+    });
     file
 }
 
 /// The answer file of a sheet with a code, which stands for everything that is given: only the steps that the sheet asks
 /// for, those filled in of which `fills` says so, as somebody with that ruler writes them.
-pub fn answer_file_of(draft: &Draft, student: &Student, code: &str, fills: &dyn Fn(StepId) -> bool) -> String {
+pub fn answer_file_of(
+    draft: &Draft,
+    student: &Student,
+    code: &str,
+    asked: &[StepId],
+    fills: &dyn Fn(StepId) -> bool,
+) -> String {
     let exercise = draft.exercise;
     let mut file = head(exercise, draft.givens.ruler, &student.name);
     if !student.id.is_empty() {
@@ -89,9 +107,8 @@ pub fn answer_file_of(draft: &Draft, student: &Student, code: &str, fills: &dyn 
         toml_text(code)
     );
     file.push_str("\n[answer]\n");
-    let asked = exercise.steps.iter_enumerated().filter(|(_, step)| step.on_sheet == OnSheet::Asked);
-    for (index, step) in asked {
-        let is_filled = fills(index);
+    for &index in asked {
+        let (step, is_filled) = (&exercise.steps[index], fills(index));
         let values = values(draft, step, |row| if is_filled { draft.text_at(step.slot, row) } else { String::new() });
         let _ = writeln!(file, "{} = {values}  # {}", step.name, note(draft, step));
     }
@@ -214,10 +231,15 @@ fn exact_text(draft: &Draft, step: &Step, row: usize) -> String {
 
 fn note(draft: &Draft, step: &Step) -> String {
     if step.kind.list.is_none() {
-        return step.title.clone();
+        return titled(step);
     }
     let names: Vec<&str> = (0..draft.rows(step)).map(|row| draft.row_name(step, row)).collect();
-    format!("{}: {}", step.title, names.join(", "))
+    format!("{}: {}", titled(step), names.join(", "))
+}
+
+/// What is not on the paper is handed in as it was reckoned.
+fn titled(step: &Step) -> String {
+    format!("{}{}", step.title, if step.is_reckoned { ", as you reckoned it" } else { "" })
 }
 
 /// A key as TOML writes it: bare where it may be.

@@ -1,7 +1,7 @@
 //! What the policy of a class means for an exercise.
 
 use super::tolerance::usual_width;
-use crate::check::result::{StepGrade, Verdict, does_count};
+use crate::check::result::{StepGrade, Verdict, charged, does_count};
 use crate::class::{Points, Policy};
 use crate::exercise::{Exercise, GivenId, OnSheet, Step, StepId};
 use crate::formula::Base;
@@ -20,18 +20,22 @@ pub(in crate::check) struct Rules<'e> {
     pub given: TiVec<GivenId, Option<String>>,
     /// What each step is worth; nothing, where it is not asked for.
     pub worth: TiVec<StepId, Points>,
+    /// What each would be worth in a finished draft with slips in it, which is asked for as a whole.
+    pub worth_whole: TiVec<StepId, Points>,
     out_of: Points,
 }
 
 impl<'e> Rules<'e> {
     pub fn new(exercise: &'e Exercise, policy: &Policy) -> Rules<'e> {
-        let points = exercise.steps.iter().zip(policy.points(exercise));
-        let worth: TiVec<StepId, Points> =
-            points.map(|(step, points)| if step.on_sheet == OnSheet::Asked { points } else { Points::NONE }).collect();
+        let asked = |points: TiVec<StepId, Points>| -> TiVec<StepId, Points> {
+            let points = exercise.steps.iter().zip(points);
+            points.map(|(step, points)| if step.on_sheet == OnSheet::Asked { points } else { Points::NONE }).collect()
+        };
+        let (worth, worth_whole) = (asked(policy.points(exercise)), asked(policy.worth(exercise)));
         let stated = |name: &str| policy.given.iter().find(|(given, _)| given == name).map(|(_, text)| text.clone());
         let given = exercise.givens.iter().map(|given| stated(&given.name).filter(|text| !text.trim().is_empty()));
         let out_of = worth.iter().copied().sum();
-        Rules { exercise, policy: policy.clone(), given: given.collect(), worth, out_of }
+        Rules { exercise, policy: policy.clone(), given: given.collect(), worth, worth_whole, out_of }
     }
 
     /// What a bare number is measured in, and the ruler, of a sheet that states these.
@@ -112,11 +116,12 @@ impl<'e> Rules<'e> {
     /// figure may earn a part.
     pub fn points(&self, grades: &TiSlice<StepId, StepGrade>) -> (Points, Points) {
         let is_wrong = |step: StepId| !grades[step].verdict.earns();
+        let charged: Vec<StepId> = charged(self.exercise, grades).map(|(step, _)| step).collect();
         let earned = self.worth.iter_enumerated().map(|(step, &worth)| {
             let verdict = grades[step].verdict;
             // What differs only by the rounding of figures that are right is no mistake.
             let is_in_part = || self.policy.follow_through < 100 && self.exercise.rests_on(step, &is_wrong);
-            if !verdict.earns() {
+            if !verdict.earns() || charged.contains(&step) {
                 Points::NONE
             } else if verdict == Verdict::RightFromOwn && is_in_part() {
                 worth.part(self.policy.follow_through)

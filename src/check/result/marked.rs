@@ -102,7 +102,8 @@ impl MarkedSheet<'_> {
     /// Whether everything that counts is right, and nothing in the file was left unmarked.
     pub fn all_right(&self) -> bool {
         let counts = |cell: &&MarkedCell| self.counts(cell.step);
-        self.faults.is_empty() && self.cells.iter().filter(counts).all(|cell| cell.verdict.earns())
+        let is_charged = charged(self.truth.exercise, &self.grades()).next().is_some();
+        self.faults.is_empty() && !is_charged && self.cells.iter().filter(counts).all(|cell| cell.verdict.earns())
     }
 
     /// Whether everything given is the usual, where a student may have forgotten to write down their own.
@@ -124,6 +125,19 @@ impl MarkedSheet<'_> {
     /// Whether a step counts in this class. A step that earns nothing by the exercise's own word counts, too.
     pub fn counts(&self, step: StepId) -> bool {
         does_count(self.truth.exercise, &self.worth, step)
+    }
+
+    /// Whether nobody asked for an answer, and there is none: nothing is to be said of it.
+    pub fn is_left_out(&self, cell: &MarkedCell) -> bool {
+        cell.verdict == Verdict::Missing && !self.counts(cell.step)
+    }
+
+    /// The wrong answer that costs its points at a step, where nobody asked for that answer itself.
+    pub fn charged_with(&self, step: StepId) -> Option<StepId> {
+        if self.is_hunt {
+            return None;
+        }
+        charged(self.truth.exercise, &self.grades()).find(|(known, _)| *known == step).map(|(_, wrong)| wrong)
     }
 
     /// What has to be told of the file: names that the exercise does not have, and answers that can't be read.
@@ -178,5 +192,25 @@ impl StepGrade {
 /// Whether a step counts. One that earns nothing by the exercise's own word counts, too.
 pub(in crate::check) fn does_count(exercise: &Exercise, worth: &TiSlice<StepId, Points>, step: StepId) -> bool {
     let is_asked = exercise.steps[step].on_sheet == OnSheet::Asked;
-    is_asked && (worth[step] > Points::NONE || exercise.steps[step].points == 0)
+    is_asked && (worth[step] > Points::NONE || exercise.steps[step].points == 0 && exercise.asks(step))
+}
+
+/// By step the wrong answer that costs its points there: one that nobody asked for costs none of its own, and what is
+/// worked from it is right from the student's own figure. So the mistake is charged where it first reaches what counts, once.
+pub(in crate::check) fn charged(
+    exercise: &Exercise,
+    grades: &TiSlice<StepId, StepGrade>,
+) -> impl Iterator<Item = (StepId, StepId)> {
+    let mut open: Vec<StepId> = grades
+        .iter_enumerated()
+        .filter(|(_, grade)| !grade.counts && grade.verdict.is_wrong())
+        .map(|(step, _)| step)
+        .collect();
+    grades.iter_enumerated().filter(|(_, grade)| grade.counts && grade.verdict == Verdict::RightFromOwn).filter_map(
+        move |(step, _)| {
+            let reached = *open.iter().find(|wrong| exercise.rests_on(step, &|used| used == **wrong))?;
+            open.retain(|wrong| !exercise.rests_on(step, &|used| used == *wrong));
+            Some((step, reached))
+        },
+    )
 }

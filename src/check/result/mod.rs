@@ -5,7 +5,7 @@ mod marked;
 mod verdict;
 
 pub use cause::{Cause, Explanation, Pen};
-pub(super) use marked::does_count;
 pub use marked::{MarkedCell, MarkedSheet, OneCause, StepGrade};
+pub(super) use marked::{charged, does_count};
 pub(super) use verdict::Standing;
 pub use verdict::Verdict;

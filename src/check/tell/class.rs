@@ -296,6 +296,11 @@ impl ClassTally {
 }
 
 impl ClassLine {
+    /// Whether nobody asked for a step, and it was not handed in.
+    pub fn leaves_out(&self, step: StepId) -> bool {
+        !self.counts[step] && self.verdicts[step] == Verdict::Missing
+    }
+
     /// The student's name, with what tells them from others of the same name.
     pub fn name(&self) -> String {
         if self.id.is_empty() { self.student.clone() } else { format!("{} ({})", self.student, self.id) }

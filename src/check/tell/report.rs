@@ -69,7 +69,7 @@ pub struct SheetReport {
     pub remarks: Vec<String>,
     /// What is wrong with the file, apart from its answers.
     pub faults: Vec<crate::text::Fault>,
-    /// The answers, in the order of the steps.
+    /// The answers, in the order of the steps: what was asked for, and what was handed in beside it.
     pub answers: Vec<StepReport>,
 }
 
@@ -87,20 +87,22 @@ pub struct Results {
 pub fn report_text(sheet: &MarkedSheet, show: Show) -> String {
     let truth = &sheet.truth;
     let exercise = truth.exercise;
-    let heads: Vec<String> = sheet.cells.iter().map(|cell| head(sheet, cell)).collect();
+    let cells: Vec<&MarkedCell> = sheet.cells.iter().filter(|cell| !sheet.is_left_out(cell)).collect();
+    let heads: Vec<String> = cells.iter().map(|cell| head(sheet, cell)).collect();
     let wide = |texts: &mut dyn Iterator<Item = &str>| texts.map(|text| text.chars().count()).max().unwrap_or(0);
     let first = wide(&mut heads.iter().map(String::as_str)).min(48);
-    let second = wide(&mut sheet.cells.iter().map(|cell| cell.written.as_str())).clamp(1, 24);
+    let second = wide(&mut cells.iter().map(|cell| cell.written.as_str())).clamp(1, 24);
     let mut lines = vec![format!("{}: {}, {} of {} points", sheet.student, exercise.title, sheet.points, sheet.out_of)];
-    for (cell, head) in sheet.cells.iter().zip(&heads) {
+    for (cell, head) in cells.iter().zip(&heads) {
         let written = if cell.written.is_empty() { "—" } else { &cell.written };
-        lines.push(format!("  {head:first$}  {written:second$}  {}", cell.verdict.words()));
+        let aside = if sheet.counts(cell.step) { "" } else { " (does not count)" };
+        lines.push(format!("  {head:first$}  {written:second$}  {}{aside}", cell.verdict.words()));
     }
     lines.extend(first_of_all(sheet, show).map(|said| format!("  {said}")));
     lines.extend(sheet.remarks.iter().map(|remark| format!("  Note: {remark}.")));
     // Rows of one step about which the same is to be said share a line.
     let mut told: Vec<(StepId, Vec<&str>, String)> = Vec::new();
-    for (cell, head) in sheet.cells.iter().zip(&heads) {
+    for (cell, head) in cells.iter().zip(&heads) {
         let says = sentences(sheet, cell, show).join(" ");
         match told.last_mut() {
             _ if says.is_empty() => {}
@@ -133,7 +135,7 @@ pub fn sheet_report(sheet: &MarkedSheet, show: Show) -> SheetReport {
     let truth = &sheet.truth;
     let exercise = truth.exercise;
     let full = show == Show::Full;
-    let answers = sheet.cells.iter().map(|cell| {
+    let answers = sheet.cells.iter().filter(|cell| !sheet.is_left_out(cell)).map(|cell| {
         let step = &exercise.steps[cell.step];
         let explained = if full { cell.cause_names(exercise) } else { Vec::new() };
         let owned = |names: Vec<&str>| names.into_iter().map(str::to_owned).collect();

@@ -25,7 +25,7 @@ pub fn sentences(sheet: &MarkedSheet, cell: &MarkedCell, show: Show) -> Vec<Stri
         Verdict::CantBeJudged if cell.explained.is_empty() => vec![teller.rests()],
         Verdict::CantBeJudged => teller.explanation(),
         Verdict::Missing => teller.what_belongs(),
-        Verdict::RightFromOwn => teller.follows().into_iter().collect(),
+        Verdict::RightFromOwn => teller.follows().into_iter().chain(teller.charged()).collect(),
         Verdict::OutsideRule => teller.outside(),
         Verdict::NotRight if !cell.remark.is_empty() => vec![format!("{}.", capital(&cell.remark))],
         Verdict::NotRight => teller.not_right(),
@@ -68,6 +68,13 @@ struct Teller<'s, 'e> {
 }
 
 impl Teller<'_, '_> {
+    /// That a mistake in an answer that nobody asked for costs its points here.
+    fn charged(&self) -> Option<String> {
+        let wrong = self.sheet.charged_with(self.cell.step).filter(|_| self.cell.row == 0)?;
+        let short = definite(&self.sheet.truth.exercise.steps[wrong].short);
+        Some(format!("Nobody asked for {short}, so the slip in it costs its points here."))
+    }
+
     fn truth(&self) -> &Draft<'_> {
         &self.sheet.truth
     }
@@ -98,13 +105,15 @@ impl Teller<'_, '_> {
 
     /// The rule, the arithmetic with a draft's numbers put in, and the value.
     fn worked(&self, draft: &Draft, value: f64) -> String {
-        let (rule, arithmetic, value) =
-            (capital(&draft.rule(self.step)), draft.arithmetic(self.step, self.cell.row), self.write(value));
+        let (rule, value) = (capital(&draft.rule(self.step)), self.write(value));
+        let StepRule::Value(formula) = &self.step.rule else { return format!("{rule} is {value}.") };
+        let sum = draft.sum(formula, self.step.kind.list.map(|_| self.cell.row));
         let equals = if value.starts_with('≈') { "" } else { "= " };
-        if arithmetic == value {
+        if value.trim_start_matches("≈ ") == sum.parts {
             format!("{rule} is {value}.")
         } else {
-            format!("{rule} is {arithmetic} {equals}{value}.")
+            let why = if sum.is_off { format!(", {}", sum.why()) } else { String::new() };
+            format!("{rule} is {} {equals}{value}{why}.", sum.parts)
         }
     }
 

@@ -22,6 +22,10 @@ pub static EXERCISE: Schema = Schema::new(&[
         "the smallest ticks of the rulers that suit it; the first in inches and the first in \
          millimetres are the usual ones",
     ),
+    key("core", TEXTS).says(
+        "the steps that homework and sheets ask for, at most ten, each drawn with a dimension or `reckoned`, with the choices \
+         that they rest on; all of them, if left out",
+    ),
     key("given", Holds::Tables(&GIVEN, 0..=100)).says("`[[given]]`: something the student is given"),
     needed("step", Holds::Tables(&STEP, 0..=300)).says("`[[step]]`: a measurement to work out"),
     key("slip", Holds::Tables(&SLIP, 0..=1_000)).says("`[[slip]]`: a known mistake"),

@@ -10,6 +10,8 @@ const NUDGE: Key = key("nudge", TEXT).says("a hint without the answer, for `fold
 const POINTS: Key = key("points", Holds::Whole(0..=100)).says("what a right answer earns; 1 if left out");
 const TOLERANCE: Key =
     key("tolerance", TEXT).says("how far an answer may be off; less than one tick of the ruler, if left out");
+const RECKONED: Key = key("reckoned", Holds::Truth)
+    .says("`true` if it can't be measured on the draft, and is handed in as it was reckoned: sheets say so beside it");
 const DRAW: Key = key("draw", Holds::Tables(&MARK_OF_A_STEP, 0..=400)).says("the marks that it adds to the figure");
 
 const LIMITS: Holds = Holds::OneOrMore(&Holds::Either(&[TEXT, Holds::Table(&LIMIT)]));
@@ -29,6 +31,7 @@ pub static STEP: Schema = Schema::mixed(&[
         NUDGE,
         POINTS,
         TOLERANCE,
+        RECKONED,
         DRAW,
     ])
     .named("chosen", "a step that the student chooses within limits"),
@@ -41,6 +44,7 @@ pub static STEP: Schema = Schema::mixed(&[
         NUDGE,
         POINTS,
         TOLERANCE,
+        RECKONED,
         DRAW,
     ])
     .named("worked", "a step that is worked out by a formula"),

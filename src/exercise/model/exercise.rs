@@ -3,11 +3,12 @@
 use super::fitting::Fitting;
 use super::given::{Given, GivenKind};
 use super::index::{GivenId, PieceId, SlipId, StepId};
+use super::mark::{Drawn, Sign};
 use super::piece::{Piece, Seam, edges_of};
 use super::practice::{Level, Practice};
 use super::scene::{CrossSection, View};
 use super::scope::Scope;
-use super::step::{Slip, Step, StepRule};
+use super::step::{OnSheet, Slip, Step, StepRule};
 use crate::formula::{Formula, Slot};
 use crate::length::Ruler;
 use std::sync::OnceLock;
@@ -28,6 +29,11 @@ pub struct Exercise {
     pub teaches: String,
     /// Rulers it suits; the first of each system is the usual one.
     pub rulers: Vec<Ruler>,
+    /// The steps that sheets ask for, as far as their level asks for them; all of them, if there is none. See
+    /// [`Exercise::asks`].
+    pub core: Vec<StepId>,
+    /// Whether that was laid down for a set of sheets, and not by the exercise.
+    pub is_core_of_set: bool,
     /// What the student is given.
     pub givens: TiVec<GivenId, Given>,
     /// The steps of the draft, in the order of work.
@@ -163,6 +169,62 @@ impl Exercise {
         self.practice.levels.iter().find(|known| known.level == level)
     }
 
+    /// Whether a sheet asks for a step. What it does not ask for, and does not tell either, may be handed in as well: it is
+    /// marked, and earns nothing.
+    ///
+    /// ```
+    /// use foldmark::exercise::Shelf;
+    /// let shelf = Shelf::shipped();
+    /// let roll = shelf.get("flap-roll").unwrap();
+    /// let [cut, tie] = ["cut_width", "tie_cut"].map(|name| roll.step_id(name).unwrap());
+    /// assert!(roll.asks(cut) && !roll.asks(tie));
+    /// ```
+    pub fn asks(&self, step: StepId) -> bool {
+        self.steps[step].on_sheet == OnSheet::Asked && (self.core.is_empty() || self.core.contains(&step))
+    }
+
+    /// The exercise with other steps to ask for, and with the choices that they rest on: nobody can judge them otherwise.
+    ///
+    /// ```
+    /// use foldmark::exercise::Shelf;
+    /// let shelf = Shelf::shipped();
+    /// let roll = shelf.get("flap-roll").unwrap();
+    /// let asking = roll.asking(&[roll.step_id("cut_height").unwrap()]);
+    /// let asked: Vec<&str> = asking.core.iter().map(|step| asking.steps[*step].name.as_str()).collect();
+    /// assert_eq!(asked, ["pocket_height", "flap", "cut_height"]);
+    /// ```
+    pub fn asking(&self, steps: &[StepId]) -> Exercise {
+        let belongs =
+            |step: &StepId| steps.contains(step) || steps.iter().any(|asked| self.rests_on_choice(*asked, *step));
+        let at_levels = self.at_levels.iter().map(|_| OnceLock::new()).collect();
+        let core = self.steps.keys().filter(belongs).collect();
+        Exercise { core, is_core_of_set: true, at_levels, ..self.clone() }
+    }
+
+    /// Whether a step rests on another, which the student chooses.
+    pub(in crate::exercise) fn rests_on_choice(&self, step: StepId, choice: StepId) -> bool {
+        self.steps[choice].is_choice() && self.rests_on(step, &|used| used == choice)
+    }
+
+    /// Whether some figure of a step or a piece shows where a step is measured: by a dimension, or as the width that
+    /// lines or objects are set apart by.
+    pub(in crate::exercise) fn is_measured(&self, step: StepId) -> bool {
+        let slot = self.steps[step].slot;
+        let shows = |drawn: &Drawn| match &drawn.sign {
+            Sign::Measure { step: shown, .. } => *shown == step,
+            Sign::Dividers { across, .. } | Sign::Objects { across, .. } => across.widths.uses() == [slot],
+            Sign::Line { .. }
+            | Sign::Arc { .. }
+            | Sign::Circle { .. }
+            | Sign::Box { .. }
+            | Sign::Spot { .. }
+            | Sign::Notch { .. }
+            | Sign::Divide { .. } => false,
+        };
+        let of_steps = self.steps.iter().flat_map(|step| &step.draw);
+        of_steps.chain(self.pieces.iter().flat_map(|piece| &piece.marks)).any(shows)
+    }
+
     /// The exercise as a sheet of a level sets it: with the steps that are asked for and told there, and how exactly. Level 0
     /// is the exercise itself; nothing, if it has no such level.
     ///
@@ -187,6 +249,8 @@ impl Exercise {
         // A copy needs no copies of its own.
         set.practice.levels.clear();
         set.at_levels.clear();
+        // Where a level asks for nothing of the core, it asks for all that it does not tell.
+        set.core.retain(|step| level.on_sheet(*step) == OnSheet::Asked);
         set.practice.require.extend(level.require.iter().cloned());
         if !level.rulers.is_empty() {
             set.rulers.clone_from(&level.rulers);

@@ -31,6 +31,8 @@ pub struct Step {
     pub points: u32,
     /// How far an answer may be off, where that is not one tick of the ruler.
     pub tolerance: Option<Length>,
+    /// Whether it can't be measured on the draft, and is handed in as it was reckoned.
+    pub is_reckoned: bool,
     /// What the step adds to the figure.
     pub draw: Vec<Drawn>,
     /// What a sheet does with it; see [`Exercise::at_level`](super::Exercise::at_level).

@@ -9,8 +9,8 @@ use super::scene::{read_section, read_view};
 use super::seam::read_seams;
 use super::step::{read_slip, read_steps};
 use crate::exercise::language::EXERCISE;
-use crate::exercise::model::{Caution, Exercise, PieceId};
-use crate::text::{Document, Fault, Section, quoted};
+use crate::exercise::model::{Caution, Exercise, PieceId, StepId};
+use crate::text::{Document, Fault, Section, Text, quoted};
 use std::sync::OnceLock;
 use typed_index_collections::TiVec;
 
@@ -92,13 +92,15 @@ fn read_exercise(name: &str, root: &Section) -> Exercise {
     let practice = practice.unwrap_or_default();
     let at_levels = practice.levels.iter().map(|_| OnceLock::new()).collect();
     let name = name.to_owned();
-    let exercise = Exercise {
+    let mut exercise = Exercise {
         name,
         title,
         version,
         level,
         teaches,
         rulers,
+        core: Vec::new(),
+        is_core_of_set: false,
         givens,
         steps,
         slips,
@@ -109,13 +111,60 @@ fn read_exercise(name: &str, root: &Section) -> Exercise {
         views,
         cautions,
         practice,
-        scope: reader.scope,
+        scope: reader.scope.clone(),
         order,
         at_levels,
         dependents: OnceLock::new(),
     };
     note_names_that_come_twice(root, &exercise);
+    exercise.core = read_core(&reader, root, &exercise);
     exercise
+}
+
+/// More answers than these make homework long.
+const MOST_OF_CORE: usize = 10;
+
+/// The steps that sheets ask for.
+fn read_core(reader: &Reader, root: &Section, exercise: &Exercise) -> Vec<StepId> {
+    let texts = root.texts("core");
+    if texts.len() > MOST_OF_CORE {
+        let message = format!(
+            "{} steps are named; homework asks for at most {MOST_OF_CORE}, those that the lesson is about",
+            texts.len()
+        );
+        root.note("core", message);
+    }
+    let steps = &exercise.steps;
+    for text in texts.iter().filter(|text| exercise.given(&text.value).is_some()) {
+        root.note_text("core", text, format!("{} is given, and not a step to ask for", quoted(&text.value)));
+    }
+    let named: Vec<(StepId, Text)> = texts
+        .into_iter()
+        .filter_map(|text| Some((reader.find_step(root, "core", text.clone(), steps)?, text)))
+        .collect();
+    let is_named = |step: StepId| named.iter().any(|(known, _)| *known == step);
+    for (at, (step, text)) in named.iter().enumerate() {
+        let name = quoted(&text.value);
+        if named[..at].iter().any(|(known, _)| known == step) {
+            root.note_text("core", text, format!("{name} stands here twice"));
+        }
+        if !steps[*step].is_reckoned && !exercise.is_measured(*step) {
+            let message = format!(
+                "{name} has a dimension in no figure, so nobody can measure it; draw `measure = {name}`, or write \
+                 `reckoned = true` in its step, and sheets say so"
+            );
+            root.note_text("core", text, message);
+        }
+        let rests_on = |choice: &StepId| !is_named(*choice) && exercise.rests_on_choice(*step, *choice);
+        if let Some(choice) = steps.keys().find(rests_on) {
+            let message = format!(
+                "{name} rests on the choice {}, which has to be asked for as well",
+                quoted(&steps[choice].name)
+            );
+            root.note_text("core", text, message);
+        }
+    }
+    steps.keys().filter(|step| is_named(*step)).collect()
 }
 
 fn note_names_that_come_twice(root: &Section, exercise: &Exercise) {

@@ -31,6 +31,7 @@ struct WrittenStep<'d, 't> {
     nudge: String,
     points: u32,
     tolerance: Option<Length>,
+    is_reckoned: bool,
 }
 
 /// Reads every step; with an order in which each comes after those that it uses.
@@ -70,6 +71,7 @@ pub(super) fn read_steps(reader: &mut Reader, root: &Section) -> (TiVec<StepId, 
             nudge: step.nudge,
             points: step.points,
             tolerance: step.tolerance,
+            is_reckoned: step.is_reckoned,
             draw: Vec::new(),
             on_sheet: OnSheet::default(),
             is_exact: false,
@@ -111,10 +113,24 @@ fn read_written<'d, 't>(reader: &mut Reader, section: Section<'d, 't>) -> Option
     let points = section.whole("points").unwrap_or(1) as u32;
     let tolerance = section.text("tolerance").and_then(|text| stated(&section, "tolerance", &text));
     let tolerance = tolerance.map(|tolerance| tolerance.length);
+    let is_reckoned = section.truth("reckoned").unwrap_or_default();
     let name = name?;
     // The kind is found when the formula is compiled; until then the name only has to be known.
     reader.scope.add(name.value.clone(), short.clone(), Kind::LENGTH);
-    Some(WrittenStep { section, name, title, short, value, limits, suggest, why, nudge, points, tolerance })
+    Some(WrittenStep {
+        section,
+        name,
+        title,
+        short,
+        value,
+        limits,
+        suggest,
+        why,
+        nudge,
+        points,
+        tolerance,
+        is_reckoned,
+    })
 }
 
 /// A limit is a formula, a table `{ value, why }`, or a list of such tables.

@@ -27,12 +27,13 @@ pub mod student;
 mod table;
 mod tree;
 
+use crate::shared::whole_shelf;
 use bench::{Bench, Case};
 use classes::{CLASSES, Class, FORMULA};
 use foldmark::check::{first_of_all, sentences};
 use foldmark::class::Show;
 use foldmark::draft::value_text;
-use foldmark::exercise::{Exercise, Shelf};
+use foldmark::exercise::Exercise;
 use foldmark::length::Ruler;
 use judge::{Said, judge};
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -66,7 +67,7 @@ const ASIDE: Part = Part {
 
 #[test]
 fn trial() {
-    let shelf = Shelf::shipped();
+    let shelf = whole_shelf();
     let exercises: Vec<&Exercise> = shelf.iter().collect();
     let is_aside = std::env::var_os("FOLDMARK_ASIDE").is_some();
     let part = if is_aside { &ASIDE } else { &OPEN };

@@ -80,7 +80,7 @@ fn head(sheet: &MarkedSheet, show: Show) -> String {
         Show::Full | Show::Coach | Show::Marks => "",
     };
     let signs = Verdict::ALL.into_iter().filter_map(|verdict| {
-        let count = sheet.cells.iter().filter(|cell| cell.verdict == verdict).count();
+        let count = sheet.cells.iter().filter(|cell| cell.verdict == verdict && !sheet.is_left_out(cell)).count();
         (count > 0).then(|| format!("<li>{count} {}</li>\n", Sign::of(verdict).html()))
     });
     let signs: String = signs.collect();
@@ -112,6 +112,9 @@ fn answers(sheet: &MarkedSheet, show: Show, picture: Option<&Picture>) -> String
     let steps = &sheet.truth.exercise.steps;
     let bodies = steps.iter_enumerated().map(|(index, step)| {
         let cells: Vec<&MarkedCell> = sheet.cells.iter().filter(|cell| cell.step == index).collect();
+        if cells.iter().all(|cell| sheet.is_left_out(cell)) {
+            return String::new();
+        }
         let letter = picture.and_then(|picture| picture.letters.iter().find(|(_, step)| *step == index));
         let name = Name { sheet, index, letter: letter.map(|(letter, _)| letter.as_str()) };
         let rows = match cells[..] {

@@ -26,7 +26,9 @@ pub(super) fn html(
         })
         .collect();
     let points: String = lines.iter().map(|(_, line)| format!("<td>{}</td>", line.points)).collect();
-    let rows: String = tally.steps.iter_enumerated().map(|(step, tally)| row(step, &tally.title, &lines)).collect();
+    let is_empty = |step: StepId| lines.iter().all(|(_, line)| line.leaves_out(step));
+    let steps = tally.steps.iter_enumerated().filter(|(step, _)| lines.is_empty() || !is_empty(*step));
+    let rows: String = steps.map(|(step, tally)| row(step, &tally.title, &lines)).collect();
     let out_of = lines.first().map(|(_, line)| line.out_of).unwrap_or_default();
     format!(
         "{}<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"Every answer, step by step\">\n<table class=\"grid\">\n\
@@ -38,8 +40,9 @@ pub(super) fn html(
 
 fn row(step: StepId, title: &str, lines: &[(usize, &ClassLine)]) -> String {
     let counts = lines.first().is_none_or(|(_, line)| line.counts[step]);
-    let cells: String =
-        lines.iter().map(|(_, line)| format!("<td>{}</td>", Sign::of(line.verdicts[step]).short())).collect();
+    let cell =
+        |line: &ClassLine| if line.leaves_out(step) { String::new() } else { Sign::of(line.verdicts[step]).short() };
+    let cells: String = lines.iter().map(|(_, line)| format!("<td>{}</td>", cell(line))).collect();
     let right = lines.iter().filter(|(_, line)| line.verdicts[step].earns()).count();
     let (class, note) = if counts { ("", "") } else { (" class=\"aside\"", " <small>does not count</small>") };
     format!("<tr{class}><th scope=\"row\">{}{note}</th>{cells}<td>{right}</td></tr>\n", text(title))
@@ -47,7 +50,13 @@ fn row(step: StepId, title: &str, lines: &[(usize, &ClassLine)]) -> String {
 
 /// The signs that the grid shows, in words.
 fn legend(lines: &[(usize, &ClassLine)]) -> String {
-    let is_shown = |verdict: &Verdict| lines.iter().any(|(_, line)| line.verdicts.contains(verdict));
+    let is_shown = |verdict: &Verdict| {
+        let shows = |line: &ClassLine| {
+            let mut all = line.verdicts.iter_enumerated();
+            all.any(|(step, known)| known == verdict && !line.leaves_out(step))
+        };
+        lines.iter().any(|(_, line)| shows(line))
+    };
     let shown = Verdict::ALL.into_iter().filter(is_shown);
     let items: String = shown.map(|verdict| format!("<li>{}</li>\n", Sign::of(verdict).html())).collect();
     let more = if is_shown(&Verdict::RightFromOwn) {
