@@ -2,10 +2,10 @@
 
 use super::digits::slips_of_the_pen;
 use crate::check::judge::{Judge, follows};
-use crate::check::result::{Cause, Explanation, Pen};
+use crate::check::result::{Cause, Explanation};
 use crate::draft::Measures;
 use crate::exercise::{Exercise, Given, GivenKind, Step, StepId, StepRule};
-use crate::formula::{Base, Change, Formula, Slot, TableId, Values};
+use crate::formula::{Base, Formula, Slot, TableId, Values};
 use crate::length::{Length, Ruler, Unit};
 use std::cmp::Reverse;
 
@@ -23,56 +23,6 @@ impl Candidate {
 
     fn pair(cause: Cause, (and, value): (Cause, f64)) -> Candidate {
         Candidate { explanation: Explanation { cause, and: Some(and) }, value }
-    }
-}
-
-/// How likely an explanation is, beside others that fit as well: what the exercise's author knows that people do before
-/// what anyone may do anywhere, and that before what is rare; and of a number that is wrong already that it was halved,
-/// doubled or in another unit.
-pub(super) fn likelihood(explanation: &Explanation, exercise: &Exercise, went_on: Option<bool>) -> (u8, bool) {
-    // An answer that nobody went on with was written otherwise than it was worked out.
-    let of_the_pen = |usual: u8| if went_on == Some(false) { usual + 1 } else { usual };
-    let likely = match explanation.cause {
-        Cause::Slip(_) | Cause::Earlier(_) => 5,
-        // A whole number where a fraction belongs says so itself.
-        Cause::Pen(Pen::FractionLost) => 4,
-        // Nobody counts a thing twice too often.
-        Cause::Counted { times, belongs, .. } if times > belongs + 1 => 0,
-        // What a step does not know is rarely in it.
-        Cause::Counted { belongs: 0, .. } => 2,
-        Cause::Pen(Pen::WholeMore | Pen::WholeLess) if went_on == Some(true) => 1,
-        Cause::Pen(Pen::WholeMore | Pen::WholeLess) => of_the_pen(2),
-        Cause::Pen(_) | Cause::Fraction => of_the_pen(3),
-        Cause::Changed { step, at } => of_change(exercise.changes(step)[at].change),
-        Cause::Counted { .. }
-        | Cause::Halved
-        | Cause::Doubled
-        | Cause::Unit { .. }
-        | Cause::Neighbour(_)
-        | Cause::Row { .. }
-        | Cause::RoundedParts { .. }
-        | Cause::Exchanged(..)
-        | Cause::Shifted { .. }
-        | Cause::Miswritten { .. }
-        | Cause::AtOdds { .. }
-        | Cause::Example
-        | Cause::OtherRow { .. }
-        | Cause::Misread { .. } => 3,
-    };
-    (likely, !matches!(explanation.and, Some(Cause::Counted { .. } | Cause::Fraction)))
-}
-
-/// How likely a change of the rule is: one of those that people make every day, or a rarer one.
-fn of_change(change: Change) -> u8 {
-    if change.is_common() {
-        3
-    } else if matches!(change, Change::Times { counted, belongs } if counted > belongs + 1) {
-        // As of an allowance.
-        0
-    } else if matches!(change, Change::Instead | Change::OtherCase) {
-        1
-    } else {
-        2
     }
 }
 

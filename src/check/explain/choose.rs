@@ -15,6 +15,9 @@ use crate::formula::{Base, Slot, Values};
 /// How likely a pair of mistakes may fit by chance and still be named.
 const CHANCE: f64 = 0.03;
 
+/// So much likelier is a mistake for each further answer that it accounts for.
+const SHARED: f64 = 10.0;
+
 /// For each cell its explanations: none, one, or two as a question.
 pub(in crate::check) fn explain(evidence: &Evidence) -> Vec<Vec<Explanation>> {
     let mut explained = vec![Vec::new(); evidence.answers.len()];
@@ -38,8 +41,7 @@ pub(in crate::check) fn explain(evidence: &Evidence) -> Vec<Vec<Explanation>> {
         cell.fits = evidence.fitting(cell, |asked, values| asked.pairs(values));
     }
     count(&mut wrong);
-    let is_pair = |cell: &WrongAnswer| cell.fits.first().is_some_and(|fit| fit.candidate.explanation.and.is_some());
-    for cell in wrong.iter().filter(|cell| is_pair(cell)) {
+    for cell in wrong.iter().filter(|cell| cell.is_of_two()) {
         if is_no_chance(evidence, cell, &known) {
             explained[cell.cell] = choose(evidence, cell);
         }
@@ -61,7 +63,13 @@ fn count(wrong: &mut [WrongAnswer]) {
     }
 }
 
-/// The best explanations of one answer: those that account for most, each mistake once.
+/// So sure a mistake has to be, of all that may be behind an answer, to be named; or two of them together.
+const SURE: f64 = 0.75;
+
+/// What is less likely than this is not the second of two.
+const POSSIBLE: f64 = 0.2;
+
+/// The explanation of one answer that leaves little room for another, or two that do; each mistake once.
 fn choose(evidence: &Evidence, cell: &WrongAnswer) -> Vec<Explanation> {
     let mut kinds: Vec<Vec<Fit>> = Vec::new();
     let elsewhere = elsewhere(evidence, cell);
@@ -74,43 +82,24 @@ fn choose(evidence: &Evidence, cell: &WrongAnswer) -> Vec<Explanation> {
             None => kinds.push(vec![*fit]),
         }
     }
-    let weight = |kind: &Vec<Fit>| kind.iter().map(|fit| fit.accounts).max().unwrap_or(0);
-    // What the exercise's author knows that people do is likelier than what anyone may do anywhere.
-    let rank = |kind: &Vec<Fit>| {
-        let likely = kind.iter().map(|fit| cell.likelihood(&fit.candidate.explanation)).max();
-        (weight(kind), likely)
+    let of = |fit: &Fit| cell.weight(&fit.candidate.explanation) * SHARED.powi(fit.accounts as i32 - 1);
+    let weight = |kind: &Vec<Fit>| kind.iter().map(of).fold(0.0, f64::max);
+    let mut weighed: Vec<(f64, Vec<Fit>)> = kinds.into_iter().map(|kind| (weight(&kind), kind)).collect();
+    // A pair is chosen only where chance is out of the question already; and that another number is written than was worked on
+    // with is no chance.
+    let written = evidence.written_otherwise(cell).filter(|_| !cell.is_of_two());
+    let by_chance = if cell.is_of_two() || written.is_some() { 0.0 } else { 1.0 };
+    weighed.extend(written.map(|fit| (of(&fit), vec![fit])));
+    weighed.sort_by(|(one, _), (other, _)| other.total_cmp(one));
+    let all: f64 = weighed.iter().map(|(weight, _)| weight).sum::<f64>() + by_chance;
+    let shares: Vec<f64> = weighed.iter().map(|(weight, _)| weight / all).collect();
+    let enough = match shares[..] {
+        [first, ..] if first >= SURE => 1,
+        [first, second, ..] if first + second >= SURE && second >= POSSIBLE => 2,
+        _ => 0,
     };
-    let best = kinds.iter().map(rank).max();
-    kinds.retain(|kind| Some(rank(kind)) == best);
-    if kinds.len() > 2 || is_one_of_many(evidence, cell, &kinds) {
-        return Vec::new();
-    }
     // The exercise's own words come first in the list, and are the better ones.
-    kinds.iter().map(|kind| kind[0].candidate.explanation).collect()
-}
-
-/// Whether only changes of the rule are left, and so many of them lead to something like the answer that one would fit
-/// whatever was written.
-fn is_one_of_many(evidence: &Evidence, cell: &WrongAnswer, kinds: &[Vec<Fit>]) -> bool {
-    let is_of_rule = |kind: &Vec<Fit>| {
-        let cause = kind[0].candidate.explanation.cause;
-        matches!(cause, Cause::Changed { .. }) || matches!(cause, Cause::Counted { belongs: 0, .. })
-    };
-    let accounts = kinds.iter().flatten().map(|fit| fit.accounts).max();
-    let likely = kinds.iter().map(|kind| cell.likelihood(&kind[0].candidate.explanation)).max();
-    let Some(likely) = likely.filter(|_| accounts == Some(1) && kinds.iter().all(is_of_rule)) else { return false };
-    let singles = cell.asked.singles(&evidence.worked.own);
-    let as_likely = singles.iter().filter(|single| cell.likelihood(&single.explanation) >= likely);
-    // Who went on with an answer worked it out so; what nobody went on with is first of all a slip of the pen.
-    let most = match (cell.went_on, likely.0 >= 3) {
-        (Some(false), false) => 0.03,
-        (Some(false), true) => 0.12,
-        (None, false) => 0.12,
-        (None, true) => 0.3,
-        (Some(true), false) => 0.4,
-        (Some(true), true) => return false,
-    };
-    chance(evidence, cell, as_likely.map(|single| single.value)) > most
+    weighed.iter().take(enough).map(|(_, kind)| kind[0].candidate.explanation).collect()
 }
 
 /// The share of all that might be written for an answer that some mistake leads to: its chance to fit whatever it is.
@@ -149,7 +138,7 @@ fn is_same_mistake(one: &Explanation, other: &Explanation, elsewhere: &[Vec<Cand
 /// What an answer's candidates lead to with other measures; more than once, since what is rounded up coarsely may
 /// agree by chance.
 fn elsewhere(evidence: &Evidence, cell: &WrongAnswer) -> Vec<Vec<Candidate>> {
-    let has_pair = cell.fits.iter().any(|fit| fit.candidate.explanation.and.is_some());
+    let has_pair = cell.is_of_two();
     let candidates = |turn| {
         let shaken = shaken(evidence, turn);
         let mut all = cell.asked.singles(&shaken);
@@ -185,9 +174,8 @@ fn is_no_chance(evidence: &Evidence, cell: &WrongAnswer, known: &[Cause]) -> boo
     let is_known = |candidate: &Candidate| candidate.explanation.causes().any(|cause| known.contains(cause));
     let pairs = cell.asked.pairs(&evidence.worked.own);
     let has_known = cell.fits.iter().any(|fit| is_known(&fit.candidate));
-    let likely = cell.fits.iter().map(|fit| cell.likelihood(&fit.candidate.explanation)).max();
-    let as_likely = pairs
-        .iter()
-        .filter(|pair| (!has_known || is_known(pair)) && Some(cell.likelihood(&pair.explanation)) >= likely);
+    let likely = cell.fits.iter().map(|fit| cell.weight(&fit.candidate.explanation)).fold(0.0, f64::max);
+    let as_likely =
+        pairs.iter().filter(|pair| (!has_known || is_known(pair)) && cell.weight(&pair.explanation) >= likely);
     chance(evidence, cell, as_likely.map(|pair| pair.value)) <= CHANCE
 }

@@ -1,13 +1,14 @@
 //! The wrong answers of a sheet, and which mistakes would lead to each of them.
 
-use super::candidates::{Asked, Candidate, likelihood};
+use super::candidates::{Asked, Candidate};
+use super::weight::weight;
 use crate::check::handed_in::Answers;
 use crate::check::judge::{Judge, Judged, LAST_DECIMAL, Reading, Worked};
 use crate::check::result::{Cause, Explanation, Pen, Verdict};
 use crate::draft::Measures;
 use crate::exercise::{StepId, StepRule};
 use crate::formula::{Base, Slot};
-use crate::length::Ruler;
+use crate::length::{Length, Ruler};
 use typed_index_collections::TiSlice;
 
 /// A wrong answer that an explanation is looked for.
@@ -23,9 +24,14 @@ pub(super) struct WrongAnswer<'a, 'e> {
 }
 
 impl WrongAnswer<'_, '_> {
+    /// Whether only two mistakes together lead to it.
+    pub fn is_of_two(&self) -> bool {
+        self.fits.first().is_some_and(|fit| fit.candidate.explanation.and.is_some())
+    }
+
     /// How likely a mistake is here.
-    pub fn likelihood(&self, explanation: &Explanation) -> (u8, bool) {
-        likelihood(explanation, self.asked.judge.exercise, self.went_on)
+    pub fn weight(&self, explanation: &Explanation) -> f64 {
+        weight(explanation, self.asked.judge.exercise, self.went_on)
     }
 }
 
@@ -112,6 +118,17 @@ impl<'a, 'e> Evidence<'a, 'e> {
             }
         }
         fits
+    }
+
+    /// That an answer nobody went on with was meant as it should have been.
+    pub(super) fn written_otherwise(&self, wrong: &WrongAnswer) -> Option<Fit> {
+        let Asked { step, row, .. } = wrong.asked;
+        let asked = &self.judge.exercise.steps[step];
+        let is_open = wrong.went_on == Some(false) && !asked.is_choice() && asked.kind.base == Base::Length;
+        let right = wrong.judged.own.or(wrong.judged.expected).filter(|right| is_open && *right >= 0.0)?;
+        let meant = self.ruler.nearest(Length::from_nm_f64(right)?);
+        let explanation = Explanation { cause: Cause::Miswritten { step, row, meant }, and: None };
+        Some(Fit { candidate: Candidate { explanation, value: wrong.answer }, accounts: 1 })
     }
 
     /// Whether a candidate's value is the answer, and apart from what would have been right.

@@ -5,6 +5,7 @@ mod choose;
 mod digits;
 mod earlier;
 mod evidence;
+mod weight;
 
 pub(super) use candidates::allowances;
 pub(super) use choose::explain;

@@ -110,6 +110,12 @@ pub fn is_unspecific(cause: &Cause, done: &Done, elsewhere: &Elsewhere) -> bool 
             let right = elsewhere.here.value(elsewhere.exercise.steps[*step].slot, *row);
             *step == slip.step && right.is_some_and(|right| (meant.as_nm_f64() - right).abs() < elsewhere.tick)
         }
+        // One of the two that were exchanged, and what it was meant as.
+        (Done::Exchange(one, other), Cause::Miswritten { step, row, meant }) => {
+            let right = elsewhere.here.value(elsewhere.exercise.steps[*step].slot, *row);
+            [one, other].contains(&step)
+                && right.is_some_and(|right| (meant.as_nm_f64() - right).abs() < elsewhere.tick)
+        }
         // Either of the two, it says.
         (Done::Written { step, .. } | Done::Formula { slip: Slip { step, .. }, .. }, Cause::AtOdds { choice, .. }) => {
             elsewhere.said_of.0 == *step || choice == step

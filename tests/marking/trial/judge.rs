@@ -2,7 +2,7 @@
 
 use super::bench::{Bench, Case};
 use super::is_true::{Done, Elsewhere, is_true, is_unspecific};
-use foldmark::check::{MarkedCell, MarkedSheet};
+use foldmark::check::{MarkedCell, MarkedSheet, Verdict, meant};
 use foldmark::exercise::StepId;
 use foldmark::formula::Values;
 
@@ -46,6 +46,12 @@ pub fn judge(bench: &Bench, case: &Case, marked: &MarkedSheet) -> Judged {
             tick: bench.tick(),
             said_of: (cell.step, cell.row),
         };
+        // What can't be read is asked about: "did you mean ...?".
+        if let Some(asked) = meant(marked, cell).filter(|_| cell.verdict == Verdict::Unreadable) {
+            let is_it = matches!(case.done, Done::Written { step, row, meant, .. }
+                if (step, row) == (cell.step, cell.row) && (asked.as_nm_f64() - meant).abs() <= bench.tick() / 2.0);
+            *if is_it { &mut named } else { &mut others } += 1;
+        }
         for explained in &cell.explained {
             let is_it = |cause: &&foldmark::check::Cause| is_true(cause, &case.done, &elsewhere);
             if explained.causes().any(|cause| is_it(&cause)) {
