@@ -5,7 +5,7 @@ use crate::draft::Mark;
 use crate::exercise::Pen;
 use crate::figure::drawing::{Area, Frame, Path, Role};
 use crate::figure::style;
-use crate::figure::subject::name::Target;
+use crate::figure::subject::name::{Nearby, Target};
 use crate::figure::subject::pen::{lines_in_words, pen_words};
 use crate::geometry::{Bounds, Curve, Point};
 
@@ -205,6 +205,30 @@ pub(crate) fn target(frame: &Frame, mark: &Mark) -> Option<Target> {
         }
         Mark::Spot { at, .. } => Some(Target::Inside { at: frame.at(*at), has_dot: false }),
         Mark::Measure { .. } | Mark::Notch { .. } => None,
+    }
+}
+
+/// Where a mark's name may stand without a leader.
+pub(crate) fn nearby(frame: &Frame, mark: &Mark) -> Nearby {
+    match mark {
+        Mark::Lines { lines, .. } => {
+            let mut level: Vec<Line> = lines
+                .iter()
+                .map(|(from, to)| (frame.at(*from), frame.at(*to)))
+                .filter(|(from, to)| (from.y - to.y).abs() < 0.01)
+                .collect();
+            // The longest first; of two, the upper.
+            let length = |line: &Line| (line.0.x - line.1.x).abs();
+            level.sort_by(|a, b| length(b).round().total_cmp(&length(a).round()).then(a.0.y.total_cmp(&b.0.y)));
+            Nearby::Along(level)
+        }
+        Mark::Objects { boxes, .. } => {
+            let mut areas: Vec<Area> = boxes.iter().map(|(a, b)| Area::corners(frame.at(*a), frame.at(*b))).collect();
+            areas.sort_by(|a, b| (b.width() * b.height()).total_cmp(&(a.width() * a.height())));
+            Nearby::In(areas)
+        }
+        Mark::Spot { at, .. } => Nearby::At { point: frame.at(*at), reach: style::CROSS },
+        Mark::Arc { .. } | Mark::Measure { .. } | Mark::Notch { .. } => Nearby::Nowhere,
     }
 }
 

@@ -1,9 +1,10 @@
 //! What sections and views are made of: strokes and names of their own, drawn from back to front.
 
+use crate::exercise::Pen;
 use crate::figure::drawing::{Drawing, Frame, Path, Role, TextRole, plain};
 use crate::figure::style;
 use crate::figure::subject::dimension::Dimension;
-use crate::figure::subject::name::{Name, Target};
+use crate::figure::subject::name::{Name, Nearby, Target};
 use crate::geometry::{Bounds, Point};
 use crate::html::keep_lengths;
 
@@ -80,11 +81,20 @@ impl Scene {
         }
     }
 
+    /// The folds and layers among them, as straight lines in units: no leader crosses them.
+    pub(crate) fn barred(&self, frame: &Frame) -> Vec<(Point, Point)> {
+        let is_barred = |role: Role| matches!(role, Role::Layer | Role::Line(Pen::Fold));
+        let runs = self.strokes.iter().filter(|(role, _)| is_barred(*role)).map(|(_, points)| points);
+        runs.flat_map(|points| points.windows(2).map(|pair| (frame.at(pair[0]), frame.at(pair[1])))).collect()
+    }
+
     pub(crate) fn names(&self, frame: &Frame) -> impl Iterator<Item = Name> {
         self.names.iter().map(|(text, at, has_dot)| Name {
             text: text.clone(),
             target: Target::Inside { at: frame.at(*at), has_dot: *has_dot },
             role: TextRole::Name,
+            nearby: Nearby::At { point: frame.at(*at), reach: style::CLEAR },
+            is_to_come: false,
         })
     }
 
