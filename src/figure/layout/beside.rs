@@ -171,7 +171,7 @@ const CROSSED: f64 = 25.0;
 
 /// The name as near to what it names as there is room, with a leader that crosses no fold, object or other leader.
 pub(crate) fn away(name: &Name, obstacles: &Obstacles, within: Area) -> Option<Away> {
-    let (points, has_dot) = match name.target {
+    let (mut points, has_dot) = match name.target {
         Target::Nothing => return None,
         Target::End(end) => (vec![end], false),
         Target::Inside { at, has_dot } => (vec![at], has_dot),
@@ -180,6 +180,9 @@ pub(crate) fn away(name: &Name, obstacles: &Obstacles, within: Area) -> Option<A
             ((0..=8).map(part).collect(), has_dot)
         }
     };
+    if let (Nearby::Along(lines), true) = (&name.nearby, has_dot) {
+        points.extend(lines.iter().flat_map(|(from, to)| [0.25, 0.5, 0.75].map(|part| from.towards(*to, part))));
+    }
     let width = letters::width(&name.text, style::is_bold(name.role));
     let steps = |least: f64, most: f64| {
         let count = ((most - least) / GRID).max(0.0) as u32;

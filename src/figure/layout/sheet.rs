@@ -117,6 +117,7 @@ impl Sheet<'_> {
                 Some(found) => {
                     obstacles.texts.push(letters::space(&found.text));
                     obstacles.barred.push((found.from, found.to));
+                    obstacles.lines.push((found.from, found.to));
                     away.push(found);
                     names.remove(index);
                 }
@@ -378,7 +379,7 @@ fn room(lanes: usize) -> f64 {
 /// Where names may stand that are not in the column: in the drawing, and close above and below it.
 fn within(frame: &Frame) -> Area {
     let area = frame.area();
-    Area { top: area.top - 2.0 * style::HALF_LINE, bottom: area.bottom + 2.0 * style::HALF_LINE, ..area }
+    Area { top: area.top - 4.0 * style::HALF_LINE, bottom: area.bottom + 4.0 * style::HALF_LINE, ..area }
 }
 
 /// The lines from the ends of what is measured out to where it is told.

@@ -212,15 +212,7 @@ pub(crate) fn target(frame: &Frame, mark: &Mark) -> Option<Target> {
 pub(crate) fn nearby(frame: &Frame, mark: &Mark) -> Nearby {
     match mark {
         Mark::Lines { lines, .. } => {
-            let mut level: Vec<Line> = lines
-                .iter()
-                .map(|(from, to)| (frame.at(*from), frame.at(*to)))
-                .filter(|(from, to)| (from.y - to.y).abs() < 0.01)
-                .collect();
-            // The longest first; of two, the upper.
-            let length = |line: &Line| (line.0.x - line.1.x).abs();
-            level.sort_by(|a, b| length(b).round().total_cmp(&length(a).round()).then(a.0.y.total_cmp(&b.0.y)));
-            Nearby::Along(level)
+            Nearby::Along(level(lines.iter().map(|(from, to)| (frame.at(*from), frame.at(*to))).collect()))
         }
         Mark::Objects { boxes, .. } => {
             let mut areas: Vec<Area> = boxes.iter().map(|(a, b)| Area::corners(frame.at(*a), frame.at(*b))).collect();
@@ -230,6 +222,14 @@ pub(crate) fn nearby(frame: &Frame, mark: &Mark) -> Nearby {
         Mark::Spot { at, .. } => Nearby::At { point: frame.at(*at), reach: style::CROSS },
         Mark::Arc { .. } | Mark::Measure { .. } | Mark::Notch { .. } => Nearby::Nowhere,
     }
+}
+
+/// The level ones of some lines, the longest first, and of two the upper.
+pub(crate) fn level(mut lines: Vec<Line>) -> Vec<Line> {
+    lines.retain(|(from, to)| (from.y - to.y).abs() < 0.01);
+    let length = |line: &Line| (line.0.x - line.1.x).abs();
+    lines.sort_by(|a, b| length(b).round().total_cmp(&length(a).round()).then(a.0.y.total_cmp(&b.0.y)));
+    lines
 }
 
 /// A mark's name, if it has one.

@@ -4,6 +4,7 @@ use crate::exercise::Pen;
 use crate::figure::drawing::{Drawing, Frame, Path, Role, TextRole, plain};
 use crate::figure::style;
 use crate::figure::subject::dimension::Dimension;
+use crate::figure::subject::mark;
 use crate::figure::subject::name::{Name, Nearby, Target};
 use crate::geometry::{Bounds, Point};
 use crate::html::keep_lengths;
@@ -15,7 +16,7 @@ pub(crate) struct Scene {
     fills: Vec<(Role, Vec<Point>)>,
     strokes: Vec<(Role, Vec<Point>)>,
     heads: Vec<(Point, Point)>,
-    names: Vec<(String, Point, bool)>,
+    names: Vec<(String, Point, bool, Vec<(Point, Point)>)>,
     /// The dimensions that are told by a name.
     pub told: Vec<Dimension>,
 }
@@ -38,18 +39,24 @@ impl Scene {
 
     /// A name, if there is one, for what lies at a point.
     pub(crate) fn name(&mut self, label: Option<&str>, at: Point) {
-        self.write(label.map(plain).unwrap_or_default(), at, true);
+        self.name_along(label, at, &[]);
+    }
+
+    /// A name, if there is one, for a run of lines of which this point is a part.
+    pub(crate) fn name_along(&mut self, label: Option<&str>, at: Point, run: &[Point]) {
+        let lines = run.windows(2).map(|pair| (pair[0], pair[1])).collect();
+        self.write(label.map(plain).unwrap_or_default(), at, true, lines);
     }
 
     /// A dimension told by a name at a point.
     pub(crate) fn tell(&mut self, dimension: &Dimension, at: Point) {
-        self.write(keep_lengths(&dimension.told()), at, false);
+        self.write(keep_lengths(&dimension.told()), at, false, Vec::new());
         self.told.push(dimension.clone());
     }
 
-    fn write(&mut self, text: String, at: Point, has_dot: bool) {
+    fn write(&mut self, text: String, at: Point, has_dot: bool, lines: Vec<(Point, Point)>) {
         if !text.is_empty() && !self.names.iter().any(|(known, ..)| *known == text) {
-            self.names.push((text, at, has_dot));
+            self.names.push((text, at, has_dot, lines));
         }
     }
 
@@ -67,7 +74,7 @@ impl Scene {
 
     /// The names of what is drawn; those of receding dimensions are told with them.
     pub(crate) fn named(&self) -> impl Iterator<Item = &str> {
-        self.names.iter().filter(|(.., has_dot)| *has_dot).map(|(text, ..)| text.as_str())
+        self.names.iter().filter(|(_, _, has_dot, _)| *has_dot).map(|(text, ..)| text.as_str())
     }
 
     pub(crate) fn bounds(&self) -> Option<Bounds> {
@@ -89,11 +96,15 @@ impl Scene {
     }
 
     pub(crate) fn names(&self, frame: &Frame) -> impl Iterator<Item = Name> {
-        self.names.iter().map(|(text, at, has_dot)| Name {
+        let along = |lines: &[(Point, Point)]| lines.iter().map(|(from, to)| (frame.at(*from), frame.at(*to))).collect();
+        self.names.iter().map(move |(text, at, has_dot, lines)| Name {
             text: text.clone(),
             target: Target::Inside { at: frame.at(*at), has_dot: *has_dot },
             role: TextRole::Name,
-            nearby: Nearby::At { point: frame.at(*at), reach: style::CLEAR },
+            nearby: match lines[..] {
+                [] => Nearby::At { point: frame.at(*at), reach: style::CLEAR },
+                _ => Nearby::Along(mark::level(along(lines))),
+            },
             is_to_come: false,
         })
     }
