@@ -1,9 +1,9 @@
 //! Every leader of every figure is followed: it crosses no other leader, and as few objects and folds as can be.
 
-use super::drawing::{Area, Drawing, Path, Role, Shape};
+use super::Figure;
+use super::drawing::{Area, Drawing, Path, Role, Shape, TextRole};
 use super::layout::beside::cross;
 use super::layout::inside;
-use super::Figure;
 use crate::draft::{Draft, Givens, Raw};
 use crate::exercise::{Pen, Shelf};
 use crate::geometry::Point;
@@ -49,17 +49,28 @@ fn crossings(figure: &Figure) -> Crossings {
             let Some((start, _)) = leader.first() else { continue };
             let is_its_own = |area: &&Area| area.grown(0.5).meets(Area::around(*start, 0.1));
             let others = objects.iter().filter(|area| !is_its_own(area));
-            all.of_objects += others.filter(|area| leader.iter().any(|(a, b)| area.part_inside(*a, *b).is_some())).count();
+            all.of_objects +=
+                others.filter(|area| leader.iter().any(|(a, b)| area.part_inside(*a, *b).is_some())).count();
         }
     }
     all
 }
 
-/// The steps, the whole, the pieces, sections and views of the example of every exercise, on every ruler.
+/// Where a leader has to cross an object or a fold: a pocket lies between two layers, through which a seam or a fold goes; and
+/// where many narrow objects stand close together, there is no way out between them.
+const CROSSED: [&str; 4] = [
+    "Roll with a folding flap: the layers before turning",
+    "Flat pouch with a zip: the seam at the zip",
+    "Mixed roll with two pocket heights: the finished draft",
+    "Needle book: the finished draft",
+];
+
+/// The steps, the whole, the pieces, sections and views of the example of every exercise, on every ruler. No leader crosses
+/// another, none crosses an object or a fold but in the figures named above, and most names need none.
 #[test]
-fn leaders_cross_no_leader() {
+fn leaders_cross_nothing_they_need_not() {
     let shelf = Shelf::shipped();
-    let mut table = Vec::new();
+    let (mut drafts, mut named, mut leaders) = (0, 0, 0);
     for exercise in shelf.iter() {
         for ruler in [Ruler::EIGHTH, Ruler::SIXTEENTH, Ruler::MILLIMETRE, Ruler::FIVE_MILLIMETRES] {
             let Ok(givens) = Givens::read(exercise, &Raw::example(exercise), None, ruler) else { continue };
@@ -72,32 +83,23 @@ fn leaders_cross_no_leader() {
             let views = exercise.views.iter().map(|one| super::view(&draft, one).unwrap());
             let figures = steps.chain([super::whole(&draft)]).chain(pieces).chain(sections).chain(views);
             let mut sum = Crossings::default();
-            let mut worst = Vec::new();
             for figure in figures {
                 let here = crossings(&figure);
                 sum.leaders += here.leaders;
                 sum.of_leaders += here.of_leaders;
                 sum.of_objects += here.of_objects;
                 sum.of_folds += here.of_folds;
-                if here.of_leaders + here.of_objects + here.of_folds > 0 {
-                    worst.push((figure.title().to_owned(), here));
-                }
+                assert_eq!(here.of_leaders, 0, "{} on {ruler}, {}", exercise.name, figure.title());
+                let is_clear = here.of_objects + here.of_folds == 0 || CROSSED.contains(&figure.title());
+                assert!(is_clear, "{} on {ruler}, {}: {here:?}", exercise.name, figure.title());
+                let texts = figure.drawings().iter().flat_map(Drawing::texts);
+                named += texts.filter(|text| matches!(text.role, TextRole::Name | TextRole::NewName)).count();
             }
-            table.push((format!("{} {ruler}", exercise.name), sum, worst));
+            println!("{} on {ruler}: {sum:?}", exercise.name);
+            leaders += sum.leaders;
+            drafts += 1;
         }
     }
-    let mut total = Crossings::default();
-    for (name, sum, worst) in &table {
-        println!("{name}: {sum:?}");
-        for (title, here) in worst {
-            println!("    {title}: {} {} {}", here.of_leaders, here.of_objects, here.of_folds);
-        }
-        total.leaders += sum.leaders;
-        total.of_leaders += sum.of_leaders;
-        total.of_objects += sum.of_objects;
-        total.of_folds += sum.of_folds;
-    }
-    println!("all: {total:?}");
-    assert!(table.len() > 50, "{}", table.len());
-    assert_eq!((total.of_leaders, total.of_objects), (0, 0));
+    println!("{leaders} leaders for {named} names");
+    assert!(drafts > 50 && named > 4_000 && leaders * 3 < named * 2, "{leaders} leaders for {named} names");
 }

@@ -69,15 +69,16 @@ pub(crate) fn near(name: &Name, is_bold: bool, obstacles: &Obstacles, within: Ar
             let area = sized(at, anchor, width);
             let top = if away < 0.0 { area.top - AWAY } else { area.top };
             let bottom = if away > 0.0 { area.bottom + AWAY } else { area.bottom };
-            let has_room = obstacles.is_free(area, within)
-                && obstacles.is_free(Area { top, bottom, ..area }, within.grown(AWAY));
+            let has_room =
+                obstacles.is_free(area, within) && obstacles.is_free(Area { top, bottom, ..area }, within.grown(AWAY));
             has_room.then(|| text(at, anchor))
         }),
         Nearby::In(objects) => {
             let within_one = objects.iter().find_map(|object| in_object(*object, width, obstacles));
             let within_one = within_one.map(|(at, is_upright)| Text { is_upright, ..text(at, Anchor::Middle) });
             within_one.or_else(|| {
-                let tops = objects.iter().map(|one| Point::new((one.left + one.right) / 2.0, one.top - style::HALF_LINE));
+                let tops =
+                    objects.iter().map(|one| Point::new((one.left + one.right) / 2.0, one.top - style::HALF_LINE));
                 let is_free = |at: &Point| obstacles.is_free(sized(*at, Anchor::Middle, width).grown(1.0), within);
                 let above = |at: Point| Point::new(at.x, at.y - 1.5);
                 tops.map(above).find(is_free).map(|at| text(at, Anchor::Middle))
@@ -145,12 +146,20 @@ fn in_object(object: Area, width: f64, obstacles: &Obstacles) -> Option<(Point, 
     };
     let turned = |y: &f64| {
         let half = TURNED / 2.0;
-        let area =
-            Area { left: middle - half, right: middle + half, top: y - width / 2.0 - 2.0, bottom: y + width / 2.0 + 2.0 };
+        let area = Area {
+            left: middle - half,
+            right: middle + half,
+            top: y - width / 2.0 - 2.0,
+            bottom: y + width / 2.0 + 2.0,
+        };
         obstacles.is_free_in(object.grown(0.5), area)
     };
     let at = |y: f64, is_upright: bool| (Point::new(middle, y), is_upright);
-    heights.into_iter().find(level).map(|y| at(y, false)).or_else(|| heights.into_iter().find(turned).map(|y| at(y, true)))
+    heights
+        .into_iter()
+        .find(level)
+        .map(|y| at(y, false))
+        .or_else(|| heights.into_iter().find(turned).map(|y| at(y, true)))
 }
 
 /// A name with a short leader of its own, somewhere in the drawing.
@@ -171,7 +180,7 @@ const CROSSED: f64 = 25.0;
 
 /// The name as near to what it names as there is room, with a leader that crosses no fold, object or other leader.
 pub(crate) fn away(name: &Name, obstacles: &Obstacles, within: Area) -> Option<Away> {
-    let (mut points, has_dot) = match name.target {
+    let (points, has_dot) = match name.target {
         Target::Nothing => return None,
         Target::End(end) => (vec![end], false),
         Target::Inside { at, has_dot } => (vec![at], has_dot),
@@ -180,9 +189,8 @@ pub(crate) fn away(name: &Name, obstacles: &Obstacles, within: Area) -> Option<A
             ((0..=8).map(part).collect(), has_dot)
         }
     };
-    if let (Nearby::Along(lines), true) = (&name.nearby, has_dot) {
-        points.extend(lines.iter().flat_map(|(from, to)| [0.25, 0.5, 0.75].map(|part| from.towards(*to, part))));
-    }
+    let points: Vec<(Point, bool)> =
+        points.into_iter().map(|at| (at, has_dot)).chain(name.points.iter().map(|at| (*at, true))).collect();
     let width = letters::width(&name.text, style::is_bold(name.role));
     let steps = |least: f64, most: f64| {
         let count = ((most - least) / GRID).max(0.0) as u32;
@@ -194,7 +202,7 @@ pub(crate) fn away(name: &Name, obstacles: &Obstacles, within: Area) -> Option<A
             let at = Point::new(x, y);
             let area = sized(at, Anchor::Middle, width).grown(1.5);
             let mut is_free = None;
-            for from in &points {
+            for (from, has_dot) in &points {
                 let to = Point::new(from.x.clamp(area.left, area.right), from.y.clamp(area.top, area.bottom));
                 let length = from.distance(to);
                 let least = best.as_ref().map_or(FAR, |(cost, _)| *cost);
@@ -209,7 +217,7 @@ pub(crate) fn away(name: &Name, obstacles: &Obstacles, within: Area) -> Option<A
                 let cost = length + crossed as f64 * CROSSED;
                 if cost < least {
                     let text = Text::level(name.role, vec![name.text.clone()], at, Anchor::Middle);
-                    best = Some((cost, Away { text, from: *from, to, has_dot }));
+                    best = Some((cost, Away { text, from: *from, to, has_dot: *has_dot }));
                 }
             }
         }
@@ -219,7 +227,8 @@ pub(crate) fn away(name: &Name, obstacles: &Obstacles, within: Area) -> Option<A
 
 /// Whether two lines cross between their ends.
 pub(crate) fn cross(one: Line, other: Line) -> bool {
-    let side = |(a, b): Line, p: Point| ((b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x)) / a.distance(b).max(1e-9);
+    let side =
+        |(a, b): Line, p: Point| ((b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x)) / a.distance(b).max(1e-9);
     let differ = |one: f64, other: f64| one.min(other) < -0.05 && one.max(other) > 0.05;
     differ(side(one, other.0), side(one, other.1)) && differ(side(other, one.0), side(other, one.1))
 }

@@ -62,11 +62,18 @@ impl PlacedName {
 pub(crate) fn place(names: &[Name], area: Area, grows: bool, texts: &[Area]) -> Vec<PlacedName> {
     let mut placed: Vec<(PlacedName, f64)> = Vec::new();
     let is_fixed = |name: &&Name| !matches!(name.target, Target::Upright { .. });
-    let (bold, others): (Vec<&Name>, Vec<&Name>) = names.iter().filter(|name| !name.is_to_come).partition(|name| style::is_bold(name.role));
+    let (bold, others): (Vec<&Name>, Vec<&Name>) =
+        names.iter().filter(|name| !name.is_to_come).partition(|name| style::is_bold(name.role));
     let mut free = area.bottom - area.top + 2.0 * style::HALF_LINE;
     let mut chosen: Vec<&Name> = Vec::new();
     for name in bold.into_iter().chain(others) {
-        let one = PlacedName { name: name.text.clone(), lines: lines(name, style::is_bold(name.role)), role: name.role, target: name.target, y: 0.0 };
+        let one = PlacedName {
+            name: name.text.clone(),
+            lines: lines(name, style::is_bold(name.role)),
+            role: name.role,
+            target: name.target,
+            y: 0.0,
+        };
         free -= one.height();
         if free >= 0.0 || grows || style::is_bold(name.role) {
             placed.push((one, 0.0));

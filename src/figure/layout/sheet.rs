@@ -1,19 +1,19 @@
 //! A sheet put together: the drawing, its dimensions in lanes, the names in their column.
 
+use super::beside::{self, Away, Obstacles};
 use super::dimensions::{self, Placed};
 use super::fit::{Rooms, fit};
-use super::beside::{self, Away, Obstacles};
 use super::inside::lines_of;
 use super::labels::{self, PlacedName};
 use crate::draft::Mark;
 use crate::exercise::{Pen, Side};
 use crate::figure::drawing::{Area, Drawing, Frame, Path, Role, Standing, Text, TextRole, plain};
-use crate::figure::{letters, style};
 use crate::figure::subject::cloth::Cloth;
 use crate::figure::subject::dimension::{Dimension, is_upright, side_index};
 use crate::figure::subject::mark::{self, Line};
 use crate::figure::subject::name::{Name, Nearby, Target};
 use crate::figure::subject::scene::Scene;
+use crate::figure::{letters, style};
 use crate::geometry::{Bounds, Point};
 
 /// What is to be drawn.
@@ -73,8 +73,8 @@ impl Sheet<'_> {
         let inner = frame.area();
         let pads = self.pads(&frame);
         let all = self.names(&frame);
-        let mut obstacles = self.obstacles(&frame);
-        let (written, names) = self.near(&frame, all, is_beside, obstacles.clone());
+        let (written, names) = self.near(&frame, all, is_beside, self.obstacles(&frame, true));
+        let mut obstacles = self.obstacles(&frame, false);
         obstacles.texts.extend(written.iter().map(|(_, text)| letters::space(text)));
         let column_width = labels::width(&names, self.is_series);
         let is_drawn = |(name, _): &&(Name, Text)| !name.is_to_come;
@@ -158,14 +158,15 @@ impl Sheet<'_> {
         drawing
     }
 
-    /// What is drawn, and what will be.
-    fn obstacles(&self, frame: &Frame) -> Obstacles {
+    /// What is drawn, and with `in_series` what is in any figure of the series.
+    fn obstacles(&self, frame: &Frame, in_series: bool) -> Obstacles {
         let mut obstacles = Obstacles::default();
         let lines = &mut obstacles.lines;
-        for mark in self.all_marks() {
+        let to_come = self.to_come.iter().filter(|_| in_series);
+        for mark in self.marks.iter().map(|(mark, _)| mark).chain(to_come) {
             mark::edges(frame, mark, lines);
             lines.extend(mark::path(frame, mark, &[], &[]).iter().flat_map(lines_of));
-            if let Mark::Measure { from, to, side, .. } = mark {
+            if let (Mark::Measure { from, to, side, .. }, true) = (mark, in_series) {
                 lines.extend(extensions(frame, *from, *to, *side));
             }
             if let Nearby::In(objects) = mark::nearby(frame, mark) {
@@ -288,7 +289,7 @@ impl Sheet<'_> {
             let column = names.iter().zip(&is_beside).filter(|(_, is_beside)| **is_beside);
             let column = labels::width(&column.map(|(name, _)| name.clone()).collect::<Vec<_>>(), self.is_series);
             let (frame, placed) = self.fit_beside(bounds, column);
-            let (_, others) = self.near(&frame, self.names(&frame), &is_beside, self.obstacles(&frame));
+            let (_, others) = self.near(&frame, self.names(&frame), &is_beside, self.obstacles(&frame, true));
             let count = is_beside.iter().filter(|is_beside| **is_beside).count();
             if others.len() <= count {
                 return (frame, placed, is_beside);
@@ -348,7 +349,7 @@ impl Sheet<'_> {
         let mut names: Vec<Name> = Vec::new();
         if !self.heading.is_empty() {
             let (text, target, role) = (self.heading.clone(), Target::Nothing, TextRole::Heading);
-            names.push(Name { text, target, role, nearby: Nearby::Nowhere, is_to_come: false });
+            names.push(Name { text, target, role, nearby: Nearby::Nowhere, points: Vec::new(), is_to_come: false });
         }
         let marks = self.marks.iter().map(|(mark, standing)| (mark, Some(*standing)));
         for (mark, standing) in marks.chain(self.to_come.iter().map(|mark| (mark, None))) {
@@ -358,7 +359,8 @@ impl Sheet<'_> {
             if !text.is_empty() && !names.iter().any(|name| name.text == text) {
                 let role = if standing == Some(Standing::Now) { TextRole::NewName } else { TextRole::Name };
                 let nearby = mark::nearby(frame, mark);
-                names.push(Name { text, target, role, nearby, is_to_come: standing.is_none() });
+                let points = mark::points(frame, mark);
+                names.push(Name { text, target, role, nearby, points, is_to_come: standing.is_none() });
             }
         }
         if let Some(cloth) = &self.cloth {

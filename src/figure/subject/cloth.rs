@@ -99,7 +99,9 @@ impl<'s> Cloth<'s> {
     /// The folds of hems, in units.
     pub(crate) fn folds(&self, frame: &Frame) -> Vec<Line> {
         let folds = self.seams().filter(|(pen, _)| *pen == Pen::Fold).map(|(_, points)| points);
-        folds.flat_map(|points| points.windows(2).map(|pair| (frame.at(pair[0]), frame.at(pair[1]))).collect::<Vec<_>>()).collect()
+        folds
+            .flat_map(|points| points.windows(2).map(|pair| (frame.at(pair[0]), frame.at(pair[1]))).collect::<Vec<_>>())
+            .collect()
     }
 
     /// Stitching line, fold edge, cutting line.
@@ -229,7 +231,14 @@ impl<'s> Cloth<'s> {
         let bracket = self.bracket(frame).filter(|bracket| !bracket.is_worded)?;
         let target = Target::Inside { at: bracket.middle, has_dot: false };
         let nearby = Nearby::Nowhere;
-        Some(Name { text: FOLD.to_owned(), target, role: TextRole::Name, nearby, is_to_come: false })
+        Some(Name {
+            text: FOLD.to_owned(),
+            target,
+            role: TextRole::Name,
+            nearby,
+            points: Vec::new(),
+            is_to_come: false,
+        })
     }
 }
 

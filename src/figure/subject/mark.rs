@@ -224,6 +224,22 @@ pub(crate) fn nearby(frame: &Frame, mark: &Mark) -> Nearby {
     }
 }
 
+/// Where on a mark a leader may begin: at places along its lines, in its objects.
+pub(crate) fn points(frame: &Frame, mark: &Mark) -> Vec<Point> {
+    let parts = |from: Point, to: Point| [0.0, 0.25, 0.5, 0.75, 1.0].map(|part| frame.at(from.towards(to, part)));
+    match mark {
+        Mark::Lines {
+            lines, pen: Pen::Cut | Pen::Edge | Pen::Stitch | Pen::Fold | Pen::Baste | Pen::Guide, ..
+        } => lines.iter().flat_map(|(from, to)| parts(*from, *to)).collect(),
+        Mark::Objects { boxes, .. } => boxes.iter().map(|(from, to)| frame.at(from.towards(*to, 0.5))).collect(),
+        Mark::Lines { pen: Pen::Gap, .. }
+        | Mark::Arc { .. }
+        | Mark::Measure { .. }
+        | Mark::Spot { .. }
+        | Mark::Notch { .. } => Vec::new(),
+    }
+}
+
 /// The level ones of some lines, the longest first, and of two the upper.
 pub(crate) fn level(mut lines: Vec<Line>) -> Vec<Line> {
     lines.retain(|(from, to)| (from.y - to.y).abs() < 0.01);

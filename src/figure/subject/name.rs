@@ -28,7 +28,10 @@ pub(crate) enum Nearby {
     /// In one of these objects.
     In(Vec<Area>),
     /// On a point, or beside what reaches so far around it.
-    At { point: Point, reach: f64 },
+    At {
+        point: Point,
+        reach: f64,
+    },
 }
 
 /// A name to be placed.
@@ -39,6 +42,8 @@ pub(crate) struct Name {
     /// A heading, a name, or one of the present step; the last come first where there is not room for all.
     pub role: TextRole,
     pub nearby: Nearby,
+    /// Where else on it a leader may begin, with a dot.
+    pub points: Vec<Point>,
     /// Whether a later figure of a series has it; here its place is kept.
     pub is_to_come: bool,
 }

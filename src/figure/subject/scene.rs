@@ -96,7 +96,8 @@ impl Scene {
     }
 
     pub(crate) fn names(&self, frame: &Frame) -> impl Iterator<Item = Name> {
-        let along = |lines: &[(Point, Point)]| lines.iter().map(|(from, to)| (frame.at(*from), frame.at(*to))).collect();
+        let along =
+            |lines: &[(Point, Point)]| lines.iter().map(|(from, to)| (frame.at(*from), frame.at(*to))).collect();
         self.names.iter().map(move |(text, at, has_dot, lines)| Name {
             text: text.clone(),
             target: Target::Inside { at: frame.at(*at), has_dot: *has_dot },
@@ -105,6 +106,7 @@ impl Scene {
                 [] => Nearby::At { point: frame.at(*at), reach: style::CLEAR },
                 _ => Nearby::Along(mark::level(along(lines))),
             },
+            points: lines.iter().flat_map(|(from, to)| along_it((frame.at(*from), frame.at(*to)))).collect(),
             is_to_come: false,
         })
     }
@@ -128,6 +130,11 @@ impl Scene {
             drawing.add(Path::arrowhead(Role::DimensionHead, tip, from, length, style::ARROW_HALF));
         }
     }
+}
+
+/// Places on a line to which a leader may lead.
+fn along_it((from, to): (Point, Point)) -> [Point; 3] {
+    [0.25, 0.5, 0.75].map(|part| from.towards(to, part))
 }
 
 /// What of a run of lines lies outside of a face.
