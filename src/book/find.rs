@@ -49,7 +49,7 @@ pub(super) fn find(text: &str) -> Vec<(Range<usize>, Found)> {
             }
             Event::End(TagEnd::CodeBlock) => {
                 if let Some((range, name, body)) = open.take() {
-                    found.push((range, Found::Block { name, body, nested: depth > 0 }));
+                    found.push((range, Found::Block { name, body, nested: depth > 0, figure: None }));
                 }
             }
             Event::Start(Tag::List(_) | Tag::BlockQuote(_) | Tag::FootnoteDefinition(_) | Tag::DefinitionList) => {
@@ -60,7 +60,7 @@ pub(super) fn find(text: &str) -> Vec<(Range<usize>, Found)> {
             ) => depth -= 1,
             Event::Code(code) => {
                 if let Some(formula) = code.strip_prefix("= ") {
-                    found.push((range, Found::Measure(formula.trim().to_owned())));
+                    found.push((range, measure_or_figure(formula.trim())));
                 }
             }
             Event::End(TagEnd::Heading(HeadingLevel::H1)) if !is_titled => {
@@ -71,4 +71,11 @@ pub(super) fn find(text: &str) -> Vec<(Range<usize>, Found)> {
         }
     }
     found
+}
+/// `figure next` is the number of a figure; all else is a measure.
+fn measure_or_figure(text: &str) -> Found {
+    match text.strip_prefix("figure ") {
+        Some(name) => Found::Figure(name.trim().to_owned()),
+        None => Found::Measure(text.to_owned()),
+    }
 }

@@ -216,7 +216,15 @@ fn render_all(shelf: &Shelf, jobs: &[Chapter], output: Output) -> Vec<(Vec<Found
             let Some(chapter) = jobs.get(at) else { break };
             let found = find(chapter.text);
             let rendered = render_found(shelf, *chapter, output, &found);
-            done.push((at, (found.into_iter().map(|(_, found)| found).collect(), rendered)));
+            let mut found: Vec<Found> = found.into_iter().map(|(_, found)| found).collect();
+            if let Ok(rendered) = &rendered {
+                for (found, number) in found.iter_mut().zip(&rendered.figures) {
+                    if let Found::Block { figure, .. } = found {
+                        *figure = *number;
+                    }
+                }
+            }
+            done.push((at, (found, rendered)));
         }
         done
     };

@@ -37,7 +37,11 @@ pub(crate) fn space(text: &Text) -> Area {
     let is_bold = style::is_bold(text.role);
     let width = text.lines.iter().map(|line| width(line, is_bold)).fold(0.0, f64::max);
     let more = text.lines.len().saturating_sub(1) as f64 * style::LEADING;
-    let left = if text.anchor == Anchor::Middle { width / 2.0 } else { 0.0 };
+    let left = match text.anchor {
+        Anchor::Start => 0.0,
+        Anchor::Middle => width / 2.0,
+        Anchor::End => width,
+    };
     let (x, y, half) = (text.at.x, text.at.y, style::HALF_LINE);
     if text.is_upright {
         return Area { left: x - half, right: x + half + more, top: y - width + left, bottom: y + left };

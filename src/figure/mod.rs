@@ -14,6 +14,8 @@ mod drawing;
 mod kinds;
 mod layout;
 #[cfg(test)]
+mod leaders;
+#[cfg(test)]
 mod legible;
 mod letters;
 #[cfg(test)]

@@ -295,6 +295,7 @@ fn text_element(words: &Text) -> Element {
     match words.anchor {
         Anchor::Start => {}
         Anchor::Middle => text.assign("text-anchor", "middle"),
+        Anchor::End => text.assign("text-anchor", "end"),
     }
     if style::is_bold(words.role) {
         text.assign("font-weight", "bold");

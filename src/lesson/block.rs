@@ -16,6 +16,27 @@ pub(super) enum Block {
     Ruler { ruler: Text, length: Text, reading: Text, caption: String },
 }
 
+impl Block {
+    /// What the text calls its figure by, if it has one: the name of the step, piece, section, view or slip that it shows.
+    pub(super) fn figure_name(&self) -> Option<&str> {
+        match self {
+            Block::Draft(_) => None,
+            Block::Ruler { .. } => Some("ruler"),
+            Block::About(_, about) => match about {
+                About::Step { step: name }
+                | About::Figure { step: Some(name), .. }
+                | About::Figure { step: None, piece: Some(name), .. }
+                | About::Wrong { slip: name, .. }
+                | About::Section { section: name, .. }
+                | About::View { view: Some(name), .. } => Some(&name.value),
+                About::Figure { step: None, piece: None, .. } => Some("draft"),
+                About::View { view: None, .. } => Some("view"),
+                About::Steps { .. } | About::Slips { .. } | About::Cutting | About::Cautions | About::Homework => None,
+            },
+        }
+    }
+}
+
 /// What a block says of a draft.
 #[derive(Debug, Clone)]
 pub(super) enum About {

@@ -2,7 +2,7 @@
 
 use super::block::{Block, read_block};
 use super::compose;
-use super::content::{Content, Output, write};
+use super::content::{Content, Numbered, Output, figure_words, write};
 use super::drafted::{BlockFault, Drafted, wrong};
 use super::markdown::markdown_text;
 use super::measure::Measure;
@@ -60,7 +60,12 @@ pub enum Found {
         body: String,
         /// Whether it stands within a list or a quotation.
         nested: bool,
+        /// The number of its first figure in the chapter, if it is known: a page worked anew keeps it.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        figure: Option<usize>,
     },
+    /// Where the number of a figure stands: `next`, `last`, or what it shows.
+    Figure(String),
     /// An inline measure: its formula.
     Measure(String),
     /// The end of the chapter's title, an empty place.
@@ -74,6 +79,8 @@ pub struct Rendered {
     pub text: String,
     /// Whether it has a draft that a reader may work for their own objects.
     pub is_open: bool,
+    /// For each block that was found, the number of its first figure, if it has one.
+    pub figures: Vec<Option<usize>>,
 }
 
 /// Replaces the blocks and inline measures that were found in a chapter, by their places in its text, in order.
@@ -98,26 +105,42 @@ pub fn render_found(
     let mut renderer = Renderer::new(shelf, chapter, output);
     let mut text = String::with_capacity(chapter.text.len());
     let (mut done, mut below_title) = (0, 0);
+    let (mut references, mut figures) = (Vec::new(), Vec::with_capacity(found.len()));
     for (at, (range, found)) in found.iter().enumerate() {
         text.push_str(&chapter.text[done..range.start]);
         done = range.end;
         match found {
-            Found::Block { name, body, nested } => {
+            Found::Block { name, body, nested, .. } => {
+                let (before, start) = (renderer.numbers.len(), text.len());
                 let block = renderer.block(at, name, body, *nested, range.start);
                 // Blank lines around it, whatever stands before and after.
                 if !block.is_empty() && !text.is_empty() && !text.ends_with("\n\n") {
                     text.push('\n');
                 }
+                renderer.places.resize(renderer.numbers.len(), start);
+                figures.push((renderer.numbers.len() > before).then_some(before + 1));
                 text.push_str(&block);
                 if !block.is_empty() && !chapter.text[done..].starts_with("\n\n") {
                     text.push('\n');
                 }
             }
             Found::Measure(formula) => text.push_str(&renderer.measure(at, formula, range.start)),
+            Found::Figure(name) => {
+                let (above, start) = (renderer.numbers.len(), range.start);
+                references.push(Reference { name, at: text.len(), above, start });
+            }
             Found::Title => below_title = text.len(),
         }
+        figures.resize(at + 1, None);
     }
     text.push_str(&chapter.text[done..]);
+    let mut put_in = renderer.refer(&references);
+    put_in.sort_by_key(|(at, _)| std::cmp::Reverse(*at));
+    for (at, said) in put_in {
+        text.insert_str(at, &said);
+        // A chapter may begin with a figure's number, and its title come later.
+        below_title += if at < below_title { said.len() } else { 0 };
+    }
     if let (true, Some(first)) = (renderer.is_both, renderer.first) {
         text.insert_str(below_title, &format!("\n{}\n\n", units::switch(first)));
     }
@@ -126,7 +149,11 @@ pub fn render_found(
             format!("\n<div class=\"foldmark-lesson\" data-lesson=\"{}\"></div>\n\n", identifier(chapter.path));
         text.insert_str(below_title, &marker);
     }
-    if renderer.faults.is_empty() { Ok(Rendered { text, is_open: renderer.is_open }) } else { Err(renderer.faults) }
+    if renderer.faults.is_empty() {
+        Ok(Rendered { text, is_open: renderer.is_open, figures })
+    } else {
+        Err(renderer.faults)
+    }
 }
 
 struct Renderer<'s, 'c> {
@@ -137,6 +164,9 @@ struct Renderer<'s, 'c> {
     /// The drafts of the chapter so far; the last is the one meant where none is named.
     drafts: Vec<Drafted<'s>>,
     figures: usize,
+    /// What each numbered figure so far is called, in order, and where its block begins in the text.
+    numbers: Vec<String>,
+    places: Vec<usize>,
     /// What shows first of what is in both systems of units, and whether anything is.
     first: Option<System>,
     is_both: bool,
@@ -144,6 +174,18 @@ struct Renderer<'s, 'c> {
     is_open: bool,
     draft_failed: bool,
     faults: Vec<LessonFault>,
+}
+
+/// Where the text refers to a figure.
+struct Reference<'f> {
+    /// The figure's name, or `next` or `last`.
+    name: &'f str,
+    /// Its place in what is written.
+    at: usize,
+    /// So many figures stand above it.
+    above: usize,
+    /// Its place in the chapter.
+    start: usize,
 }
 
 /// What a block becomes: once, or in both systems of units.
@@ -161,6 +203,8 @@ impl<'s, 'c> Renderer<'s, 'c> {
             output,
             drafts: Vec::new(),
             figures: 0,
+            numbers: Vec::new(),
+            places: Vec::new(),
             first: chapter.first,
             is_both: false,
             is_open: false,
@@ -188,13 +232,15 @@ impl<'s, 'c> Renderer<'s, 'c> {
             return String::new();
         }
         let parts = match read_block(name, body) {
-            Ok(block) => self.parts(&block, body).map(|parts| (self.is_about_open(&block), parts)),
+            Ok(block) => self
+                .parts(&block, body)
+                .map(|parts| (self.is_about_open(&block), parts, block.figure_name().unwrap_or_default().to_owned())),
             Err(faults) => Err(faults.into_iter().map(wrong).collect()),
         };
         match parts {
-            Ok((true, parts)) => {
+            Ok((true, parts, name_of_figure)) => {
                 self.is_open = true;
-                let text = self.written(&parts);
+                let text = self.written(&parts, &name_of_figure);
                 // The page's script has something to do at some of them.
                 let block = match name {
                     "draft" | "step" | "homework" => format!(" data-block=\"{name}\""),
@@ -202,7 +248,7 @@ impl<'s, 'c> Renderer<'s, 'c> {
                 };
                 format!("<div class=\"foldmark-part\" data-part=\"{at}\"{block}>\n\n{text}\n\n</div>")
             }
-            Ok((false, parts)) => self.written(&parts),
+            Ok((false, parts, name_of_figure)) => self.written(&parts, &name_of_figure),
             Err(wrongs) => {
                 self.draft_failed |= name == "draft";
                 for (place, message) in wrongs {
@@ -225,16 +271,24 @@ impl<'s, 'c> Renderer<'s, 'c> {
             }
     }
 
-    fn written(&mut self, parts: &Parts) -> String {
+    fn written(&mut self, parts: &Parts, name: &str) -> String {
         // One identifier for each figure, from the chapter's path: unique over the whole book.
         let stem = identifier(self.chapter.path);
-        let figures = &mut self.figures;
-        let mut id = || {
-            *figures += 1;
-            format!("fm-{stem}-{figures}")
+        let (figures, before) = (&mut self.figures, self.numbers.len());
+        let mut most = before;
+        // Both systems show the same figures, which have the same numbers.
+        let mut write = |parts: &[Content]| {
+            let mut number = before;
+            let mut next = || {
+                *figures += 1;
+                number += 1;
+                Numbered { id: format!("fm-{stem}-{figures}"), number }
+            };
+            let written = write(parts, self.output, &mut next);
+            most = most.max(number);
+            written
         };
-        let mut write = |parts: &[Content]| write(parts, self.output, &mut id);
-        match parts {
+        let text = match parts {
             Parts::Once(parts) => write(parts).join("\n\n"),
             Parts::Both(parts) => {
                 let both = Both { inch: write(&parts.inch), metric: write(&parts.metric) };
@@ -242,7 +296,53 @@ impl<'s, 'c> Renderer<'s, 'c> {
                 self.is_both |= is_both;
                 text
             }
+        };
+        self.numbers.resize(most, name.to_owned());
+        text
+    }
+
+    /// What is put in where the text refers to figures, and at those figures, so that a link leads there: each with its
+    /// place.
+    fn refer(&mut self, references: &[Reference]) -> Vec<(usize, String)> {
+        let stem = identifier(self.chapter.path);
+        let has_faults = !self.faults.is_empty();
+        let mut put_in = Vec::new();
+        let mut known: Vec<usize> = Vec::new();
+        for reference in references {
+            let number = match reference.name {
+                "next" => (reference.above < self.numbers.len()).then_some(reference.above + 1),
+                "last" => (reference.above > 0).then_some(reference.above),
+                name => self.numbers.iter().position(|known| known == name).map(|at| at + 1),
+            };
+            let Some(number) = number else {
+                // What is missing only because another block failed is not worth a fault of its own.
+                if has_faults {
+                    continue;
+                }
+                let line = self.lines.place(reference.start).line;
+                let name = harmless(reference.name, 60);
+                let mut names: Vec<&str> = self.numbers.iter().map(String::as_str).collect();
+                names.dedup();
+                let there = if names.is_empty() { "none".to_owned() } else { names.join(", ") };
+                let message = format!(
+                    "`= figure {name}`: there is no such figure; write `next`, `last`, or one of those in this chapter: {there}"
+                );
+                self.fault(line, message);
+                continue;
+            };
+            let words = figure_words(number);
+            if self.output == Output::Markdown {
+                put_in.push((reference.at, words));
+                continue;
+            }
+            put_in.push((reference.at, format!("<a href=\"#fm-{stem}-figure-{number}\">{words}</a>")));
+            if !known.contains(&number) {
+                known.push(number);
+                let at = self.places[number - 1];
+                put_in.push((at, format!("\n<div id=\"fm-{stem}-figure-{number}\"></div>\n\n")));
+            }
         }
+        put_in
     }
 
     fn parts(&mut self, block: &Block, body: &str) -> Result<Parts, Vec<BlockFault>> {

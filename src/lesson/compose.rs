@@ -82,7 +82,7 @@ pub(super) fn step(draft: &Draft, index: StepId) -> Vec<Content> {
     let step = &draft.exercise.steps[index];
     let mut parts = Vec::new();
     if !step.draw.is_empty() {
-        parts.push(Content::Figure { figure: figure::step(draft, index), caption: Vec::new() });
+        parts.push(Content::Figure { figure: figure::step(draft, index), caption: plain(step.title.as_str()) });
     }
     let sentences = worked(draft, step);
     if let [only] = &sentences[..] {

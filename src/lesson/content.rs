@@ -54,15 +54,27 @@ pub(super) fn plain(text: impl Into<String>) -> Vec<Span> {
     vec![Span::Plain(text.into())]
 }
 
-/// Writes parts, each for itself. `id` gives each figure an identifier that is unique in the whole
-/// book, since one page may join all chapters.
-pub(super) fn write(parts: &[Content], output: Output, id: &mut dyn FnMut() -> String) -> Vec<String> {
+/// What a figure is called: an identifier that is unique in the whole book, since one page may join all chapters, and its
+/// number in the chapter.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Numbered {
+    pub id: String,
+    pub number: usize,
+}
+
+/// A figure's number as it stands in captions and in the text.
+pub(super) fn figure_words(number: usize) -> String {
+    format!("Figure\u{a0}{number}")
+}
+
+/// Writes parts, each for itself. `next` calls each figure.
+pub(super) fn write(parts: &[Content], output: Output, next: &mut dyn FnMut() -> Numbered) -> Vec<String> {
     // mdBook looks for its directives, such as `{{#include …}}`, after this. Text of an exercise is none: in Markdown
     // every bracket is escaped, and elsewhere two of them never meet.
     let mut written = |part: &Content| match (part, output) {
         (Content::Code { language, text }, _) => fence(language, &text.replace("{{", "{ {")),
-        (part, Output::Html) => html(part, id).replace("{{", "{&#123;"),
-        (part, Output::Markdown) => markdown(part),
+        (part, Output::Html) => html(part, next).replace("{{", "{&#123;"),
+        (part, Output::Markdown) => markdown(part, next),
     };
     parts.iter().map(&mut written).collect()
 }
@@ -78,7 +90,7 @@ fn fence(language: &str, text: &str) -> String {
 const CAPTION: &str = "max-width:36em;margin:.2em auto 0;text-align:center;font-size:.9em";
 
 /// HTML that Markdown passes through whole: it starts with a block element and has no blank line.
-fn html(part: &Content, id: &mut dyn FnMut() -> String) -> String {
+fn html(part: &Content, next: &mut dyn FnMut() -> Numbered) -> String {
     let text = match part {
         Content::Paragraph(spans) => format!("<p>{}</p>", html_spans(spans)),
         Content::Warning(spans) => format!("<div class=\"warning\">\n{}\n</div>", html_spans(spans)),
@@ -105,20 +117,26 @@ fn html(part: &Content, id: &mut dyn FnMut() -> String) -> String {
             )
         }
         Content::Figure { figure, caption } => {
-            let caption = if caption.is_empty() {
-                String::new()
-            } else {
-                format!("<figcaption style=\"{CAPTION}\">{}</figcaption>\n", html_spans(caption))
-            };
+            let Numbered { id, number } = next();
+            let caption = html_spans(&numbered(number, caption));
             format!(
-                "<figure class=\"foldmark\" style=\"margin:1.2em 0;break-inside:avoid\">\n{}\n{caption}</figure>",
-                figure.inline(&id())
+                "<figure class=\"foldmark\" style=\"margin:1.2em 0;break-inside:avoid\">\n{}\n<figcaption style=\"{CAPTION}\">{caption}</figcaption>\n</figure>",
+                figure.inline(&id)
             )
         }
         Content::Code { .. } => String::new(),
     };
     debug_assert!(text.lines().all(|line| !line.trim().is_empty()), "a blank line would end the HTML block");
     text
+}
+
+/// A caption with the figure's number before it.
+fn numbered(number: usize, caption: &[Span]) -> Vec<Span> {
+    let number = figure_words(number);
+    if caption.is_empty() {
+        return vec![Span::Strong(number)];
+    }
+    [&[Span::Strong(number + "."), Span::Plain(" ".to_owned())], caption].concat()
 }
 
 fn html_spans(spans: &[Span]) -> String {
@@ -129,7 +147,7 @@ fn html_spans(spans: &[Span]) -> String {
     spans.iter().map(span).collect()
 }
 
-fn markdown(part: &Content) -> String {
+fn markdown(part: &Content, next: &mut dyn FnMut() -> Numbered) -> String {
     match part {
         Content::Paragraph(spans) => markdown_spans(spans),
         Content::Warning(spans) => format!("> {}", markdown_spans(spans)),
@@ -143,8 +161,9 @@ fn markdown(part: &Content) -> String {
             lines.extend(rows.iter().map(|cells| row(cells.iter().map(|cell| markdown_spans(cell)).collect())));
             lines.join("\n")
         }
-        Content::Figure { figure, caption } if caption.is_empty() => image(figure),
-        Content::Figure { figure, caption } => format!("{}\n\n{}", image(figure), markdown_spans(caption)),
+        Content::Figure { figure, caption } => {
+            format!("{}\n\n{}", image(figure), markdown_spans(&numbered(next().number, caption)))
+        }
         Content::Code { .. } => String::new(),
     }
 }

@@ -3,7 +3,7 @@
 use super::block::{About, Block, read_block};
 use super::chapter::{Found, identifier};
 use super::compose;
-use super::content::{Content, Output, plain, write};
+use super::content::{Content, Numbered, Output, plain, write};
 use super::drafted::Drafted;
 use super::measure::Measure;
 use super::say::say;
@@ -56,6 +56,8 @@ struct OpenPart {
     /// The draft it is about: its place among those of the chapter.
     draft: usize,
     what: What,
+    /// The number of its first figure.
+    figure: usize,
 }
 
 #[derive(Debug, Clone)]
@@ -88,8 +90,9 @@ impl OpenChapter {
                 None => drafts.last().and_then(|(_, draft)| *draft),
                 Some(name) => drafts.iter().rev().find(|(known, _)| known == name).and_then(|(_, draft)| *draft),
             };
+            let figure = if let Found::Block { figure: Some(figure), .. } = found { *figure } else { 1 };
             let (draft, what) = match found {
-                Found::Title => continue,
+                Found::Title | Found::Figure(_) => continue,
                 Found::Measure(text) => {
                     let name = text.split_once(':').map(|(name, _)| name.trim());
                     (about(&drafts, name), What::Measure(text.clone()))
@@ -109,7 +112,7 @@ impl OpenChapter {
                     (draft, What::Block(block, body.clone()))
                 }
             };
-            parts.extend(draft.map(|draft| OpenPart { at, draft, what }));
+            parts.extend(draft.map(|draft| OpenPart { at, draft, what, figure }));
         }
         (OpenChapter { id: identifier(path), parts }, open)
     }
@@ -124,9 +127,10 @@ impl OpenChapter {
 
     fn written(&self, part: &OpenPart, draft: &Draft) -> String {
         let mut figures = 0;
-        let mut id = || {
+        let mut next = || {
             figures += 1;
-            format!("own-{}-{}-{figures}", self.id, part.at)
+            let id = format!("own-{}-{}-{figures}", self.id, part.at);
+            Numbered { id, number: part.figure + figures - 1 }
         };
         match &part.what {
             What::Measure(text) => measured(text, draft).unwrap_or_else(|_| "—".to_owned()),
@@ -143,7 +147,7 @@ impl OpenChapter {
                     // Such as a piece that these objects have not.
                     vec![Content::Paragraph(plain("With these objects there is nothing to show here."))]
                 });
-                write(&parts, Output::Html, &mut id).join("\n")
+                write(&parts, Output::Html, &mut next).join("\n")
             }
         }
     }

@@ -431,6 +431,34 @@ fn a_twin_is_shown_beside_the_draft() {
     assert_eq!(content(&again), text);
 }
 
+/// Both systems show one figure under one number; the text says it, before or after, and a link leads there.
+#[test]
+fn figures_are_numbered_and_referred_to() {
+    let more = "\nAfter `= figure last` come `= figure next` and `= figure pocket`.\n\n```foldmark figure\n```\n\n\
+        ```foldmark figure\npiece = \"pocket\"\ncaption = \"The pocket.\"\n```\n";
+    let lesson = format!("{TWIN}{more}");
+    let (book, _) = run(&input(&lesson));
+    let text = content(&book);
+    let link = |number: usize| format!("<a href=\"#fm-README-figure-{number}\">Figure\u{a0}{number}</a>");
+    assert!(text.contains(&format!("After {} come {} and {}.", link(1), link(2), link(3))), "{text}");
+    for (number, shown) in [(1, 2), (2, 2), (3, 2), (4, 0)] {
+        assert_eq!(text.matches(&format!("<strong>Figure\u{a0}{number}")).count(), shown, "{number}: {text}");
+    }
+    assert!(text.contains("<strong>Figure\u{a0}3.</strong> The pocket.</figcaption>"), "{text}");
+    // There is one place to go to, above the figure.
+    let place = |number: usize| format!("<div id=\"fm-README-figure-{number}\"></div>");
+    assert_eq!([1, 2, 3, 4].map(|number| text.matches(&place(number)).count()), [1, 1, 1, 0]);
+    assert!(text.find(&place(3)) < text.find("Figure\u{a0}3.</strong>"));
+    // Another renderer has the same numbers.
+    let mut other = input(&lesson);
+    other[0]["renderer"] = json!("markdown");
+    let (book, _) = run(&other);
+    assert!(content(&book).contains("After Figure\u{a0}1 come Figure\u{a0}2 and"), "{}", content(&book));
+    assert!(content(&book).contains("**Figure\u{a0}3.** The pocket"), "{}", content(&book));
+    let none = fails(&input("# Roll\n\nSee `= figure last`.\n\n`= figure pocket`\n"));
+    assert!(none.contains("line 3: `= figure last`: there is no such figure") && none.contains("line 5"), "{none}");
+}
+
 /// The book may say what shows first. Other renderers get the draft's own system.
 #[test]
 fn the_book_says_what_shows_first() {
@@ -504,8 +532,8 @@ opened = true
     assert_eq!(text.matches("<figure").count(), 3);
     assert!(text.contains(">right<") && text.contains(">wrong<") && text.contains(">10 </tspan>"), "{text}");
     assert!(text.contains("Right: height to the fold 10 1/4 in. Wrong: height to the fold 9 1/2 in."), "{text}");
-    assert!(text.contains("em\">Both gaps were left out"), "what the exercise says is the caption: {text}");
-    assert!(text.contains("em\">Too narrow.</figcaption>") && text.contains(">opened out<"), "{text}");
+    assert!(text.contains("</strong> Both gaps were left out"), "what the exercise says is the caption: {text}");
+    assert!(text.contains("</strong> Too narrow.</figcaption>") && text.contains(">opened out<"), "{text}");
 }
 
 /// A figure of a mistake that shows nothing, and of a piece that has no fold, is told with what would do.

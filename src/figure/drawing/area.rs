@@ -46,6 +46,18 @@ impl Area {
         Area { left: self.left - by, top: self.top - by, right: self.right + by, bottom: self.bottom + by }
     }
 
+    /// Its four sides.
+    pub(crate) fn sides(self) -> [(Point, Point); 4] {
+        let at = Point::new;
+        let corners = [
+            at(self.left, self.top),
+            at(self.right, self.top),
+            at(self.right, self.bottom),
+            at(self.left, self.bottom),
+        ];
+        [0, 1, 2, 3].map(|corner| (corners[corner], corners[(corner + 1) % 4]))
+    }
+
     pub(crate) fn meets(self, other: Area) -> bool {
         self.left < other.right && other.left < self.right && self.top < other.bottom && other.top < self.bottom
     }

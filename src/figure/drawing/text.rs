@@ -10,6 +10,8 @@ pub enum Anchor {
     Start,
     /// It has its middle there.
     Middle,
+    /// It ends there.
+    End,
 }
 
 /// A text of one or more lines.

@@ -101,7 +101,7 @@ fn sheet<'s>(draft: &Draft, lay: &Lay, bounds: Bounds, names: &[String], is_besi
         dimension(least, right.0, Side::Bottom, "", draft.written(bounds.width())),
         dimension(least, left.1, Side::Left, title, draft.written(bounds.height())),
     ];
-    Sheet { least: Some(bounds), grows: true, ..Sheet::of(marks, dimensions) }
+    Sheet { least: Some(bounds), grows: true, is_written_in: true, ..Sheet::of(marks, dimensions) }
 }
 
 /// The name within its piece, level or upright, in one line or two; nothing, where there is no room.

@@ -95,14 +95,14 @@ fn draw_layer(scene: &mut Scene, laid: &LaidLayer, level: f64) {
     }
     // Its name points at the end that is farther right.
     let end = run.iter().copied().max_by(|a, b| a.x.total_cmp(&b.x));
-    scene.stroke(Role::Layer, run);
+    scene.stroke(Role::Layer, run.clone());
     let rightmost = laid.stretches.iter().max_by(|a, b| a.from.max(a.to).total_cmp(&b.from.max(b.to)));
     let at = rightmost.map(|one| {
         let (low, high) = (one.from.min(one.to), one.from.max(one.to));
         Point::new(high - (high - low).min(level) * 0.5, f64::from(one.level) * level)
     });
     if let Some(at) = at.or(end) {
-        scene.name(Some(&laid.layer.label), at);
+        scene.name_along(Some(&laid.layer.label), at, &run);
     }
 }
 

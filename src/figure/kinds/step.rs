@@ -5,7 +5,7 @@ use crate::exercise::{Side, Step, StepId};
 use crate::figure::drawing::{Anchor, Drawing, Figure, Standing, Text, TextRole, plain};
 use crate::figure::layout::bar::scaled;
 use crate::figure::layout::crowding::{leave_out_smallest, leave_right_to_names};
-use crate::figure::layout::sheet::{Sheet, column_for};
+use crate::figure::layout::sheet::Sheet;
 use crate::figure::style;
 use crate::figure::subject::dimension::{Dimension, measured, merged, side_index};
 use crate::figure::subject::looks::looks;
@@ -29,17 +29,16 @@ use typed_index_collections::TiVec;
 /// ```
 pub fn step(draft: &Draft, upto: StepId) -> Figure {
     let steps = &draft.exercise.steps;
-    let mut sheet = Sheet { is_to_scale: true, ..Sheet::default() };
+    let mut sheet = Sheet { is_to_scale: true, is_series: true, ..Sheet::default() };
     let drawn: TiVec<StepId, Vec<Mark>> = steps.iter().map(|step| drawable(draft, step)).collect();
-    let names: Vec<&str> = drawn.iter().flatten().filter_map(mark::label).collect();
-    sheet.column = column_for(names.into_iter());
+    let is_named = drawn.iter().flatten().any(|mark| mark::label(mark).is_some());
     for (index, marks) in drawn.iter_enumerated() {
         let mut lanes = [0; 4];
         for mark in marks {
             // Room for every step, so that the drawing stays where it is from figure to figure.
             sheet.least = sheet.least.into_iter().chain(mark::bounds(mark)).reduce(Bounds::with);
             if let Mark::Measure { side, .. } = mark {
-                let side = if sheet.column > 0.0 && *side == Side::Right { Side::Left } else { *side };
+                let side = if is_named && *side == Side::Right { Side::Left } else { *side };
                 lanes[side_index(side)] += 1;
             }
             if index <= upto {
@@ -48,6 +47,8 @@ pub fn step(draft: &Draft, upto: StepId) -> Figure {
                     sheet.dimensions.extend(Dimension::of(draft, mark));
                 }
                 sheet.marks.push((mark.clone(), standing));
+            } else {
+                sheet.to_come.push(mark.clone());
             }
         }
         for (most, here) in sheet.lanes.iter_mut().zip(lanes) {

@@ -72,7 +72,8 @@ pub fn view(draft: &Draft, view: &View) -> Result<Figure, DrawFault> {
             Seen::Line { points, is_curve, pen, label } => {
                 let points: Vec<Point> = points.iter().map(|point| seen_at(*point)).collect();
                 let run = if *is_curve { curved(&points) } else { points };
-                scene.name(label.as_deref(), half_way(&run));
+                let along = if *is_curve { &[] } else { &run[..] };
+                scene.name_along(label.as_deref(), half_way(&run), along);
                 scene.stroke(Role::Line(*pen), run);
             }
             Seen::Measure { value, title, from, to, side } => {

@@ -22,7 +22,7 @@ pub(crate) fn leave_out_smallest(sheet: &mut Sheet) -> usize {
     let all = sheet.dimensions.len();
     let Some(bounds) = sheet.bounds() else { return 0 };
     loop {
-        let (frame, _) = sheet.fit(bounds);
+        let frame = sheet.fit(bounds).0;
         let span = |one: &Dimension| frame.length(one.span());
         let count = sheet.dimensions.len();
         sheet.dimensions.retain(|one| span(one) >= 2.0 * style::ARROW + 2.0);

@@ -69,24 +69,27 @@ fn is_inside(point: Point, sides: &[Line]) -> bool {
 /// The lines of a drawing, as pairs of points. Arrowheads and filled shapes are left out; a curve stands for the straight
 /// lines between its points, and an arc of a third of a circle for sixteen of them.
 pub(crate) fn lines(drawing: &Drawing) -> Vec<Line> {
+    let is_stroked = |path: &&Path| style::ink(path, drawing.frame()).width > 0.0;
+    drawing.paths().iter().filter(is_stroked).flat_map(lines_of).collect()
+}
+
+/// The lines of one path.
+pub(crate) fn lines_of(path: &Path) -> Vec<Line> {
     let at = |point: kurbo::Point| Point::new(point.x, point.y);
     let mut lines = Vec::new();
     let mut run = |points: &[kurbo::Point]| lines.extend(points.windows(2).map(|pair| (at(pair[0]), at(pair[1]))));
-    let is_stroked = |path: &&Path| style::ink(path, drawing.frame()).width > 0.0;
-    for path in drawing.paths().iter().filter(is_stroked) {
-        match &path.shape {
-            Shape::Runs(path) => corners(path).iter().for_each(|points| run(points)),
-            // An arc between equal points is left out.
-            Shape::Arc { arcs, .. } => arcs.iter().filter_map(Arc::from_svg_arc).for_each(|arc| {
-                run(&(0..=16).map(|part| arc.eval(f64::from(part) / 16.0)).collect::<Vec<_>>());
-            }),
-            Shape::Rounded(all) => all.iter().for_each(|one| {
-                let corner = kurbo::Point::new;
-                let (left, top, right, bottom) = (one.rect().x0, one.rect().y0, one.rect().x1, one.rect().y1);
-                let start = corner(left, top);
-                run(&[start, corner(right, top), corner(right, bottom), corner(left, bottom), start]);
-            }),
-        }
+    match &path.shape {
+        Shape::Runs(path) => corners(path).iter().for_each(|points| run(points)),
+        // An arc between equal points is left out.
+        Shape::Arc { arcs, .. } => arcs.iter().filter_map(Arc::from_svg_arc).for_each(|arc| {
+            run(&(0..=16).map(|part| arc.eval(f64::from(part) / 16.0)).collect::<Vec<_>>());
+        }),
+        Shape::Rounded(all) => all.iter().for_each(|one| {
+            let corner = kurbo::Point::new;
+            let (left, top, right, bottom) = (one.rect().x0, one.rect().y0, one.rect().x1, one.rect().y1);
+            let start = corner(left, top);
+            run(&[start, corner(right, top), corner(right, bottom), corner(left, bottom), start]);
+        }),
     }
     lines
 }

@@ -1,5 +1,6 @@
 //! Names of lines, in a column right of the drawing, each with a thin line to what it names.
 
+use super::beside::{self, Obstacles};
 use crate::figure::drawing::{Anchor, Area, Drawing, Path, Role, Text, TextRole};
 use crate::figure::subject::name::{Name, Target};
 use crate::figure::{letters, style};
@@ -11,6 +12,8 @@ const ASLANT: f64 = 1.7 * style::HALF_LINE;
 /// A name in its place.
 #[derive(Debug, Clone)]
 pub(crate) struct PlacedName {
+    /// The name as it was given.
+    name: String,
     lines: Vec<String>,
     role: TextRole,
     target: Target,
@@ -18,15 +21,16 @@ pub(crate) struct PlacedName {
     y: f64,
 }
 
-fn lines(name: &Name) -> Vec<String> {
-    let is_bold = style::is_bold(name.role);
+fn lines(name: &Name, is_bold: bool) -> Vec<String> {
     name.text.lines().flat_map(|line| letters::wrap(line, style::COLUMN, is_bold)).collect()
 }
 
-/// How wide the column has to be for these names.
-pub(crate) fn width(names: &[Name]) -> f64 {
-    let width = |line: String, role: TextRole| letters::width(&line, style::is_bold(role));
-    let widths = names.iter().flat_map(|name| lines(name).into_iter().map(|line| width(line, name.role)));
+/// How wide the column has to be for these names, if need be with all of them in bold letters.
+pub(crate) fn width(names: &[Name], are_bold: bool) -> f64 {
+    let widths = names.iter().flat_map(|name| {
+        let is_bold = are_bold || style::is_bold(name.role);
+        lines(name, is_bold).into_iter().map(move |line| letters::width(&line, is_bold))
+    });
     widths.fold(0.0, f64::max)
 }
 
@@ -58,11 +62,18 @@ impl PlacedName {
 pub(crate) fn place(names: &[Name], area: Area, grows: bool, texts: &[Area]) -> Vec<PlacedName> {
     let mut placed: Vec<(PlacedName, f64)> = Vec::new();
     let is_fixed = |name: &&Name| !matches!(name.target, Target::Upright { .. });
-    let (bold, others): (Vec<&Name>, Vec<&Name>) = names.iter().partition(|name| style::is_bold(name.role));
+    let (bold, others): (Vec<&Name>, Vec<&Name>) =
+        names.iter().filter(|name| !name.is_to_come).partition(|name| style::is_bold(name.role));
     let mut free = area.bottom - area.top + 2.0 * style::HALF_LINE;
     let mut chosen: Vec<&Name> = Vec::new();
     for name in bold.into_iter().chain(others) {
-        let one = PlacedName { lines: lines(name), role: name.role, target: name.target, y: 0.0 };
+        let one = PlacedName {
+            name: name.text.clone(),
+            lines: lines(name, style::is_bold(name.role)),
+            role: name.role,
+            target: name.target,
+            y: 0.0,
+        };
         free -= one.height();
         if free >= 0.0 || grows || style::is_bold(name.role) {
             placed.push((one, 0.0));
@@ -202,6 +213,18 @@ pub(crate) fn clear(placed: &mut Vec<PlacedName>, x: f64, texts: &[Area]) {
         let is_crossed = |(from, to, _)| texts.iter().any(|area| area.part_inside(from, to).is_some());
         style::is_bold(name.role) || !name.leader(x).is_some_and(is_crossed)
     });
+}
+
+/// The first name whose leader is barred, or crosses another of these.
+pub(crate) fn barred(placed: &[PlacedName], x: f64, obstacles: &Obstacles, but: &[String]) -> Option<String> {
+    let leader = |name: &PlacedName| name.leader(x).map(|(from, to, _)| (from, to));
+    let is_barred = |one: &&PlacedName| {
+        !but.contains(&one.name)
+            && leader(one).is_some_and(|line| {
+                obstacles.bar(line) || placed.iter().filter_map(leader).any(|other| beside::cross(line, other))
+            })
+    };
+    placed.iter().find(is_barred).map(|one| one.name.clone())
 }
 
 /// The leaders of names in a column that begins at `x`.

@@ -1,6 +1,7 @@
 //! Where everything stands on the sheet.
 
 pub(crate) mod bar;
+pub(crate) mod beside;
 pub(crate) mod crowding;
 mod dimensions;
 pub(crate) mod fit;

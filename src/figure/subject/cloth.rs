@@ -4,7 +4,7 @@ use crate::draft::{CutPiece, Mark};
 use crate::exercise::{Pen, Surface};
 use crate::figure::drawing::{Anchor, Area, Drawing, Frame, Path, Role, Text, TextRole};
 use crate::figure::subject::mark::{Line, broken, straightened};
-use crate::figure::subject::name::{Name, Target};
+use crate::figure::subject::name::{Name, Nearby, Target};
 use crate::figure::{letters, style};
 use crate::geometry::{Bounds, Edge, Finish, Outline, Point};
 
@@ -94,6 +94,14 @@ impl<'s> Cloth<'s> {
         for (_, points) in self.seams() {
             into.extend(points.windows(2).map(|pair| (frame.at(pair[0]), frame.at(pair[1]))));
         }
+    }
+
+    /// The folds of hems, in units.
+    pub(crate) fn folds(&self, frame: &Frame) -> Vec<Line> {
+        let folds = self.seams().filter(|(pen, _)| *pen == Pen::Fold).map(|(_, points)| points);
+        folds
+            .flat_map(|points| points.windows(2).map(|pair| (frame.at(pair[0]), frame.at(pair[1]))).collect::<Vec<_>>())
+            .collect()
     }
 
     /// Stitching line, fold edge, cutting line.
@@ -222,7 +230,15 @@ impl<'s> Cloth<'s> {
     pub(crate) fn names(&self, frame: &Frame) -> Option<Name> {
         let bracket = self.bracket(frame).filter(|bracket| !bracket.is_worded)?;
         let target = Target::Inside { at: bracket.middle, has_dot: false };
-        Some(Name { text: FOLD.to_owned(), target, role: TextRole::Name })
+        let nearby = Nearby::Nowhere;
+        Some(Name {
+            text: FOLD.to_owned(),
+            target,
+            role: TextRole::Name,
+            nearby,
+            points: Vec::new(),
+            is_to_come: false,
+        })
     }
 }
 

@@ -5,7 +5,7 @@ use crate::draft::Mark;
 use crate::exercise::Pen;
 use crate::figure::drawing::{Area, Frame, Path, Role};
 use crate::figure::style;
-use crate::figure::subject::name::Target;
+use crate::figure::subject::name::{Nearby, Target};
 use crate::figure::subject::pen::{lines_in_words, pen_words};
 use crate::geometry::{Bounds, Curve, Point};
 
@@ -206,6 +206,46 @@ pub(crate) fn target(frame: &Frame, mark: &Mark) -> Option<Target> {
         Mark::Spot { at, .. } => Some(Target::Inside { at: frame.at(*at), has_dot: false }),
         Mark::Measure { .. } | Mark::Notch { .. } => None,
     }
+}
+
+/// Where a mark's name may stand without a leader.
+pub(crate) fn nearby(frame: &Frame, mark: &Mark) -> Nearby {
+    match mark {
+        Mark::Lines { lines, .. } => {
+            Nearby::Along(level(lines.iter().map(|(from, to)| (frame.at(*from), frame.at(*to))).collect()))
+        }
+        Mark::Objects { boxes, .. } => {
+            let mut areas: Vec<Area> = boxes.iter().map(|(a, b)| Area::corners(frame.at(*a), frame.at(*b))).collect();
+            areas.sort_by(|a, b| (b.width() * b.height()).total_cmp(&(a.width() * a.height())));
+            Nearby::In(areas)
+        }
+        Mark::Spot { at, .. } => Nearby::At { point: frame.at(*at), reach: style::CROSS },
+        Mark::Arc { .. } | Mark::Measure { .. } | Mark::Notch { .. } => Nearby::Nowhere,
+    }
+}
+
+/// Where on a mark a leader may begin: at places along its lines, in its objects.
+pub(crate) fn points(frame: &Frame, mark: &Mark) -> Vec<Point> {
+    let parts = |from: Point, to: Point| [0.0, 0.25, 0.5, 0.75, 1.0].map(|part| frame.at(from.towards(to, part)));
+    match mark {
+        Mark::Lines {
+            lines, pen: Pen::Cut | Pen::Edge | Pen::Stitch | Pen::Fold | Pen::Baste | Pen::Guide, ..
+        } => lines.iter().flat_map(|(from, to)| parts(*from, *to)).collect(),
+        Mark::Objects { boxes, .. } => boxes.iter().map(|(from, to)| frame.at(from.towards(*to, 0.5))).collect(),
+        Mark::Lines { pen: Pen::Gap, .. }
+        | Mark::Arc { .. }
+        | Mark::Measure { .. }
+        | Mark::Spot { .. }
+        | Mark::Notch { .. } => Vec::new(),
+    }
+}
+
+/// The level ones of some lines, the longest first, and of two the upper.
+pub(crate) fn level(mut lines: Vec<Line>) -> Vec<Line> {
+    lines.retain(|(from, to)| (from.y - to.y).abs() < 0.01);
+    let length = |line: &Line| (line.0.x - line.1.x).abs();
+    lines.sort_by(|a, b| length(b).round().total_cmp(&length(a).round()).then(a.0.y.total_cmp(&b.0.y)));
+    lines
 }
 
 /// A mark's name, if it has one.

@@ -1,9 +1,11 @@
 //! What sections and views are made of: strokes and names of their own, drawn from back to front.
 
+use crate::exercise::Pen;
 use crate::figure::drawing::{Drawing, Frame, Path, Role, TextRole, plain};
 use crate::figure::style;
 use crate::figure::subject::dimension::Dimension;
-use crate::figure::subject::name::{Name, Target};
+use crate::figure::subject::mark;
+use crate::figure::subject::name::{Name, Nearby, Target};
 use crate::geometry::{Bounds, Point};
 use crate::html::keep_lengths;
 
@@ -14,7 +16,7 @@ pub(crate) struct Scene {
     fills: Vec<(Role, Vec<Point>)>,
     strokes: Vec<(Role, Vec<Point>)>,
     heads: Vec<(Point, Point)>,
-    names: Vec<(String, Point, bool)>,
+    names: Vec<(String, Point, bool, Vec<(Point, Point)>)>,
     /// The dimensions that are told by a name.
     pub told: Vec<Dimension>,
 }
@@ -37,18 +39,24 @@ impl Scene {
 
     /// A name, if there is one, for what lies at a point.
     pub(crate) fn name(&mut self, label: Option<&str>, at: Point) {
-        self.write(label.map(plain).unwrap_or_default(), at, true);
+        self.name_along(label, at, &[]);
+    }
+
+    /// A name, if there is one, for a run of lines of which this point is a part.
+    pub(crate) fn name_along(&mut self, label: Option<&str>, at: Point, run: &[Point]) {
+        let lines = run.windows(2).map(|pair| (pair[0], pair[1])).collect();
+        self.write(label.map(plain).unwrap_or_default(), at, true, lines);
     }
 
     /// A dimension told by a name at a point.
     pub(crate) fn tell(&mut self, dimension: &Dimension, at: Point) {
-        self.write(keep_lengths(&dimension.told()), at, false);
+        self.write(keep_lengths(&dimension.told()), at, false, Vec::new());
         self.told.push(dimension.clone());
     }
 
-    fn write(&mut self, text: String, at: Point, has_dot: bool) {
+    fn write(&mut self, text: String, at: Point, has_dot: bool, lines: Vec<(Point, Point)>) {
         if !text.is_empty() && !self.names.iter().any(|(known, ..)| *known == text) {
-            self.names.push((text, at, has_dot));
+            self.names.push((text, at, has_dot, lines));
         }
     }
 
@@ -66,7 +74,7 @@ impl Scene {
 
     /// The names of what is drawn; those of receding dimensions are told with them.
     pub(crate) fn named(&self) -> impl Iterator<Item = &str> {
-        self.names.iter().filter(|(.., has_dot)| *has_dot).map(|(text, ..)| text.as_str())
+        self.names.iter().filter(|(_, _, has_dot, _)| *has_dot).map(|(text, ..)| text.as_str())
     }
 
     pub(crate) fn bounds(&self) -> Option<Bounds> {
@@ -80,11 +88,26 @@ impl Scene {
         }
     }
 
+    /// The folds and layers among them, as straight lines in units: no leader crosses them.
+    pub(crate) fn barred(&self, frame: &Frame) -> Vec<(Point, Point)> {
+        let is_barred = |role: Role| matches!(role, Role::Layer | Role::Line(Pen::Fold));
+        let runs = self.strokes.iter().filter(|(role, _)| is_barred(*role)).map(|(_, points)| points);
+        runs.flat_map(|points| points.windows(2).map(|pair| (frame.at(pair[0]), frame.at(pair[1])))).collect()
+    }
+
     pub(crate) fn names(&self, frame: &Frame) -> impl Iterator<Item = Name> {
-        self.names.iter().map(|(text, at, has_dot)| Name {
+        let along =
+            |lines: &[(Point, Point)]| lines.iter().map(|(from, to)| (frame.at(*from), frame.at(*to))).collect();
+        self.names.iter().map(move |(text, at, has_dot, lines)| Name {
             text: text.clone(),
             target: Target::Inside { at: frame.at(*at), has_dot: *has_dot },
             role: TextRole::Name,
+            nearby: match lines[..] {
+                [] => Nearby::At { point: frame.at(*at), reach: style::CLEAR },
+                _ => Nearby::Along(mark::level(along(lines))),
+            },
+            points: lines.iter().flat_map(|(from, to)| along_it((frame.at(*from), frame.at(*to)))).collect(),
+            is_to_come: false,
         })
     }
 
@@ -107,6 +130,11 @@ impl Scene {
             drawing.add(Path::arrowhead(Role::DimensionHead, tip, from, length, style::ARROW_HALF));
         }
     }
+}
+
+/// Places on a line to which a leader may lead.
+fn along_it((from, to): (Point, Point)) -> [Point; 3] {
+    [0.25, 0.5, 0.75].map(|part| from.towards(to, part))
 }
 
 /// What of a run of lines lies outside of a face.
