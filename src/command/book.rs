@@ -9,7 +9,14 @@ use std::path::Path;
 pub(super) fn run(args: &BookArgs) -> Done {
     let commands = if args.allow_commands { Commands::Called } else { Commands::Refused };
     let pages = build(&args.dir, args.out.as_deref(), commands)?;
-    print(&format!("The lessons are in {}; open index.html there.\n", shown(&pages)))?;
+    let first = pages.join("index.html");
+    if !args.open {
+        print(&format!("The lessons are in {}; open index.html there.\n", shown(&pages)))?;
+    } else {
+        print(&format!("The lessons are in {}.\n", shown(&pages)))?;
+        opener::open_browser(&first)
+            .map_err(|error| format!("{} can't be opened here: {error}; open it in a browser", shown(&first)))?;
+    }
     Ok(Status::Well)
 }
 

@@ -1,7 +1,7 @@
 //! What goes in and out of `foldmark check`: whose answers count, what a class lays down, tables, gradebooks, folders of
 //! pages, and that nothing handed in can do harm. Sheets and students are invented.
 
-use super::shared::{folder, names, run, told, write};
+use super::shared::{folder, json_lines, names, run, told, write};
 use foldmark::check::table_columns;
 use foldmark::exercise::Shelf;
 use std::fs;
@@ -236,10 +236,10 @@ fn a_table_is_read_as_spreadsheets_and_editors_write_it() {
         // Two students of one name are told apart by an id.
         assert!(text.starts_with("The class: 3 sheets"), "{name}: {text}");
         let (_, marked, _) = run(at, &["check", name, "--json"]);
-        let marked: serde_json::Value = serde_json::from_str(&marked).unwrap();
+        let marked = json_lines(&marked);
         let widths: Vec<&str> = (0..3)
             .map(|sheet| {
-                let answers = marked["sheets"][sheet]["answers"].as_array().unwrap();
+                let answers = marked[sheet]["answers"].as_array().unwrap();
                 answers.iter().find(|answer| answer["step"] == "finished_width").unwrap()["written"].as_str().unwrap()
             })
             .collect();

@@ -2,7 +2,7 @@
 //! lost. The class and its sheets are invented; everyone is named after a plant.
 
 use super::shared::sent::{letter, row_of, spreadsheet};
-use super::shared::{files, folder, run, write};
+use super::shared::{files, folder, json_lines, run, write};
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -453,10 +453,10 @@ fn doubtful_commas_are_settled_by_the_rest_of_the_table() {
             .replace('\n', "\r"),
     );
     let (_, json, errors) = run(dir.path(), &["check", "a.csv", "--json"]);
-    let data: serde_json::Value = serde_json::from_str(&json).unwrap();
-    let sheet = &data["sheets"][0];
+    let sheets = json_lines(&json);
+    let sheet = &sheets[0];
     let verdict = |sheet: usize| {
-        let answers = data["sheets"][sheet]["answers"].as_array().unwrap();
+        let answers = sheets[sheet]["answers"].as_array().unwrap();
         answers.iter().find(|it| it["step"] == "finished_width").unwrap()["verdict"].clone()
     };
     assert_eq!((verdict(0), errors.as_str()), (verdict(1), ""), "7,500 in is 7 1/2 in");
