@@ -169,10 +169,21 @@ impl<'s, K: Keeper> Gathering<'s, K> {
             while let Ok(Some(piece)) = pieces.next() {
                 let (sheets, rows) = table_sheets(&table, &piece, row, self.shelf());
                 row += rows;
-                for sheet in sheets.into_iter().flatten() {
+                for mut sheet in sheets.into_iter().flatten() {
+                    self.take_id(&mut sheet);
                     tell(&sheet, &file, sheet.given.place.map_or(0, |place| place.line));
                 }
             }
+        }
+    }
+
+    /// Of two of one name, the code of a sheet without an `id` tells whose it is.
+    fn take_id(&self, sheet: &mut AnswerSheet) {
+        if sheet.id.trim().is_empty()
+            && let Some((_, owner)) = self.kept.of_code(&sheet.code)
+            && plain_name(&owner.student) == plain_name(&sheet.student)
+        {
+            sheet.id.clone_from(&owner.id);
         }
     }
 
@@ -231,6 +242,7 @@ impl<'s, K: Keeper> Gathering<'s, K> {
             Err(faults) => return unread(Unread::Faults(faults)),
         };
         sheet.remarks.extend(read.read_as.map(|encoding| format!("the file was read as {encoding}")));
+        self.take_id(&mut sheet);
         let placed = self.placed(&sheet, path);
         let sheet =
             recall(&mut sheet, &self.kept.shelves[placed.shelf]).map(|()| sheet).and_then(|sheet| match self.asked {
@@ -370,6 +382,7 @@ impl<'s, K: Keeper> Gathering<'s, K> {
                         return Handed { file, table: Some(table), sheet: Err(Unread::Faults(faults)), placed };
                     }
                 };
+                self.take_id(&mut sheet);
                 let placed = self.placed(&sheet, path);
                 self.say_of_code(&mut sheet, together);
                 let sheet = recall(&mut sheet, &self.kept.shelves[placed.shelf]).map(|()| sheet);

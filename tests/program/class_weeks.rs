@@ -88,6 +88,30 @@ impl Class {
     }
 }
 
+/// Of two students of one name, a sheet whose `id` was left out is known by its code, in a file and in a table; and what is set
+/// next says whose it is.
+#[test]
+fn a_code_tells_two_of_one_name_apart() {
+    let class = Class::new();
+    class.run(&["practice"]);
+    let without_id = class.filled(1, "02-sorrel").replace("id = \"3\"\n", "");
+    assert!(!without_id.contains("id = "));
+    class.write("handed-in/sorrel.toml", &without_id);
+    let (head, row) = row_of(&class.read("sheets/week-1/answers/table.csv"), &class.filled(1, "03-sorrel"));
+    let row: Vec<&str> = row.iter().map(|cell| if cell == "9" { "" } else { cell }).collect();
+    class.write("handed-in/paper.csv", format!("{}\n{}\n", head.join(","), row.join(",")));
+    let (_, _, notes) = class.run(&["check"]);
+    assert!(!notes.contains("not on the roster") && !notes.contains("Sorrel"), "{notes}");
+    let (_, lines) = class.gradebook();
+    for sorrel in ["Sorrel 3", "Sorrel 9"] {
+        assert_eq!(lines[sorrel], ["5"], "{sorrel}");
+    }
+    let (_, text, _) = class.run(&["practice", "--from", "week-1"]);
+    for sorrel in ["\nSorrel (3), Napkin roll: nothing was missed", "\nSorrel (9), Napkin roll: nothing was missed"] {
+        assert!(text.contains(sorrel), "{text}");
+    }
+}
+
 #[test]
 fn three_weeks_of_a_class() {
     let class = Class::new();

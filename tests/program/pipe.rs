@@ -195,4 +195,5 @@ fn what_is_not_built_is_not_opened() {
     let dir = folder();
     let (status, text, errors) = run(dir.path(), &["book", "--open"]);
     assert!(status == 2 && text.is_empty() && errors.starts_with("error: ./book.toml"), "{errors}");
+    assert!(errors.contains("foldmark start") && errors.contains("foldmark demo"), "where there may be one: {errors}");
 }
