@@ -294,7 +294,7 @@ impl<'s, K: Keeper> Marking<'s, K> {
             course.add(&set, &sheet, page, line, data);
         }
         self.all_right &= sheet.all_right();
-        self.tally.count(&sheet);
+        self.tally.count_of(if self.course.is_some() { &set } else { "" }, &sheet);
         Ok(())
     }
 

@@ -104,7 +104,7 @@ fn a_long_table_takes_no_more_memory_than_a_short_one() {
             let mut child = start(dir.path(), &["check", "table.csv", switch]);
             let status = format!("/proc/{}/status", child.id());
             let mut reader = BufReader::new(child.stdout.take().unwrap());
-            let (mut line, mut peak, mut bytes) = (String::new(), 0, 0);
+            let (mut line, mut peak, mut bytes) = (String::new(), 0_usize, 0);
             while reader.read_line(&mut line).unwrap() > 0 {
                 bytes += line.len();
                 line.clear();
@@ -117,7 +117,7 @@ fn a_long_table_takes_no_more_memory_than_a_short_one() {
             child.wait().unwrap();
             (peak, bytes)
         });
-        let (more, grown) = (long.1 - short.1, (long.0 as usize).saturating_sub(short.0) * 1024);
+        let (more, grown) = (long.1 - short.1, long.0.saturating_sub(short.0) * 1024);
         assert!(short.0 > 0 && grown < more / 4, "{switch}: {grown} bytes more memory for {more} bytes more to print");
     }
 }

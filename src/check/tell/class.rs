@@ -30,7 +30,7 @@ pub struct ClassTally {
     keeps: Keeps,
     /// A line for each sheet, in the order in which they were counted, where they are kept.
     pub lines: Vec<ClassLine>,
-    /// The same in short, for the text: a line with name, points and exercise, tabs between them.
+    /// The same in short, for the text: a line with name, points, and set and exercise, tabs between them.
     brief: String,
     /// What each exercise's steps show, by the exercise's name.
     pub exercises: BTreeMap<String, ExerciseTally>,
@@ -193,6 +193,11 @@ impl ClassTally {
 
     /// Counts a sheet in.
     pub fn count(&mut self, sheet: &MarkedSheet) {
+        self.count_of("", sheet);
+    }
+
+    /// Counts in a sheet of a set, which its line tells where there are several.
+    pub fn count_of(&mut self, set: &str, sheet: &MarkedSheet) {
         let exercise = sheet.truth.exercise;
         let (line, for_pages) = (self.lines.len(), self.keeps == Keeps::All);
         let grades = sheet.grades();
@@ -241,7 +246,12 @@ impl ClassTally {
             verdicts: grades.iter().map(|grade| grade.verdict).collect(),
         };
         let points = format!("{:>4} of {}", line.points.to_string(), line.out_of);
-        self.brief.extend([&line.name(), "\t", &points, "\t", &line.exercise, "\n"]);
+        let of = match set {
+            "" => line.exercise.clone(),
+            set if set == line.exercise => line.exercise.clone(),
+            set => format!("{set}, {}", line.exercise),
+        };
+        self.brief.extend([&line.name(), "\t", &points, "\t", &of, "\n"]);
         if for_pages {
             self.lines.push(line);
         }
@@ -291,15 +301,15 @@ impl ClassTally {
         let full: usize = self.exercises.values().map(|exercise| exercise.full).sum();
         let have = if full == 1 { "has" } else { "have" };
         let mut text = format!("The class: {sheets} sheets, of which {full} {have} full marks.\n");
-        let lines = || self.brief.lines().filter_map(|line| line.split_once('\t'));
-        let wide = lines().map(|(name, _)| name.chars().count()).max().unwrap_or(0);
-        for (name, rest) in lines() {
+        let lines = || self.brief.lines().filter_map(brief);
+        let wide = lines().map(|[name, ..]| name.chars().count()).max().unwrap_or(0);
+        let first = lines().next().map(|[.., of]| of);
+        let several = lines().any(|[.., of]| Some(of) != first);
+        for [name, points, of] in lines() {
             text.extend(["  ", name]);
             text.extend(std::iter::repeat_n(' ', wide - name.chars().count() + 2));
-            match rest.split_once('\t') {
-                Some((points, exercise)) if self.exercises.len() > 1 => text.extend([points, "  ", exercise]),
-                points => text += points.map_or(rest, |(points, _)| points),
-            }
+            text += points;
+            text.extend(several.then_some(["  ", of]).into_iter().flatten());
             text.push('\n');
         }
         let mut lines = Vec::new();
@@ -334,6 +344,12 @@ impl ClassLine {
     pub fn name(&self) -> String {
         if self.id.is_empty() { self.student.clone() } else { format!("{} ({})", self.student, self.id) }
     }
+}
+
+/// Name, points, and set and exercise of a line in short.
+fn brief(line: &str) -> Option<[&str; 3]> {
+    let mut parts = line.split('\t');
+    Some([parts.next()?, parts.next()?, parts.next()?])
 }
 
 /// What went wrong in one answer, each mistake in a sentence that is the same for every student, and whether it is a
