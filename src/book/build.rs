@@ -38,6 +38,13 @@ pub enum Commands {
 /// The same.
 pub fn build_book_with(root: &Path, out: Option<&Path>, commands: Commands) -> Result<(PathBuf, Vec<Notice>)> {
     let file = root.join("book.toml");
+    if !file.exists() {
+        bail!(
+            "{}: there is no such file, so there is no book here; `foldmark start` makes the folder of a class with one in it, and \
+             `foldmark demo` builds the lessons that come with the program",
+            shown(&file)
+        );
+    }
     let text = read_text(&file)?;
     let read = without_commands(&text).with_context(|| format!("{} can't be read", shown(&file)))?;
     let (mut config, refused) = match commands {

@@ -190,7 +190,9 @@ impl<'s> Grader<'s> {
         let grading = self.known.into_iter().map(|known| known.grading);
         for Grading { marker, tally: counted, .. } in grading.filter(|grading| grading.tally.sheets > 0) {
             let name = marker.exercise().name.clone();
-            tally.add_counts(ClassTally { lines: Vec::new(), exercises: [(name, counted)].into() });
+            let mut one = ClassTally::default();
+            one.exercises.insert(name, counted);
+            tally.add_counts(one);
         }
         tally
     }

@@ -21,7 +21,7 @@ pub use marker::{Marker, mark};
 pub use result::{Cause, Explanation, MarkedCell, MarkedSheet, OneCause, Pen, StepGrade, Verdict};
 pub use tell::{
     COURSE_BEGINS, Chosen, ClassLine, ClassTally, Course, CourseCell, CourseColumn, CourseRow, CourseSet, CourseSheet,
-    ExerciseTally, GRADEBOOK_BEGINS, HandedInFile, Mistake, Results, SheetReport, Sign, StepReport, StepTally,
-    class_page, course_gradebook, course_page, csv_cell, feedback_page, feedback_pages, feedback_part, first_of_all,
-    gradebook_head, gradebook_line, meant, question, report_text, sentences, set_page, sheet_report,
+    ExerciseTally, GRADEBOOK_BEGINS, HandedInFile, Keeps, Mistake, ResultLine, Results, SheetReport, Sign, StepReport,
+    StepTally, class_page, course_gradebook, course_page, csv_cell, feedback_page, feedback_pages, feedback_part,
+    first_of_all, gradebook_head, gradebook_line, meant, question, report_text, sentences, set_page, sheet_report,
 };

@@ -3,6 +3,7 @@
 use crate::class::Show;
 use crate::length::{Ruler, Unit};
 use clap::{Parser, Subcommand, ValueEnum, ValueHint};
+use std::ffi::{OsStr, OsString};
 use std::path::PathBuf;
 
 /// Teach people to draft their own patterns: work exercises, mark homework, set practice.
@@ -14,8 +15,43 @@ use std::path::PathBuf;
     after_help = "Exit status: 0 all well, 1 something marked is not right, 2 the request could not be carried out."
 )]
 pub struct Args {
+    #[command(flatten)]
+    pub(super) saying: Saying,
     #[command(subcommand)]
     pub(super) command: Command,
+}
+
+/// How a command speaks, whichever it is.
+#[derive(Debug, clap::Args)]
+#[command(next_help_heading = "Everywhere")]
+pub(super) struct Saying {
+    /// Whether errors and notes have colour; auto is where it can be seen and NO_COLOR is not set.
+    #[arg(long, global = true, value_enum, value_name = "WHEN", default_value_t)]
+    pub color: Colour,
+    /// Leave out notes and progress; results and errors remain.
+    #[arg(long, short, global = true)]
+    pub quiet: bool,
+}
+
+#[derive(Debug, Clone, Copy, Default, ValueEnum)]
+pub(super) enum Colour {
+    #[default]
+    Auto,
+    Always,
+    Never,
+}
+
+impl Colour {
+    /// What the words of a command line ask for: of a line that can't be read as a whole, too, for its errors and its help.
+    pub fn asked(words: impl Iterator<Item = OsString>) -> Colour {
+        let words: Vec<OsString> = words.take_while(|word| word != "--").collect();
+        let read = |word: &OsStr| word.to_str().and_then(|word| Colour::from_str(word, false).ok());
+        let of = |at: usize, word: &OsString| match word.to_str()?.strip_prefix("--color")? {
+            "" => read(words.get(at + 1)?),
+            rest => read(rest.strip_prefix('=')?.as_ref()),
+        };
+        words.iter().enumerate().find_map(|(at, word)| of(at, word)).unwrap_or_default()
+    }
 }
 
 #[derive(Debug, Subcommand)]
@@ -48,9 +84,11 @@ pub(super) enum Command {
     Schema(SchemaArgs),
     /// Print a completion script for a shell.
     Completions(CompletionsArgs),
+    /// Print the man page of the program or of a command, or write all of them.
+    Man(ManArgs),
 }
 
-#[derive(Debug, clap::Args)]
+#[derive(Debug, Clone, clap::Args)]
 pub(super) struct Shelf {
     /// A folder with exercises of your own; one with the name of a shipped exercise replaces it. In a class's folder, its
     /// own, if left out.
@@ -109,6 +147,9 @@ pub(super) struct BookArgs {
     /// Where to put the pages; otherwise where book.toml says.
     #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
     pub out: Option<PathBuf>,
+    /// Open them in the browser.
+    #[arg(long)]
+    pub open: bool,
     /// Call the programs that book.toml asks for, as preprocessors and renderers beside those of mdBook and this one. Without
     /// it none is called, and they are named.
     #[arg(long)]
@@ -236,10 +277,10 @@ impl From<ShowArg> for Show {
     }
 }
 
-#[derive(Debug, clap::Args)]
+#[derive(Debug, Clone, clap::Args)]
 pub(super) struct CheckArgs {
     /// Answer files (.toml), texts that answers stand in (.txt), tables with one row for each student (.csv, .tsv, .xlsx,
-    /// .ods), or folders of them. A class's folder stands for what was handed in there; so does nothing at all, in that
+    /// .ods), or folders of them; `-` is one of these on standard input. A class's folder stands for what was handed in there; so does nothing at all, in that
     /// folder or below it.
     #[arg(value_name = "PATH", value_hint = ValueHint::AnyPath)]
     pub paths: Vec<PathBuf>,
@@ -253,7 +294,8 @@ pub(super) struct CheckArgs {
     /// Print every student's report, too.
     #[arg(long)]
     pub details: bool,
-    /// Print JSON, for a program to read.
+    /// Print a line of JSON for each sheet as it is marked, and for all that can't be read, for a program to read; `foldmark
+    /// schema line` tells what stands in it.
     #[arg(long)]
     pub json: bool,
     /// Write a folder with a page for the class, one for each student, the gradebook, and the result as JSON.
@@ -385,7 +427,9 @@ pub(super) enum SchemaOf {
     Answers,
     /// A class's class.toml.
     Class,
-    /// What `check --json` prints.
+    /// A line of what `check --json` prints.
+    Line,
+    /// The result.json of a folder that `check --out` writes.
     Result,
 }
 
@@ -393,4 +437,14 @@ pub(super) enum SchemaOf {
 pub(super) struct CompletionsArgs {
     /// The shell.
     pub shell: clap_complete::Shell,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct ManArgs {
+    /// The command; the program as a whole, if left out.
+    #[arg(value_name = "COMMAND", conflicts_with = "out")]
+    pub of: Option<String>,
+    /// A folder to write a page for the program and each command to.
+    #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
+    pub out: Option<PathBuf>,
 }

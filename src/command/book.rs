@@ -4,12 +4,17 @@ use super::args::BookArgs;
 use super::terminal::{Done, Failure, Status, notice, print};
 use crate::book::{Commands, build_book_with};
 use crate::files::shown;
-use std::path::Path;
+use std::path::{Path, absolute};
 
 pub(super) fn run(args: &BookArgs) -> Done {
     let commands = if args.allow_commands { Commands::Called } else { Commands::Refused };
     let pages = build(&args.dir, args.out.as_deref(), commands)?;
     print(&format!("The lessons are in {}; open index.html there.\n", shown(&pages)))?;
+    if args.open {
+        let first = absolute(pages.join("index.html"))?;
+        let opened = opener::open_browser(&first);
+        opened.map_err(|error| format!("{}: this can't be opened from here: {error}", shown(&first)))?;
+    }
     Ok(Status::Well)
 }
 

@@ -4,16 +4,22 @@ use super::args::CheckArgs;
 use super::class_folder::roster;
 use super::grading::grade;
 use super::inputs::{class_file, policy};
-use super::results::{Folder, Kept, gradebook};
+use super::results::{Folder, Kept, Prints, gradebook};
 use super::shelf::open_for;
 use super::terminal::{Done, Failure, Status, error, notice, print};
 use crate::class::{Folders, Policy, Show};
-use crate::desk::{CourseResults, Gathering, Grade, KeptSets, Marking, Wanted, sources};
-use crate::files::{Disk, Staged, settle, settle_for, shown};
+use crate::desk::{CourseResults, Files, Gathering, Grade, KeptSets, Marking, Source, by_content, sources};
+use crate::files::{Disk, Staged, WithInput, settle, settle_for, shown};
 use rayon::prelude::*;
 use std::path::{Path, PathBuf};
 
 pub(super) fn run(args: &CheckArgs) -> Done {
+    // As elsewhere, `-` is what comes on standard input.
+    let is_input = |path: &PathBuf| path == Path::new("-");
+    let named = |path: &PathBuf| if is_input(path) { PathBuf::from(WithInput::NAME) } else { path.clone() };
+    let input = args.paths.iter().any(is_input).then(WithInput::read).transpose()?;
+    let args = &CheckArgs { paths: args.paths.iter().map(named).collect(), ..args.clone() };
+    let files: &dyn Files = input.as_ref().map_or(&Disk, |input| input);
     let class_file = args.class.clone().map_or_else(|| class_file(&args.paths), |named| Ok(Some(named)))?;
     // Sheets and keys that a killed program was about to put belong together.
     if let Some(file) = &class_file {
@@ -41,14 +47,22 @@ pub(super) fn run(args: &CheckArgs) -> Done {
     let marked = beside(&policy.folders.marked).filter(|_| names_class && wants_nothing);
     let show = args.show.map(Show::from).or(policy.show).unwrap_or_default();
     let is_of_class = class_parts(class_file.as_deref(), &policy);
-    let (sources, faults) = sources(&Disk, &paths, &is_of_class);
+    let (mut sources, faults) = sources(files, &paths, &is_of_class);
+    let input = Path::new(WithInput::NAME);
+    for source in sources.iter_mut().filter(|source| matches!(source, Source::Sheet(path) if path == input)) {
+        *source = by_content(files, input);
+    }
     let is_gradebook_alone = args.gradebook.is_some() && args.out.is_none() && !args.json && !args.details;
-    let wanted = Wanted { details: args.details && !args.json, json: args.json };
-    let mut marking = Marking::new((&kept.shelves, &policy, show), side_by_side, Kept::default(), wanted);
-    marking.faults = faults;
+    let prints = match (args.json, args.details) {
+        (true, _) => Prints::Json,
+        (false, true) => Prints::Reports,
+        (false, false) => Prints::Nothing,
+    };
     // Whether there is room for the results is told before the work is done.
-    marking.keeper.gradebook = args.gradebook.as_ref().map(|place| gradebook(place, args.force)).transpose()?;
-    marking.keeper.folder = args.out.as_ref().map(|place| Folder::new(place, args.force)).transpose()?;
+    let mut keeper = Kept::new(prints);
+    keeper.gradebook = args.gradebook.as_ref().map(|place| gradebook(place, args.force)).transpose()?;
+    keeper.folder = args.out.as_ref().map(|place| Folder::new(place, args.force)).transpose()?;
+    let mut marking = Marking::new((&kept.shelves, &policy, show), side_by_side, keeper);
     let replaces = args.gradebook.iter().any(|place| place.is_file())
         || args.out.iter().any(|out| out.join("index.html").is_file());
     if let Some(root) = &marked {
@@ -66,11 +80,11 @@ pub(super) fn run(args: &CheckArgs) -> Done {
         let students = (roster.students, roster.columns);
         marking.course = Some(CourseResults::new((&Disk, &notice), root, args.force, &policy.title, students, &kept));
     }
+    faults.into_iter().for_each(|told| marking.tell(told));
 
     let grade = is_gradebook_alone.then_some(grade as Grade<Kept>);
     let (kept, policy) = (&kept, &policy);
-    let gathering =
-        Gathering { files: &Disk, hands: side_by_side, say: &notice, kept, policy, asked, grade, handed_in };
+    let gathering = Gathering { files, hands: side_by_side, say: &notice, kept, policy, asked, grade, handed_in };
     gathering.all(&sources, &mut marking)?;
     finish(args, marked.as_deref(), marking, replaces)
 }
@@ -88,11 +102,11 @@ pub(super) fn side_by_side(count: usize, work: &(dyn Fn(usize) + Sync)) {
     (0..count).into_par_iter().with_max_len(1).for_each(work);
 }
 
-/// Prints the result, then what could not be read, and puts what was written into its place.
+/// Prints what is not printed yet, and puts what was written into its place.
 fn finish(args: &CheckArgs, marked: Option<&Path>, mut marking: Marking<Kept>, replaces: bool) -> Done {
-    print(&if args.json { marking.json()? } else { marking.text() })?;
-    for sentence in &marking.faults {
-        error(&sentence.to_string());
+    marking.keeper.flush()?;
+    if !args.json {
+        print(&marking.text())?;
     }
     if let Some(root) = marked {
         put_course(root, &mut marking)?;
@@ -100,13 +114,12 @@ fn finish(args: &CheckArgs, marked: Option<&Path>, mut marking: Marking<Kept>, r
     if replaces && marking.tally.sheets() == 0 {
         return Err("nothing was found that can be marked; the earlier result stays as it is".into());
     }
-    let status = match (marking.keeper.has_told || !marking.faults.is_empty(), marking.all_right) {
+    let status = match (marking.keeper.has_told, marking.all_right) {
         (true, _) => Status::NotDone,
         (false, true) => Status::Well,
         (false, false) => Status::NotRight,
     };
-    let sentences = marking.sentences();
-    marking.keeper.put(&marking.tally, &marking.policy.title, &sentences)?;
+    marking.keeper.put(&marking.tally, &marking.policy.title)?;
     if let Some(gradebook) = &args.gradebook {
         notice(&format!("the gradebook is {}", shown(gradebook)));
     }

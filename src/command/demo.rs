@@ -4,12 +4,12 @@ use super::args::DemoArgs;
 use super::book;
 use super::check::side_by_side;
 use super::practice::FOLDERS;
-use super::results::{Folder, Kept};
+use super::results::{Folder, Kept, Prints};
 use super::terminal::{Done, Failure, Status, print};
 use crate::book::Commands;
 use crate::check::read_answers;
 use crate::class::{Policy, SetRecord, Show};
-use crate::desk::{Each, Handed, Marking, Placed, Unread, Wanted, Wish, papers, write_set};
+use crate::desk::{Each, Handed, Marking, Placed, Unread, Wish, papers, write_set};
 use crate::exercise::Shelf;
 use crate::files::{Staged, shown, why};
 use crate::practice::Task;
@@ -98,19 +98,20 @@ fn marking(shelf: &Shelf, staged: &Staged) -> Result<String, Failure> {
         whole.put(exercise.asking(&exercise.steps.keys().collect::<Vec<_>>()));
     }
     let policy = Policy::default();
-    let keeper = Kept { folder: Some(Folder::new(&staged.path("marking"), false)?), ..Kept::default() };
+    let folder = Folder::new(&staged.path("marking"), false)?;
+    let mut keeper = Kept::new(Prints::Reports);
+    (keeper.folder, keeper.is_silent) = (Some(folder), true);
     let by = (std::slice::from_ref(&whole), &policy, Show::Full);
-    let mut marking = Marking::new(by, side_by_side, keeper, Wanted { details: true, json: false });
+    let mut marking = Marking::new(by, side_by_side, keeper);
     marking.mark(&handed)?;
-    let mut report = marking.text();
-    if !marking.faults.is_empty() {
+    let mut report = marking.keeper.printing() + &marking.text();
+    let faults = marking.keeper.folder.iter().flat_map(|folder| &folder.faults);
+    let faults: Vec<String> = faults.map(|sentence| format!("  {sentence}\n")).collect();
+    if !faults.is_empty() {
         report += "What could not be read:\n";
-        for sentence in &marking.faults {
-            report += &format!("  {sentence}\n");
-        }
+        report += &faults.concat();
     }
-    let sentences = marking.sentences();
-    marking.keeper.put(&marking.tally, &policy.title, &sentences)?;
+    marking.keeper.put(&marking.tally, &policy.title)?;
     staged.write("marking/class.txt", &report)?;
     Ok(marking.tally.text())
 }

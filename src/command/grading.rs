@@ -1,7 +1,6 @@
 //! A table graded for the gradebook alone, piece by piece, so that it may be longer than the memory.
 
 use super::results::Kept;
-use super::terminal::error;
 use crate::check::{Graded, Grader, Table};
 use crate::class::Policy;
 use crate::desk::{Keeper, Marking, Pieces, Told};
@@ -47,19 +46,14 @@ pub(super) fn grade(
                 gradebook.add(&lines).map_err(|fault| fault.to_string())?;
             }
             marking.all_right &= all_right;
-            marking.keeper.has_told |= !faults.is_empty();
             for mut fault in faults {
                 // Its row is counted from the beginning of its piece.
                 fault.place.iter_mut().for_each(|place| place.line += row - 1);
-                let say = || error(&format!("{file}: {}", table.tell(&fault)));
-                match &marking.keeper.progress {
-                    Some(progress) => progress.aside(say),
-                    None => say(),
-                }
+                marking.tell(Told { file: file.to_owned(), says: table.tell(&fault) });
             }
             row += rows;
         }
-        marking.keeper.advance(batch.iter().map(|piece| piece.len() as u64).sum());
+        marking.keeper.advance(batch.iter().map(|piece| piece.len() as u64).sum())?;
         batch = next;
     }
     for grader in graders {

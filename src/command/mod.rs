@@ -10,6 +10,7 @@ mod draft;
 mod grading;
 mod inputs;
 mod lay;
+mod man;
 mod practice;
 mod proof;
 mod results;
@@ -23,7 +24,7 @@ pub use args::Args;
 pub use terminal::Status;
 
 use crate::files::{when_interrupted, why};
-use args::Command;
+use args::{Colour, Command};
 use clap::Parser;
 use rayon::ThreadPoolBuilder;
 use std::io::Write;
@@ -38,6 +39,7 @@ const STACK: usize = 8 << 20;
 /// # Errors
 /// How the program is to end.
 pub fn read_args() -> Result<Args, Status> {
+    terminal::colour(Colour::asked(std::env::args_os().skip(1)));
     Args::try_parse().map_err(|told| {
         let printed = told.print().and_then(|()| std::io::stdout().flush());
         match printed {
@@ -55,6 +57,8 @@ pub fn read_args() -> Result<Args, Status> {
 /// Carries out what the command line asks for. Results go to standard output, everything else to
 /// standard error.
 pub fn run(args: Args) -> Status {
+    terminal::colour(args.saying.color);
+    terminal::be_quiet(args.saying.quiet);
     when_interrupted(|has_put| {
         terminal::notice(match has_put {
             false => "stopped; nothing was written",
@@ -92,6 +96,7 @@ fn carry_out(command: Command) -> terminal::Done {
         Command::Trace(args) => trace::run(&args),
         Command::Proof(args) => proof::run(&args),
         Command::Schema(args) => schema::run(&args),
-        Command::Completions(args) => shelf::completions(&args),
+        Command::Completions(args) => man::completions(&args),
+        Command::Man(args) => man::run(&args),
     }
 }

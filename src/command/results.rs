@@ -1,9 +1,9 @@
 //! Where the result of a marking goes besides the terminal: a gradebook, or a folder of pages. Neither is there before it
 //! is whole, and an earlier one stays until then.
 
-use super::terminal::{Failure, Progress};
-use crate::check::{ClassTally, class_page, gradebook_head};
-use crate::desk::{JSON_HEAD, Keeper, is_gradebook, json_end, json_gap};
+use super::terminal::{self, Failure, Progress, error, print_on};
+use crate::check::{ClassTally, ResultLine, class_page, gradebook_head};
+use crate::desk::{JSON_HEAD, Keeper, OfSheet, Told, Wanted, is_gradebook, json_end, json_gap};
 use crate::files::{Disk, FileFault, Growing, Staged, StagedFile, settle_for, shown, why};
 use std::fs;
 use std::path::Path;
@@ -28,6 +28,8 @@ pub(super) struct Folder {
     gradebook: Growing,
     json: Growing,
     pages: usize,
+    /// A sentence for everything that could not be read.
+    pub faults: Vec<String>,
 }
 
 impl Folder {
@@ -55,23 +57,23 @@ impl Folder {
         gradebook.add(&gradebook_head())?;
         json.add(JSON_HEAD)?;
         fs::create_dir_all(staged.path("students")).map_err(|error| format!("{}: {}", shown(place), why(&error)))?;
-        Ok(Folder { staged, force, gradebook, json, pages: 0 })
+        Ok(Folder { staged, force, gradebook, json, pages: 0, faults: Vec::new() })
     }
 
     /// Adds a student's sheet: its page, its line of the gradebook, and the sheet as JSON.
-    fn add(&mut self, page: &str, line: &str, data: &str) -> Result<(), FileFault> {
-        self.staged.write(&page_of(self.pages), page)?;
-        self.gradebook.add(line)?;
+    fn add(&mut self, of_sheet: &OfSheet) -> Result<(), FileFault> {
+        self.staged.write(&page_of(self.pages), &of_sheet.page)?;
+        self.gradebook.add(&of_sheet.line)?;
         self.json.add(json_gap(self.pages))?;
-        self.json.add(data)?;
+        self.json.add(&of_sheet.data)?;
         self.pages += 1;
         Ok(())
     }
 
     /// Adds the page of the class, and puts everything in its place.
-    pub(super) fn put(mut self, class: &ClassTally, title: &str, faults: &[String]) -> Result<(), Failure> {
+    pub(super) fn put(mut self, class: &ClassTally, title: &str) -> Result<(), Failure> {
         self.staged.write("index.html", &class_page(class, title, &|line| Some(page_of(line))))?;
-        self.json.add(&json_end(faults)?)?;
+        self.json.add(&json_end(&self.faults)?)?;
         self.json.end()?;
         self.gradebook.end()?;
         Ok(self.staged.put(&ENTRIES, self.force)?)
@@ -96,41 +98,90 @@ fn refuse_foreign_files(students: &Path) -> Result<(), Failure> {
     Ok(())
 }
 
+/// What is printed while sheets are marked.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub(super) enum Prints {
+    /// Nothing: the class as a whole comes last.
+    #[default]
+    Nothing,
+    /// Each sheet's report, if there are several.
+    Reports,
+    /// Each sheet, and what could not be read, as a line of JSON.
+    Json,
+}
+
 /// Keeps what comes of each sheet where the command line wants it.
 #[derive(Default)]
 pub(super) struct Kept {
     pub gradebook: Option<StagedFile>,
     pub folder: Option<Folder>,
     pub progress: Option<Progress>,
-    /// Whether something was told already, and not kept.
+    prints: Prints,
+    /// Whether what could not be read is not said here.
+    pub is_silent: bool,
+    /// What is to be printed next.
+    printing: String,
+    /// How many sheets there were.
+    sheets: usize,
+    /// Whether nobody reads what is printed any more.
+    is_unread: bool,
+    /// Whether something was told.
     pub has_told: bool,
 }
 
 impl Keeper for Kept {
-    fn wants_pages(&self) -> bool {
-        self.folder.is_some()
+    fn wants(&self) -> Wanted {
+        Wanted {
+            page: self.folder.is_some(),
+            line: self.folder.is_some() || self.gradebook.is_some(),
+            report: self.prints == Prints::Reports,
+            data: self.folder.is_some() || self.prints == Prints::Json,
+        }
     }
 
-    fn wants_lines(&self) -> bool {
-        self.gradebook.is_some()
+    fn has_enough(&self) -> bool {
+        self.is_unread && self.folder.is_none() && self.gradebook.is_none()
     }
 
-    fn keep(&mut self, page: &str, line: &str, data: &str) -> Result<(), String> {
+    fn keep(&mut self, of_sheet: &OfSheet) -> Result<(), String> {
+        match self.prints {
+            Prints::Nothing => {}
+            Prints::Reports => self.print([&of_sheet.report, "\n"]),
+            Prints::Json => self.print([&of_sheet.data, "\n"]),
+        }
+        self.sheets += 1;
         if let Some(gradebook) = &mut self.gradebook {
-            gradebook.add(line).map_err(|fault| fault.to_string())?;
+            gradebook.add(&of_sheet.line).map_err(|fault| fault.to_string())?;
         }
         if let Some(folder) = &mut self.folder {
-            folder.add(page, line, data).map_err(|fault| fault.to_string())?;
+            folder.add(of_sheet).map_err(|fault| fault.to_string())?;
         }
         Ok(())
+    }
+
+    fn hear(&mut self, told: &Told) {
+        self.has_told = true;
+        let fault = told.to_string();
+        if !self.is_silent {
+            self.aside(|| error(&fault));
+        }
+        if let Some(folder) = &mut self.folder {
+            folder.faults.push(fault.clone());
+        }
+        if self.prints == Prints::Json {
+            // A sentence can't but become JSON.
+            let line = serde_json::to_string(&ResultLine::Fault { fault }).unwrap_or_default();
+            self.print([&line, "\n"]);
+        }
     }
 
     fn begin(&mut self, work: u64) {
         self.progress = Some(Progress::new(work as usize, "marking"));
     }
 
-    fn advance(&mut self, work: u64) {
+    fn advance(&mut self, work: u64) -> Result<(), String> {
         self.progress.iter().for_each(|progress| progress.advance(work));
+        self.flush()
     }
 
     fn end(&mut self) {
@@ -139,13 +190,46 @@ impl Keeper for Kept {
 }
 
 impl Kept {
+    pub(super) fn new(prints: Prints) -> Kept {
+        Kept { prints, ..Kept::default() }
+    }
+
+    fn print(&mut self, parts: [&str; 2]) {
+        self.printing.extend(parts);
+    }
+
+    /// Says something while no progress is in the way.
+    fn aside(&self, say: impl FnOnce()) {
+        match &self.progress {
+            Some(progress) => progress.aside(say),
+            None => say(),
+        }
+    }
+
+    /// Prints what there is. The report of a single sheet waits until there is another.
+    pub(super) fn flush(&mut self) -> Result<(), String> {
+        if self.printing.is_empty() || (self.prints == Prints::Reports && self.sheets < 2) {
+            return Ok(());
+        }
+        let printing = std::mem::take(&mut self.printing);
+        let mut printed = Ok(true);
+        self.aside(|| printed = print_on(&printing));
+        self.is_unread |= !printed.map_err(|terminal::Failure(says)| says.join("; "))?;
+        Ok(())
+    }
+
+    /// What is to be printed next, taken away.
+    pub(super) fn printing(&mut self) -> String {
+        std::mem::take(&mut self.printing)
+    }
+
     /// Puts what was written into its place.
-    pub(super) fn put(self, class: &ClassTally, title: &str, faults: &[String]) -> Result<(), Failure> {
+    pub(super) fn put(self, class: &ClassTally, title: &str) -> Result<(), Failure> {
         if let Some(gradebook) = self.gradebook {
             gradebook.put()?;
         }
         if let Some(folder) = self.folder {
-            folder.put(class, title, faults)?;
+            folder.put(class, title)?;
         }
         Ok(())
     }

@@ -3,7 +3,7 @@
 
 use super::args::{SchemaArgs, SchemaOf};
 use super::terminal::{Done, Status, print_json};
-use crate::check::{ANSWERS, Results};
+use crate::check::{ANSWERS, ResultLine, Results};
 use crate::class::CLASS;
 use crate::exercise::language::EXERCISE;
 use crate::text::schema::{Holds, Schema, Variant};
@@ -18,11 +18,14 @@ pub(super) fn run(args: &SchemaArgs) -> Done {
         SchemaOf::Exercise => print_json(&of_file(&EXERCISE))?,
         SchemaOf::Answers => print_json(&of_file(&ANSWERS))?,
         SchemaOf::Class => print_json(&of_file(&CLASS))?,
-        SchemaOf::Result => {
-            print_json(&SchemaGenerator::new(SchemaSettings::draft2020_12()).into_root_schema_for::<Results>())?;
-        }
+        SchemaOf::Line => print_json(&of_data().into_root_schema_for::<ResultLine>())?,
+        SchemaOf::Result => print_json(&of_data().into_root_schema_for::<Results>())?,
     }
     Ok(Status::Well)
+}
+
+fn of_data() -> SchemaGenerator {
+    SchemaGenerator::new(SchemaSettings::draft2020_12())
 }
 
 /// The schema of a file, with those of its parts.

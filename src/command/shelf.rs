@@ -1,6 +1,6 @@
-//! `foldmark list`, `explain` and `completions`: what there is.
+//! `foldmark list` and `explain`: what there is.
 
-use super::args::{CompletionsArgs, ExplainArgs, ListArgs, Shelf as ShelfArgs};
+use super::args::{ExplainArgs, ListArgs, Shelf as ShelfArgs};
 use super::class_folder;
 use super::inputs::upward;
 use super::terminal::{Done, Failure, Status, error, notice, print, print_json};
@@ -9,7 +9,6 @@ use crate::draft::{Draft, Givens, Raw};
 use crate::exercise::{Exercise, GivenKind, Shelf, Step, StepRule, usual_on};
 use crate::files::Disk;
 use crate::length::{Length, Ruler};
-use clap::CommandFactory;
 use serde::Serialize;
 use std::path::Path;
 
@@ -172,11 +171,4 @@ pub(super) fn example(exercise: &Exercise, ruler: Ruler) -> Result<Draft<'_>, Fa
     };
     let givens = Givens::read(exercise, &Raw::example(exercise), None, ruler).map_err(faults)?;
     Ok(Draft::new(exercise, givens)?)
-}
-
-pub(super) fn completions(args: &CompletionsArgs) -> Done {
-    let mut script = Vec::new();
-    clap_complete::generate(args.shell, &mut super::Args::command(), "foldmark", &mut script);
-    print(&String::from_utf8_lossy(&script))?;
-    Ok(Status::Well)
 }

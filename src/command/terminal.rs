@@ -1,11 +1,14 @@
 //! What a person sees: errors, notices, progress. Colour only on a terminal, and never when `NO_COLOR` is
-//! set: the `anstream` crate sees to that.
+//! set, unless the command line asks for it: the `anstream` crate sees to that.
 
+use super::args::Colour;
+use anstream::ColorChoice;
 use anstyle::{AnsiColor, Style};
 use indicatif::{ProgressBar, ProgressStyle};
 use std::fmt::Display;
 use std::io::{self, Write};
 use std::process::{ExitCode, Termination};
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 
 /// How a command ended.
@@ -41,6 +44,27 @@ impl<T: Display> From<T> for Failure {
 
 pub(super) type Done = Result<Status, Failure>;
 
+/// Whether notes and progress are left out.
+static IS_QUIET: AtomicBool = AtomicBool::new(false);
+
+pub(super) fn be_quiet(is_quiet: bool) {
+    IS_QUIET.store(is_quiet, Ordering::Relaxed);
+}
+
+fn is_quiet() -> bool {
+    IS_QUIET.load(Ordering::Relaxed)
+}
+
+/// Decides about colour in all that is said from here on.
+pub(super) fn colour(when: Colour) {
+    match when {
+        Colour::Auto => ColorChoice::Auto,
+        Colour::Always => ColorChoice::Always,
+        Colour::Never => ColorChoice::Never,
+    }
+    .write_global();
+}
+
 /// A sentence quotes strangers, and whoever wrote it made that harmless; this is for whoever forgot.
 fn harmless(sentence: &str) -> String {
     let lines: Vec<String> =
@@ -60,6 +84,9 @@ pub(super) fn error(sentence: &str) {
 }
 
 pub(super) fn notice(sentence: &str) {
+    if is_quiet() {
+        return;
+    }
     let sentence = harmless(sentence);
     let style = Style::new().bold();
     say(&format!("{style}note:{style:#} {sentence}"));
@@ -67,12 +94,16 @@ pub(super) fn notice(sentence: &str) {
 
 /// Prints results. Whoever reads them may stop early (`foldmark list | head -1`); that is no error.
 pub(super) fn print(text: &str) -> Result<(), Failure> {
+    print_on(text).map(|_| ())
+}
+
+/// Prints a part of a result, and tells whether anyone still reads.
+pub(super) fn print_on(text: &str) -> Result<bool, Failure> {
     let mut out = io::stdout().lock();
     match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
-        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
-            Err(format!("the result can't be printed: {error}").into())
-        }
-        _ => Ok(()),
+        Ok(()) => Ok(true),
+        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(false),
+        Err(error) => Err(format!("the result can't be printed: {error}").into()),
     }
 }
 
@@ -103,7 +134,7 @@ impl Progress {
 
     pub(super) fn advance(&self, steps: u64) {
         self.bar.inc(steps);
-        if self.bar.is_hidden() && self.begun.elapsed() > Duration::from_secs(1) {
+        if self.bar.is_hidden() && !is_quiet() && self.begun.elapsed() > Duration::from_secs(1) {
             self.bar.set_draw_target(indicatif::ProgressDrawTarget::stderr());
             let style = ProgressStyle::with_template("{msg} [{bar:30}] {percent} %, {eta} to go");
             self.bar.set_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()).progress_chars("=> "));

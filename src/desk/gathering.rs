@@ -15,6 +15,7 @@ use crate::exercise::{Exercise, Shelf};
 use crate::practice::{Code, recall};
 use crate::text::{Fault, composed, harmless, plain_name, quoted};
 use std::collections::{BTreeMap, BTreeSet};
+use std::hash::{DefaultHasher, Hash, Hasher};
 use std::path::{Path, PathBuf};
 
 /// What grades a table for its gradebook alone, with nothing kept of its rows: it may be longer than the memory. Returns why
@@ -56,6 +57,13 @@ pub(crate) struct Together {
     by_code: BTreeMap<String, BTreeSet<String>>,
 }
 
+/// What stands for something where it is looked for whether it comes again: rarely that of two that differ.
+fn hashed(of: &impl Hash) -> u64 {
+    let mut hasher = DefaultHasher::new();
+    of.hash(&mut hasher);
+    hasher.finish()
+}
+
 /// Where a sheet was found: a file's place among the sources, or a row of a table.
 enum Found {
     File(usize),
@@ -82,14 +90,21 @@ impl<'s, K: Keeper> Gathering<'s, K> {
             Source::Table(_) | Source::Spreadsheet(_) => None,
         };
         let mut handed: Vec<Option<Handed>> = each(self.hands, sources, read);
+        let several = self.several(sources, &handed);
         let mut latest: BTreeMap<Whose, (String, Found)> = BTreeMap::new();
         let mut together = Together::default();
         let mut dropped = BTreeSet::new();
         let mut take = |sheet: &AnswerSheet, called: String, found: Found| {
-            if let Ok(code) = Code::read(&sheet.code) {
-                together.by_code.entry(code.to_string()).or_default().insert(called_student(sheet));
+            if let Ok(code) = Code::read(&sheet.code).map(|code| code.to_string())
+                && several.contains(&hashed(&code))
+            {
+                together.by_code.entry(code).or_default().insert(called_student(sheet));
             }
-            let Some((earlier, at)) = latest.insert(whose(sheet), (called.clone(), found)) else { return };
+            let whose = whose(sheet);
+            if !several.contains(&hashed(&whose)) {
+                return;
+            }
+            let Some((earlier, at)) = latest.insert(whose, (called.clone(), found)) else { return };
             (self.say)(&format!(
                 "{earlier} and {called} are both of {}, for {}; {called} counts. If these are two people, an `id` in their files tells them apart",
                 sheet.shown_name(),
@@ -100,16 +115,14 @@ impl<'s, K: Keeper> Gathering<'s, K> {
                 Found::Row(file, row) => _ = together.superseded.insert((file, row)),
             }
         };
-        for (at, (source, handed)) in sources.iter().zip(&handed).enumerate() {
-            match handed {
-                Some(Handed { sheet: Ok(sheet), file, .. }) => take(sheet, file.clone(), Found::File(at)),
-                Some(_) => {}
-                // A long table that is only graded is never kept as a whole.
-                None if self.grade.is_some() => {}
-                None => self.rows(source, &mut |sheet, file, row| {
-                    take(sheet, format!("row {row} of {file}"), Found::Row(file.to_owned(), row));
-                }),
-            }
+        if !several.is_empty() {
+            self.each_sheet(sources, &handed, &mut |sheet, found| {
+                let called = match &found {
+                    Found::File(at) => handed[*at].as_ref().map(|handed| handed.file.clone()).unwrap_or_default(),
+                    Found::Row(file, row) => format!("row {row} of {file}"),
+                };
+                take(sheet, called, found);
+            });
         }
         dropped.into_iter().for_each(|at: usize| handed[at] = None);
         let files = handed.into_iter().zip(sources).filter(|(_, source)| matches!(source, Source::Sheet(_)));
@@ -122,6 +135,31 @@ impl<'s, K: Keeper> Gathering<'s, K> {
         (files, together)
     }
 
+    /// What more than one sheet has of that which is looked for in all together, as [`hashed`]: of a long table that is
+    /// little, and only of that more is kept.
+    fn several(&self, sources: &[Source], handed: &[Option<Handed>]) -> BTreeSet<u64> {
+        let mut all: Vec<u64> = Vec::new();
+        self.each_sheet(sources, handed, &mut |sheet, _| {
+            all.push(hashed(&whose(sheet)));
+            all.extend(Code::read(&sheet.code).ok().map(|code| hashed(&code.to_string())));
+        });
+        all.sort_unstable();
+        all.windows(2).filter(|pair| pair[0] == pair[1]).map(|pair| pair[0]).collect()
+    }
+
+    /// Tells every sheet that can be read, with where it was found.
+    fn each_sheet(&self, sources: &[Source], handed: &[Option<Handed>], tell: &mut dyn FnMut(&AnswerSheet, Found)) {
+        for (at, (source, handed)) in sources.iter().zip(handed).enumerate() {
+            match handed {
+                Some(Handed { sheet: Ok(sheet), .. }) => tell(sheet, Found::File(at)),
+                Some(_) => {}
+                // A long table that is only graded is never kept as a whole.
+                None if self.grade.is_some() => {}
+                None => self.rows(source, &mut |sheet, file, row| tell(sheet, Found::Row(file.to_owned(), row))),
+            }
+        }
+    }
+
     /// Tells every row of the tables of a source that can be read; what can't is told when it is marked.
     fn rows(&self, source: &Source, tell: &mut dyn FnMut(&AnswerSheet, &str, usize)) {
         for Opened { file, mut pieces } in self.open(source).unwrap_or_default() {
@@ -131,10 +169,21 @@ impl<'s, K: Keeper> Gathering<'s, K> {
             while let Ok(Some(piece)) = pieces.next() {
                 let (sheets, rows) = table_sheets(&table, &piece, row, self.shelf());
                 row += rows;
-                for sheet in sheets.into_iter().flatten() {
+                for mut sheet in sheets.into_iter().flatten() {
+                    self.take_id(&mut sheet);
                     tell(&sheet, &file, sheet.given.place.map_or(0, |place| place.line));
                 }
             }
+        }
+    }
+
+    /// Of two of one name, the code of a sheet without an `id` tells whose it is.
+    fn take_id(&self, sheet: &mut AnswerSheet) {
+        if sheet.id.trim().is_empty()
+            && let Some((_, owner)) = self.kept.of_code(&sheet.code)
+            && plain_name(&owner.student) == plain_name(&sheet.student)
+        {
+            sheet.id.clone_from(&owner.id);
         }
     }
 
@@ -193,6 +242,7 @@ impl<'s, K: Keeper> Gathering<'s, K> {
             Err(faults) => return unread(Unread::Faults(faults)),
         };
         sheet.remarks.extend(read.read_as.map(|encoding| format!("the file was read as {encoding}")));
+        self.take_id(&mut sheet);
         let placed = self.placed(&sheet, path);
         let sheet =
             recall(&mut sheet, &self.kept.shelves[placed.shelf]).map(|()| sheet).and_then(|sheet| match self.asked {
@@ -237,7 +287,10 @@ impl<'s, K: Keeper> Gathering<'s, K> {
                     marking.keeper.begin(handed.len() as u64);
                     for batch in handed.chunks(BATCH) {
                         marking.mark(batch)?;
-                        marking.keeper.advance(batch.len() as u64);
+                        marking.keeper.advance(batch.len() as u64)?;
+                        if marking.has_enough() {
+                            break;
+                        }
                     }
                     marking.keeper.end();
                 }
@@ -252,7 +305,7 @@ impl<'s, K: Keeper> Gathering<'s, K> {
         let opened = match self.open(source) {
             Ok(opened) => opened,
             Err(fault) => {
-                marking.faults.push(fault);
+                marking.tell(fault);
                 return Ok(());
             }
         };
@@ -271,13 +324,13 @@ impl<'s, K: Keeper> Gathering<'s, K> {
                     continue;
                 }
                 Err(says) => {
-                    marking.faults.push(Told { file, says: says.to_string() });
+                    marking.tell(Told { file, says: says.to_string() });
                     continue;
                 }
             };
             for note in notes {
                 let told = Told { file: file.clone(), says: note.says };
-                if note.is_fault { marking.faults.push(told) } else { (self.say)(&told.to_string()) }
+                if note.is_fault { marking.tell(told) } else { (self.say)(&told.to_string()) }
             }
             if let Some(encoding) = pieces.read_as {
                 (self.say)(&format!("{file}: this was read as {encoding}"));
@@ -285,7 +338,7 @@ impl<'s, K: Keeper> Gathering<'s, K> {
             pieces.pass_head(&table);
             if pieces.begins().trim_ascii().is_empty() {
                 let says = "the table has a head, and no rows".to_owned();
-                marking.faults.push(Told { file: file.clone(), says });
+                marking.tell(Told { file: file.clone(), says });
             }
             marking.keeper.begin(pieces.length);
             let end = match self.grade {
@@ -293,7 +346,7 @@ impl<'s, K: Keeper> Gathering<'s, K> {
                 None => self.mark((path, &table, &file), pieces, together, marking)?,
             };
             marking.keeper.end();
-            marking.faults.extend(end);
+            end.into_iter().for_each(|told| marking.tell(told));
         }
         Ok(())
     }
@@ -329,6 +382,7 @@ impl<'s, K: Keeper> Gathering<'s, K> {
                         return Handed { file, table: Some(table), sheet: Err(Unread::Faults(faults)), placed };
                     }
                 };
+                self.take_id(&mut sheet);
                 let placed = self.placed(&sheet, path);
                 self.say_of_code(&mut sheet, together);
                 let sheet = recall(&mut sheet, &self.kept.shelves[placed.shelf]).map(|()| sheet);
@@ -338,7 +392,10 @@ impl<'s, K: Keeper> Gathering<'s, K> {
             for batch in handed.chunks(BATCH) {
                 marking.mark(batch)?;
             }
-            marking.keeper.advance(piece.len() as u64);
+            marking.keeper.advance(piece.len() as u64)?;
+            if marking.has_enough() {
+                return Ok(None);
+            }
         }
     }
 }

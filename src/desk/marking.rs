@@ -3,11 +3,10 @@
 use super::course::{CourseResults, Written};
 use super::files::Write;
 use super::hands::{Hands, each};
-use super::result::{JSON_HEAD, json_gap};
 use super::told::Told;
 use crate::check::{
-    AnswerSheet, ClassTally, HandedInFile, MarkedSheet, Marker, Table, feedback_page, feedback_part, gradebook_line,
-    looks_like_another, report_text, sheet_report,
+    AnswerSheet, ClassTally, HandedInFile, Keeps, MarkedSheet, Marker, Table, feedback_page, feedback_part,
+    gradebook_line, looks_like_another, report_text, sheet_report,
 };
 use crate::class::{Policy, Show, Student};
 use crate::exercise::Shelf;
@@ -73,35 +72,48 @@ fn part_id(sheet: &MarkedSheet) -> String {
     format!("draft-{hash:016x}")
 }
 
-/// What is made of every sheet.
+/// What is wanted of every sheet.
 #[derive(Debug, Clone, Copy, Default)]
 pub(crate) struct Wanted {
+    pub page: bool,
+    /// Its line of a gradebook.
+    pub line: bool,
     /// Its report as text.
-    pub details: bool,
+    pub report: bool,
     /// The sheet as JSON.
-    pub json: bool,
+    pub data: bool,
+}
+
+/// What comes of a sheet; empty, where it is not wanted.
+pub(crate) struct OfSheet {
+    pub page: String,
+    pub line: String,
+    pub report: String,
+    pub data: String,
 }
 
 /// Keeps what comes of each sheet, and is told how far the work is.
 pub(crate) trait Keeper: Sync {
-    /// Whether a page for each sheet is wanted.
-    fn wants_pages(&self) -> bool {
+    fn wants(&self) -> Wanted {
+        Wanted::default()
+    }
+
+    /// Whether nobody waits for more.
+    fn has_enough(&self) -> bool {
         false
     }
 
-    /// Whether a line of a gradebook for each sheet is wanted.
-    fn wants_lines(&self) -> bool {
-        false
-    }
+    /// Takes in what comes of a sheet.
+    fn keep(&mut self, of_sheet: &OfSheet) -> Result<(), String>;
 
-    /// Takes in a sheet's page, its line of the gradebook, and its data.
-    fn keep(&mut self, page: &str, line: &str, data: &str) -> Result<(), String>;
+    /// Takes in what could not be read.
+    fn hear(&mut self, told: &Told);
 
     /// So much work begins, counted in whatever is told of as done.
     fn begin(&mut self, work: u64);
 
     /// So much is done.
-    fn advance(&mut self, work: u64);
+    fn advance(&mut self, work: u64) -> Result<(), String>;
 
     /// All of it is.
     fn end(&mut self);
@@ -109,13 +121,17 @@ pub(crate) trait Keeper: Sync {
 
 /// Nobody: what is wanted is kept elsewhere.
 impl Keeper for () {
-    fn keep(&mut self, _page: &str, _line: &str, _data: &str) -> Result<(), String> {
+    fn keep(&mut self, _of_sheet: &OfSheet) -> Result<(), String> {
         Ok(())
     }
 
+    fn hear(&mut self, _told: &Told) {}
+
     fn begin(&mut self, _work: u64) {}
 
-    fn advance(&mut self, _work: u64) {}
+    fn advance(&mut self, _work: u64) -> Result<(), String> {
+        Ok(())
+    }
 
     fn end(&mut self) {}
 }
@@ -128,19 +144,16 @@ pub(crate) struct Marking<'s, K> {
     pub keeper: K,
     pub policy: &'s Policy,
     show: Show,
-    wanted: Wanted,
     /// By shelf, exercise and level of practice.
     markers: BTreeMap<(usize, &'s str, u8), Marker<'s>>,
     pub tally: ClassTally,
-    /// Everything that could not be read.
+    /// Everything of a class that could not be read.
     pub faults: Vec<Told>,
     /// How many sheets of each file were marked.
     marked: BTreeMap<String, usize>,
     pub all_right: bool,
     /// The report of the first sheet: it is printed where there is no other.
     first: String,
-    reports: String,
-    json: String,
     pub course: Option<CourseResults<'s>>,
     /// What every file of a class begins with, and its pages leave out: they are the same wherever the command is run.
     pub handed_in: String,
@@ -156,34 +169,28 @@ struct Made<'s> {
 
 struct Marked<'s> {
     sheet: MarkedSheet<'s>,
-    line: String,
-    report: String,
-    data: String,
-    page: String,
+    comes: OfSheet,
 }
 
 impl<'s, K: Keeper> Marking<'s, K> {
-    pub fn new(
-        (shelves, policy, show): (&'s [Shelf], &'s Policy, Show),
-        hands: Hands,
-        keeper: K,
-        wanted: Wanted,
-    ) -> Marking<'s, K> {
+    pub fn new((shelves, policy, show): (&'s [Shelf], &'s Policy, Show), hands: Hands, keeper: K) -> Marking<'s, K> {
+        let keeps = match keeper.wants() {
+            Wanted { page: true, .. } => Keeps::All,
+            Wanted { data: true, .. } => Keeps::Counts,
+            Wanted { .. } => Keeps::Lines,
+        };
         Marking {
             shelves,
             hands,
             keeper,
             policy,
             show,
-            wanted,
             markers: BTreeMap::new(),
-            tally: ClassTally::default(),
+            tally: ClassTally::keeping(keeps),
             faults: Vec::new(),
             marked: BTreeMap::new(),
             all_right: true,
             first: String::new(),
-            reports: String::new(),
-            json: JSON_HEAD.to_owned(),
             course: None,
             handed_in: String::new(),
         }
@@ -224,22 +231,21 @@ impl<'s, K: Keeper> Marking<'s, K> {
             sheet.remarks.push(says.to_owned());
         }
         let for_course = self.course.is_some();
-        let for_folder = self.keeper.wants_pages() || for_course;
+        let Wanted { page, line, report, data } = self.keeper.wants();
         let wanted = |is_wanted: bool, make: &dyn Fn() -> String| if is_wanted { make() } else { String::new() };
-        let marked = Marked {
-            line: wanted(for_folder || self.keeper.wants_lines(), &|| gradebook_line(&sheet)),
-            report: wanted(self.wanted.details, &|| report_text(&sheet, self.show)),
-            page: wanted(for_folder, &|| match for_course {
+        let comes = OfSheet {
+            line: wanted(line || for_course, &|| gradebook_line(&sheet)),
+            report: wanted(report, &|| report_text(&sheet, self.show)),
+            page: wanted(page || for_course, &|| match for_course {
                 true => feedback_part(&sheet, self.show, &part_id(&sheet)),
                 false => feedback_page(&sheet, self.show),
             }),
-            data: match for_folder || self.wanted.json {
+            data: match data || for_course {
                 true => serde_json::to_string(&sheet_report(&sheet, self.show)).map_err(|error| error.to_string())?,
                 false => String::new(),
             },
-            sheet,
         };
-        Ok(made(handed.tell(&marked.sheet.told()), Some(marked)))
+        Ok(made(handed.tell(&sheet.told()), Some(Marked { sheet, comes })))
     }
 
     fn marked(&self, sheet: &AnswerSheet, handed: &Handed) -> Result<MarkedSheet<'s>, Vec<Fault>> {
@@ -260,10 +266,24 @@ impl<'s, K: Keeper> Marking<'s, K> {
         }
     }
 
+    /// Tells what could not be read.
+    pub fn tell(&mut self, told: Told) {
+        self.keeper.hear(&told);
+        // The results of a class have it with the file that it is of.
+        if self.course.is_some() {
+            self.faults.push(told);
+        }
+    }
+
+    /// Whether nobody waits for more.
+    pub fn has_enough(&self) -> bool {
+        self.course.is_none() && self.keeper.has_enough()
+    }
+
     fn take(&mut self, made: Made) -> Result<(), String> {
-        self.faults.extend(made.told);
+        made.told.into_iter().for_each(|told| self.tell(told));
         let Placed { set, whose, .. } = made.placed;
-        let Some(Marked { sheet, line, report, data, page }) = made.marked else {
+        let Some(Marked { sheet, comes }) = made.marked else {
             if let (Some(course), Some((student, exercise))) = (&mut self.course, whose) {
                 course.refuse(&set, student, &exercise);
             }
@@ -273,39 +293,19 @@ impl<'s, K: Keeper> Marking<'s, K> {
         if self.tally.sheets() == 0 {
             self.first = report_text(&sheet, self.show);
         }
-        if self.wanted.json {
-            self.json += json_gap(self.tally.sheets());
-            self.json += &data;
-        }
-        if self.wanted.details {
-            self.reports += &report;
-            self.reports.push('\n');
-        }
-        self.keeper.keep(&page, &line, &data)?;
+        self.keeper.keep(&comes)?;
         if let Some(course) = &mut self.course {
+            let OfSheet { page, line, data, .. } = comes;
             course.add(&set, &sheet, page, line, data);
         }
         self.all_right &= sheet.all_right();
-        self.tally.count(&sheet);
+        self.tally.count_of(if self.course.is_some() { &set } else { "" }, &sheet);
         Ok(())
     }
 
-    /// The result as text: of a single sheet its report; of several what the class as a whole got wrong, after each
-    /// report if the details are wanted.
+    /// The result as text: of a single sheet its report; of several what the class as a whole got wrong.
     pub fn text(&self) -> String {
-        if self.tally.sheets() == 1 { self.first.clone() } else { format!("{}{}", self.reports, self.tally.text()) }
-    }
-
-    /// The result as JSON.
-    #[cfg(feature = "cli")]
-    pub fn json(&self) -> Result<String, String> {
-        Ok(format!("{}{}", self.json, super::result::json_end(&self.sentences())?))
-    }
-
-    /// Everything that could not be read, as sentences.
-    #[cfg(feature = "cli")]
-    pub fn sentences(&self) -> Vec<String> {
-        self.faults.iter().map(Told::to_string).collect()
+        if self.tally.sheets() == 1 { self.first.clone() } else { self.tally.text() }
     }
 
     /// What a file is called on the pages of its class.

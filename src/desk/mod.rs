@@ -42,7 +42,7 @@ pub(crate) use gathering::{Gathering, Grade};
 #[cfg(feature = "cli")]
 pub(crate) use kept_sets::KeptSets;
 #[cfg(feature = "cli")]
-pub(crate) use marking::{Handed, Keeper, Marking, Placed, Unread, Wanted};
+pub(crate) use marking::{Handed, Keeper, Marking, OfSheet, Placed, Unread, Wanted};
 #[cfg(feature = "cli")]
 pub(crate) use names::{CLASS_FILE, MADE_FROM, RECORD_FILE};
 #[cfg(feature = "cli")]
@@ -56,4 +56,4 @@ pub(crate) use roster::{Roster, roster, roster_with_wishes};
 #[cfg(feature = "cli")]
 pub(crate) use set::{Each, SetRequest, Wish, asking, is_filled_in, papers, title, write_set};
 #[cfg(feature = "cli")]
-pub(crate) use sources::sources;
+pub(crate) use sources::{Source, by_content, sources};

@@ -184,14 +184,17 @@ impl Each {
                 // The problem has its exercise as the level sets it, which knows no other level.
                 let exercise = shelf.get(&problem.draft.exercise.name).unwrap_or(problem.draft.exercise);
                 let Own { next: Some(next), is_of_roster, .. } = self.own(exercise, at) else { continue };
-                let name = paper.student.as_ref().map_or("", |student| &student.name);
+                let name = paper.student.as_ref().map_or_else(String::new, |student| match student.id.as_str() {
+                    "" => student.name.clone(),
+                    id => format!("{} ({id})", student.name),
+                });
                 let of_roster = if is_of_roster { ", as the roster says" } else { "" };
                 let level = match problem.code.level {
                     0 => String::new(),
                     level => format!("; level {level}{of_roster}"),
                 };
                 let title = &problem.draft.exercise.title;
-                why += &format!("{}, {title}: {}{level}.\n", harmless(name, 60), next.says);
+                why += &format!("{}, {title}: {}{level}.\n", harmless(&name, 120), next.says);
             }
         }
         why

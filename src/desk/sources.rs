@@ -6,6 +6,13 @@ use super::result::is_gradebook;
 use super::told::Told;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
+#[cfg(feature = "cli")]
+use {
+    super::encoding::decoded,
+    super::files::LONGEST,
+    crate::check::Table,
+    crate::text::{head_end, passed_over},
+};
 
 /// A file to be marked.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -53,6 +60,25 @@ pub(crate) fn sources(
         }
     }
     (sources, faults)
+}
+
+/// What something without a name is, by what it begins with: a spreadsheet, a table, or else the answers of one student.
+#[cfg(feature = "cli")]
+pub(crate) fn by_content(on: &dyn Files, path: &Path) -> Source {
+    let mut begins = Vec::new();
+    // What can't be read is told of when it is marked.
+    let _ = on.open(path).and_then(|(mut more, _)| more(LONGEST as usize, &mut begins));
+    // Both kinds of spreadsheet are archives, which begin so.
+    if begins.starts_with(b"PK\x03\x04") {
+        return Source::Spreadsheet(path.to_owned());
+    }
+    let text = decoded(begins).map(|decoded| decoded.text.into_bytes()).unwrap_or_default();
+    let head = &text[passed_over(&text)..];
+    if Table::is_head(&head[..head_end(head)]) {
+        Source::Table(path.to_owned())
+    } else {
+        Source::Sheet(path.to_owned())
+    }
 }
 
 /// What is said of files of a kind that are not read.

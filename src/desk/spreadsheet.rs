@@ -26,8 +26,10 @@ type Cells = BTreeMap<(u32, u32), String>;
 /// # Errors
 /// If the file can't be read, or is no spreadsheet.
 pub(super) fn worksheets(files: &dyn Files, path: &Path) -> Result<Vec<Worksheet>, Told> {
-    let bytes = Cursor::new(files.bytes(path)?);
-    let is_ods = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("ods"));
+    let bytes = files.bytes(path)?;
+    let is_ods = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("ods"))
+        || bytes.get(30..).is_some_and(|name| name.starts_with(b"mimetype"));
+    let bytes = Cursor::new(bytes);
     let sheets = if is_ods { of_ods(bytes) } else { of_xlsx(bytes) };
     let sheets = sheets.ok_or_else(|| {
         let message = "this can't be read as a spreadsheet; open it in yours and save it again, as .xlsx or as .csv";

@@ -2,6 +2,7 @@
 
 mod disk;
 mod fault;
+mod input;
 mod interrupt;
 mod read;
 mod refresh;
@@ -11,6 +12,7 @@ pub use crate::desk::shown;
 pub use disk::Disk;
 pub use fault::FileFault;
 pub(crate) use fault::why;
+pub(crate) use input::WithInput;
 pub(crate) use interrupt::when_interrupted;
 pub(crate) use read::read_limited;
 pub use read::{read_bytes, read_text};

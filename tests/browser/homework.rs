@@ -257,10 +257,11 @@ fn marked(file: &Path) -> Result<BTreeMap<String, (String, String)>> {
         .arg(file)
         .current_dir(file.parent().ok_or("no folder")?)
         .output()?;
-    let data: Value = serde_json::from_slice(&output.stdout)?;
+    let lines = crate::shared::json_lines(std::str::from_utf8(&output.stdout)?);
+    let sheet = lines.iter().find(|line| line.get("fault").is_none()).ok_or("no sheet")?;
     let mut rows: BTreeMap<&str, usize> = BTreeMap::new();
     let mut said = BTreeMap::new();
-    for answer in data["sheets"][0]["answers"].as_array().ok_or("no answers")? {
+    for answer in sheet["answers"].as_array().ok_or("no answers")? {
         let text = |key: &str| answer[key].as_str().unwrap_or_default();
         let row = rows.entry(text("step")).or_default();
         let key = format!("{} {row}", text("step"));
@@ -276,9 +277,9 @@ fn marked(file: &Path) -> Result<BTreeMap<String, (String, String)>> {
     }
     // What can't be read is told with its line as well; nothing else is wrong with the file.
     let unreadable = said.values().filter(|(verdict, _)| verdict == "unreadable").count();
-    let faults = data["faults"].as_array().map_or(0, Vec::len);
-    if data["sheets"][0]["faults"] != json!([]) || faults != unreadable {
-        return Err(format!("the file has faults: {} {}", data["faults"], data["sheets"][0]["faults"]).into());
+    let faults = lines.len() - 1;
+    if sheet["faults"] != json!([]) || faults != unreadable {
+        return Err(format!("the file has faults: {} lines, {}", lines.len(), sheet["faults"]).into());
     }
     Ok(said)
 }

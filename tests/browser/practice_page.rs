@@ -221,14 +221,11 @@ fn sheets(count: usize, is_wanted: impl Fn(Task) -> bool) {
     }
     let wrong = done.iter().filter(|worked| !worked.is_right).count();
     let (_, json, _) = shared::run(folder.path(), &["check", ".", "--json"]);
-    let checked: Value = serde_json::from_str(&json).expect("what check prints is JSON");
-    let sheets: BTreeMap<&str, &Value> = checked["sheets"]
-        .as_array()
-        .into_iter()
-        .flatten()
-        .filter_map(|sheet| Some((sheet["student"].as_str()?, sheet)))
-        .collect();
-    assert_eq!(sheets.len(), done.len(), "{}", checked["faults"]);
+    let checked = shared::json_lines(&json);
+    let sheets: BTreeMap<&str, &Value> =
+        checked.iter().filter_map(|sheet| Some((sheet["student"].as_str()?, sheet))).collect();
+    let faults: Vec<&Value> = checked.iter().filter_map(|line| line.get("fault")).collect();
+    assert_eq!(sheets.len(), done.len(), "{faults:?}");
     for worked in &done {
         let sheet = sheets[worked.student.as_str()];
         if sheet["all_right"] != worked.is_right {

@@ -1,7 +1,7 @@
 //! What goes in and out of `foldmark check`: whose answers count, what a class lays down, tables, gradebooks, folders of
 //! pages, and that nothing handed in can do harm. Sheets and students are invented.
 
-use super::shared::{folder, names, run, told, write};
+use super::shared::{folder, json_lines, names, run, told, write};
 use foldmark::check::table_columns;
 use foldmark::exercise::Shelf;
 use std::fs;
@@ -236,10 +236,10 @@ fn a_table_is_read_as_spreadsheets_and_editors_write_it() {
         // Two students of one name are told apart by an id.
         assert!(text.starts_with("The class: 3 sheets"), "{name}: {text}");
         let (_, marked, _) = run(at, &["check", name, "--json"]);
-        let marked: serde_json::Value = serde_json::from_str(&marked).unwrap();
+        let marked = json_lines(&marked);
         let widths: Vec<&str> = (0..3)
             .map(|sheet| {
-                let answers = marked["sheets"][sheet]["answers"].as_array().unwrap();
+                let answers = marked[sheet]["answers"].as_array().unwrap();
                 answers.iter().find(|answer| answer["step"] == "finished_width").unwrap()["written"].as_str().unwrap()
             })
             .collect();
@@ -475,9 +475,10 @@ fn a_gradebook_opens_in_a_spreadsheet_and_harms_nobody() {
         sedge[13]
     );
     // The same data in the folder as on the terminal, and pages that stand on their own.
-    assert_eq!(fs::read_to_string(at.join("result/result.json")).unwrap(), text);
-    let data: serde_json::Value = serde_json::from_str(&text).unwrap();
-    assert_eq!(data["sheets"].as_array().unwrap().len(), hostile.len() + 1);
+    let result = fs::read_to_string(at.join("result/result.json")).unwrap();
+    let result: serde_json::Value = serde_json::from_str(&result).unwrap();
+    assert_eq!(*result["sheets"].as_array().unwrap(), json_lines(&text));
+    assert_eq!(result["sheets"].as_array().unwrap().len(), hostile.len() + 1);
     let class = fs::read_to_string(at.join("result/index.html")).unwrap();
     assert!(class.contains("students/010.html") && !class.contains("students/011.html"));
 }

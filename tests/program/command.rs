@@ -1,6 +1,6 @@
 //! The command as its users meet it: help, exit status, and one clear sentence for every bad input.
 
-use super::shared::{folder, names, run};
+use super::shared::{folder, json_lines, names, run};
 use std::fs;
 use std::process::Command;
 
@@ -143,9 +143,9 @@ fn exit_status_tells_how_marking_went() {
     assert_eq!((status, errors.as_str()), (1, ""), "answers are missing");
     assert!(text.starts_with("Sorrel: Roll with a folding flap, 2 of 10 points\n"), "{text}");
     let (status, json, _) = run(dir.path(), &["check", "--json", "sorrel.toml"]);
-    let data: serde_json::Value = serde_json::from_str(&json).unwrap();
-    assert_eq!((status, &data["sheets"][0]["points"]), (1, &serde_json::json!(2)));
-    assert_eq!(data["sheets"][0]["answers"][0]["verdict"], "right");
+    let sheets = json_lines(&json);
+    assert_eq!((status, sheets.len(), &sheets[0]["points"]), (1, 1, &serde_json::json!(2)));
+    assert_eq!(sheets[0]["answers"][0]["verdict"], "right");
 }
 
 /// Each bad answer file gets one sentence with file, line and key; the good one beside it is marked all the same.

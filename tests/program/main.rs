@@ -10,6 +10,7 @@ mod desk;
 mod faults;
 mod next_set;
 mod nonsense;
+mod pipe;
 mod rooms;
 mod schema;
 mod start;

@@ -1,7 +1,7 @@
 //! The printed schemas against the files and results they describe, by a reference library for JSON Schema (`jsonschema`),
 //! and against the keys that the readers themselves know.
 
-use super::shared::run;
+use super::shared::{folder, json_lines, run};
 use foldmark::exercise::shipped;
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
@@ -49,15 +49,27 @@ fn answer_files_fit() {
 }
 
 #[test]
-fn what_check_prints_fits() {
-    let schema = schema("result");
+fn what_check_prints_and_writes_fits() {
+    let (of_line, of_result) = (schema("line"), schema("result"));
+    let out = folder();
     for show in ["marks", "coach", "full"] {
-        let printed = foldmark(&["check", "exercises/class", "--json", "--show", show]);
-        let printed: Value = serde_json::from_str(&printed).unwrap();
-        assert!(printed["sheets"].as_array().unwrap().len() >= 18);
-        let faults = faults(&schema, &printed);
-        assert!(faults.is_empty(), "{show}: {faults:?}");
+        let out = out.path().join(show);
+        let out = out.to_str().unwrap();
+        let printed = json_lines(&foldmark(&["check", "exercises/class", "--json", "--show", show, "--out", out]));
+        for line in &printed {
+            let faults = faults(&of_line, line);
+            assert!(faults.is_empty(), "{show}: {faults:?}");
+        }
+        let result = std::fs::read_to_string(format!("{out}/result.json")).unwrap();
+        let result: Value = serde_json::from_str(&result).unwrap();
+        assert_eq!(faults(&of_result, &result), Vec::<String>::new(), "{show}");
+        let (told, sheets): (Vec<&Value>, Vec<&Value>) = printed.iter().partition(|line| line.get("fault").is_some());
+        assert!(sheets.len() >= 18 && !told.is_empty());
+        assert_eq!(sheets, result["sheets"].as_array().unwrap().iter().collect::<Vec<_>>());
+        let told: Vec<&Value> = told.iter().map(|line| &line["fault"]).collect();
+        assert_eq!(told, result["faults"].as_array().unwrap().iter().collect::<Vec<_>>());
     }
+    assert!(!faults(&of_line, &json!({ "student": "Sage" })).is_empty(), "most of a sheet is missing");
 }
 
 #[test]

@@ -7,6 +7,7 @@
 pub mod sent;
 
 use foldmark::exercise::{Exercise, Shelf};
+use serde_json::Value;
 use std::collections::BTreeMap;
 use std::ffi::OsStr;
 use std::fs;
@@ -25,6 +26,11 @@ pub fn run(dir: &Path, args: &[impl AsRef<OsStr>]) -> (i32, String, String) {
 pub fn told(output: Output) -> (i32, String, String) {
     let text = |bytes| String::from_utf8(bytes).unwrap();
     (output.status.code().unwrap_or(-1), text(output.stdout), text(output.stderr))
+}
+
+/// What a program printed as lines of JSON.
+pub fn json_lines(printed: &str) -> Vec<Value> {
+    printed.lines().map(|line| serde_json::from_str(line).unwrap_or_else(|error| panic!("{error}: {line}"))).collect()
 }
 
 pub fn folder() -> TempDir {

@@ -99,6 +99,21 @@ impl Table {
         Ok((table, notes))
     }
 
+    /// Whether a first line is the head of a table, rather than the beginning of answers in another form: at least two of its
+    /// fields are names of columns.
+    ///
+    /// ```
+    /// use foldmark::check::Table;
+    /// assert!(Table::is_head(b"student;Exercise;answer.flap"));
+    /// assert!(!Table::is_head(b"exercise = \"flap-roll\"") && !Table::is_head(b"answer.slot = [\"1\", \"2\"]"));
+    /// ```
+    pub fn is_head(line: &[u8]) -> bool {
+        let mut splitter = Splitter::new(delimiter_of(line));
+        splitter.split(line).is_ok_and(|fields| {
+            fields.iter().filter(|name| Column::read(name.trim()) != Column::Other).nth(1).is_some()
+        })
+    }
+
     /// What stands between its fields.
     pub fn delimiter(&self) -> u8 {
         self.delimiter

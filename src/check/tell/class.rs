@@ -12,11 +12,26 @@ use std::cmp::Reverse;
 use std::collections::BTreeMap;
 use typed_index_collections::{TiSlice, TiVec};
 
+/// How much a tally keeps of every sheet: a long table has room for little.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Keeps {
+    /// Nothing but the counts.
+    Counts,
+    /// A line with its points as well, which the tally's text has.
+    Lines,
+    /// Who made which mistake and which choice as well, for pages.
+    #[default]
+    All,
+}
+
 /// What a class got wrong.
 #[derive(Debug, Clone, Default)]
 pub struct ClassTally {
-    /// A line for each sheet, in the order in which they were counted.
+    keeps: Keeps,
+    /// A line for each sheet, in the order in which they were counted, where they are kept.
     pub lines: Vec<ClassLine>,
+    /// The same in short, for the text: a line with name, points, and set and exercise, tabs between them.
+    brief: String,
     /// What each exercise's steps show, by the exercise's name.
     pub exercises: BTreeMap<String, ExerciseTally>,
 }
@@ -171,10 +186,20 @@ impl ExerciseTally {
 }
 
 impl ClassTally {
+    /// With nothing counted yet.
+    pub fn keeping(keeps: Keeps) -> ClassTally {
+        ClassTally { keeps, ..ClassTally::default() }
+    }
+
     /// Counts a sheet in.
     pub fn count(&mut self, sheet: &MarkedSheet) {
+        self.count_of("", sheet);
+    }
+
+    /// Counts in a sheet of a set, which its line tells where there are several.
+    pub fn count_of(&mut self, set: &str, sheet: &MarkedSheet) {
         let exercise = sheet.truth.exercise;
-        let line = self.lines.len();
+        let (line, for_pages) = (self.lines.len(), self.keeps == Keeps::All);
         let grades = sheet.grades();
         let counted_with = self.counted_with(sheet);
         let tally = self.exercises.entry(counted_with.clone()).or_insert_with(|| {
@@ -185,13 +210,14 @@ impl ClassTally {
             tally
         });
         tally.count(&grades, sheet.points == sheet.out_of);
-        for cell in sheet.cells.iter().filter(|cell| cell.verdict.is_wrong() && sheet.counts(cell.step)) {
+        let is_wrong = |cell: &&MarkedCell| cell.verdict.is_wrong() && sheet.counts(cell.step);
+        for cell in sheet.cells.iter().filter(|cell| for_pages && is_wrong(cell)) {
             for (says, is_beyond) in mistakes(sheet, cell) {
                 tally.note(line, cell.step, says, is_beyond);
             }
         }
         for ((index, step), tally) in exercise.steps.iter_enumerated().zip(&mut tally.steps) {
-            let cell = sheet.cells.iter().find(|cell| cell.step == index).filter(|_| step.is_choice());
+            let cell = sheet.cells.iter().find(|cell| cell.step == index).filter(|_| for_pages && step.is_choice());
             // What was right on another line, or in another unit, stands here as it was meant.
             let value = |cell: &MarkedCell| {
                 let meant = sheet.truth.measures.value(step.slot, cell.row).filter(|_| cell.verdict.earns());
@@ -207,7 +233,10 @@ impl ClassTally {
                 *tally.mistakes.entry(mistake(sheet, index, grades[index].verdict)).or_default() += 1;
             }
         }
-        self.lines.push(ClassLine {
+        if self.keeps == Keeps::Counts {
+            return;
+        }
+        let line = ClassLine {
             student: sheet.student.clone(),
             id: sheet.id.clone(),
             exercise: counted_with,
@@ -215,7 +244,17 @@ impl ClassTally {
             out_of: sheet.out_of,
             counts: grades.iter().map(|grade| grade.counts).collect(),
             verdicts: grades.iter().map(|grade| grade.verdict).collect(),
-        });
+        };
+        let points = format!("{:>4} of {}", line.points.to_string(), line.out_of);
+        let of = match set {
+            "" => line.exercise.clone(),
+            set if set == line.exercise => line.exercise.clone(),
+            set => format!("{set}, {}", line.exercise),
+        };
+        self.brief.extend([&line.name(), "\t", &points, "\t", &of, "\n"]);
+        if for_pages {
+            self.lines.push(line);
+        }
     }
 
     /// What a sheet is counted with: those of the same exercise and version on which the same is to be done. Looking for
@@ -261,15 +300,19 @@ impl ClassTally {
         }
         let full: usize = self.exercises.values().map(|exercise| exercise.full).sum();
         let have = if full == 1 { "has" } else { "have" };
-        let mut lines = vec![format!("The class: {sheets} sheets, of which {full} {have} full marks.")];
-        let wide = self.lines.iter().map(|line| line.name().chars().count()).max().unwrap_or(0);
-        let several = self.exercises.len() > 1;
-        lines.extend(self.lines.iter().map(|line| {
-            let name = line.name();
-            let gap = " ".repeat(wide - name.chars().count());
-            let exercise = if several { format!("  {}", line.exercise) } else { String::new() };
-            format!("  {name}{gap}  {:>4} of {}{exercise}", line.points.to_string(), line.out_of)
-        }));
+        let mut text = format!("The class: {sheets} sheets, of which {full} {have} full marks.\n");
+        let lines = || self.brief.lines().filter_map(brief);
+        let wide = lines().map(|[name, ..]| name.chars().count()).max().unwrap_or(0);
+        let first = lines().next().map(|[.., of]| of);
+        let several = lines().any(|[.., of]| Some(of) != first);
+        for [name, points, of] in lines() {
+            text.extend(["  ", name]);
+            text.extend(std::iter::repeat_n(' ', wide - name.chars().count() + 2));
+            text += points;
+            text.extend(several.then_some(["  ", of]).into_iter().flatten());
+            text.push('\n');
+        }
+        let mut lines = Vec::new();
         let mut common: Vec<(&StepTally, usize)> = self
             .exercises
             .values()
@@ -291,7 +334,8 @@ impl ClassTally {
             lines.push(format!("  {}: {}", step.title, counts.join(", ")));
             lines.extend(step.most_common().iter().map(|(says, count)| format!("    {count} × {says}")));
         }
-        lines.join("\n") + "\n"
+        text.extend(lines.into_iter().flat_map(|line| [line, "\n".to_owned()]));
+        text
     }
 }
 
@@ -305,6 +349,12 @@ impl ClassLine {
     pub fn name(&self) -> String {
         if self.id.is_empty() { self.student.clone() } else { format!("{} ({})", self.student, self.id) }
     }
+}
+
+/// Name, points, and set and exercise of a line in short.
+fn brief(line: &str) -> Option<[&str; 3]> {
+    let mut parts = line.split('\t');
+    Some([parts.next()?, parts.next()?, parts.next()?])
 }
 
 /// What went wrong in one answer, each mistake in a sentence that is the same for every student, and whether it is a

@@ -73,7 +73,21 @@ pub struct SheetReport {
     pub answers: Vec<StepReport>,
 }
 
-/// Marked sheets as data: what `check --json` prints.
+/// A line of what `check --json` prints: a sheet, or what could not be read.
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
+#[derive(Debug, Clone, Serialize)]
+#[serde(untagged)]
+pub enum ResultLine {
+    /// A sheet that could be marked.
+    Sheet(Box<SheetReport>),
+    /// Something that could not be read.
+    Fault {
+        /// A sentence that begins with the file.
+        fault: String,
+    },
+}
+
+/// Marked sheets as data: the `result.json` of a folder of results.
 #[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, Default, Serialize)]
 pub struct Results {
