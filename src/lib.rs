@@ -5,7 +5,7 @@
 //! wrong; the instructor sets fresh problems whose numbers fall on a ruler.
 //!
 //! Data goes one way through the rooms, and each imports only those before it:
-//! [`text`], [`length`], [`formula`], [`geometry`], [`html`], [`exercise`], [`class`], [`draft`], [`figure`], [`check`],
+//! [`text`], [`length`], [`formula`], [`geometry`], [`html`], [`exercise`], [`class`], [`draft`], [`figure`], [`pattern`], [`check`],
 //! [`practice`], [`lesson`], [`live`]; with the feature `cli` then `files`, `book` and `command`.
 //! Without that feature what remains has no files, no clock, no threads and no terminal, and runs in a browser as well.
 //!
@@ -68,6 +68,8 @@ pub mod class;
 pub mod draft;
 
 pub mod figure;
+
+pub mod pattern;
 
 pub mod check;
 

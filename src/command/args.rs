@@ -2,6 +2,7 @@
 
 use crate::class::Show;
 use crate::length::{Ruler, Unit};
+use crate::pattern::Paper;
 use clap::{Parser, Subcommand, ValueEnum, ValueHint};
 use std::path::PathBuf;
 
@@ -30,6 +31,8 @@ pub(super) enum Command {
     Explain(ExplainArgs),
     /// Work an exercise for your own objects: steps, cutting list, figures.
     Draft(DraftArgs),
+    /// Make the pattern at true size, as a PDF for a printer.
+    Pattern(PatternArgs),
     /// Mark answers: files, folders of them, tables.
     Check(CheckArgs),
     /// Print an empty answer file, or the head of a table.
@@ -92,6 +95,10 @@ fn read_ruler(text: &str) -> Result<Ruler, String> {
     Ruler::read(text).map_err(|error| error.to_string())
 }
 
+fn read_paper(text: &str) -> Result<Paper, String> {
+    Paper::read(text).map_err(|fault| fault.to_string())
+}
+
 #[derive(Debug, clap::Args)]
 pub(super) struct DemoArgs {
     /// Where to put it.
@@ -130,17 +137,8 @@ pub(super) struct ExplainArgs {
 
 #[derive(Debug, clap::Args)]
 pub(super) struct DraftArgs {
-    /// The exercise's name; `foldmark list` shows them.
-    pub exercise: String,
-    /// A given, such as "allowance=3/8 in", or a row such as "objects=name: chisel, length: 9 in, girth: 3 in,
-    /// count: 4". Give it as often as needed. With none at all, the exercise's own example is worked.
-    #[arg(long = "given", value_name = "GIVEN")]
-    pub givens: Vec<String>,
-    /// A choice of your own within the limits, such as "pocket_height=5 in".
-    #[arg(long = "choose", value_name = "CHOICE")]
-    pub choices: Vec<String>,
     #[command(flatten)]
-    pub measuring: Measuring,
+    pub worked: WorkedArgs,
     /// A folder to write the figures to, as SVG files.
     #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
     pub figures: Option<PathBuf>,
@@ -152,6 +150,45 @@ pub(super) struct DraftArgs {
     pub json: bool,
     #[command(flatten)]
     pub shelf: Shelf,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct PatternArgs {
+    #[command(flatten)]
+    pub worked: WorkedArgs,
+    /// The paper: a4, letter, or a width and a height, such as 841x1189 or "36in x 48in".
+    #[arg(long, value_name = "PAPER", default_value = "a4", value_parser = read_paper)]
+    pub paper: Paper,
+    /// Whose pattern it is, to be written on every piece.
+    #[arg(long, value_name = "NAME")]
+    pub maker: Option<String>,
+    /// A date to be written on every piece.
+    #[arg(long, value_name = "DATE")]
+    pub date: Option<String>,
+    /// The file to write; otherwise the exercise's name with .pdf behind it.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub out: Option<PathBuf>,
+    /// Write over a file that exists.
+    #[arg(long)]
+    pub force: bool,
+    #[command(flatten)]
+    pub shelf: Shelf,
+}
+
+/// An exercise and what it is worked from.
+#[derive(Debug, clap::Args)]
+pub(super) struct WorkedArgs {
+    /// The exercise's name; `foldmark list` shows them.
+    pub exercise: String,
+    /// A given, such as "allowance=3/8 in", or a row such as "objects=name: chisel, length: 9 in, girth: 3 in,
+    /// count: 4". Give it as often as needed. With none at all, the exercise's own example is worked.
+    #[arg(long = "given", value_name = "GIVEN")]
+    pub givens: Vec<String>,
+    /// A choice of your own within the limits, such as "pocket_height=5 in".
+    #[arg(long = "choose", value_name = "CHOICE")]
+    pub choices: Vec<String>,
+    #[command(flatten)]
+    pub measuring: Measuring,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]

@@ -1,6 +1,6 @@
 //! `foldmark draft`: an exercise worked for one's own objects.
 
-use super::args::DraftArgs;
+use super::args::{DraftArgs, WorkedArgs};
 use super::shelf::open;
 use super::terminal::{Done, Failure, Status, notice, print, print_json};
 use crate::draft::{Draft, Givens, Raw, broken_limit, range, work};
@@ -14,10 +14,31 @@ use serde::Serialize;
 
 pub(super) fn run(args: &DraftArgs) -> Done {
     let shelf = open(&args.shelf)?;
-    let exercise = shelf.get(&args.exercise)?;
-    let ruler = args.measuring.ruler.unwrap_or_else(|| exercise.usual_ruler(args.measuring.is_metric()));
     // What is to be said of a draft is said only once there is one.
     let mut notices = Vec::new();
+    let draft = worked(shelf.get(&args.worked.exercise)?, &args.worked, &mut notices)?;
+    // Whatever can't be cut is told before anything is written.
+    let text = if args.json { None } else { Some(text(&draft)?) };
+    let data = if args.json { Some(data(&draft)?) } else { None };
+    notices.iter().for_each(|sentence| notice(sentence));
+    if let Some(dir) = &args.figures {
+        let names = write_figures(&draft, dir, args.force)?;
+        notice(&format!("{names} figures are in {}", shown(dir)));
+    }
+    match data {
+        Some(data) => print_json(&data)?,
+        None => print(&text.unwrap_or_default())?,
+    }
+    Ok(Status::Well)
+}
+
+/// An exercise worked from what was written on the command line; what is to be said of that goes to `notices`.
+pub(super) fn worked<'e>(
+    exercise: &'e Exercise,
+    args: &WorkedArgs,
+    notices: &mut Vec<String>,
+) -> Result<Draft<'e>, Failure> {
+    let ruler = args.measuring.ruler.unwrap_or_else(|| exercise.usual_ruler(args.measuring.is_metric()));
     let mut raw = Raw::default();
     if args.givens.is_empty() {
         notices.push(format!("no --given: this is the example of {}", exercise.name));
@@ -52,20 +73,7 @@ pub(super) fn run(args: &DraftArgs) -> Done {
     if !faults.is_empty() {
         return Err(Failure(faults));
     }
-    let draft = drafted(exercise, givens, &choices, &mut notices)?;
-    // Whatever can't be cut is told before anything is written.
-    let text = if args.json { None } else { Some(text(&draft)?) };
-    let data = if args.json { Some(data(&draft)?) } else { None };
-    notices.iter().for_each(|sentence| notice(sentence));
-    if let Some(dir) = &args.figures {
-        let names = write_figures(&draft, dir, args.force)?;
-        notice(&format!("{names} figures are in {}", shown(dir)));
-    }
-    match data {
-        Some(data) => print_json(&data)?,
-        None => print(&text.unwrap_or_default())?,
-    }
-    Ok(Status::Well)
+    drafted(exercise, givens, &choices, notices)
 }
 
 /// The draft, if every choice keeps to its limits; what the program suggests beyond them is only noticed, since

@@ -13,6 +13,7 @@ mod grading;
 mod inputs;
 mod kept_sets;
 mod marking;
+mod pattern;
 mod practice;
 mod proof;
 mod results;
@@ -40,6 +41,7 @@ pub fn run(args: Args) -> Status {
         Command::List(args) => shelf::list(&args),
         Command::Explain(args) => shelf::explain(&args),
         Command::Draft(args) => draft::run(&args),
+        Command::Pattern(args) => pattern::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Blank(args) => blank::run(&args),
         Command::Practice(args) => practice::run(&args),
