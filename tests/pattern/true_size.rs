@@ -21,7 +21,7 @@ struct Path {
 fn paths(pdf: &lopdf::Document) -> Vec<Path> {
     let mut paths = Vec::new();
     for (page, id) in pdf.page_iter().enumerate() {
-        let content = Content::decode(&pdf.get_page_content(id).unwrap()).unwrap();
+        let content = Content::decode(&pdf.get_page_content(id)).unwrap();
         let (mut width, mut points, mut clip, mut boxed) = (0.0, Vec::new(), None, None);
         for operation in content.operations {
             let number = |at: usize| f64::from(operation.operands[at].as_float().unwrap()) * MM;
@@ -55,7 +55,7 @@ fn moved(path: &[Point], line: &[Point]) -> Option<Point> {
 #[test]
 fn every_outline_is_true_and_whole_across_the_tiles() {
     let shelf = Shelf::shipped();
-    for exercise in shelf.exercises() {
+    for exercise in shelf.iter() {
         let givens = Givens::read(exercise, &Raw::example(exercise), None, Ruler::EIGHTH).unwrap();
         let draft = Draft::new(exercise, givens).unwrap();
         for paper in [Paper::A4, Paper::LETTER] {
