@@ -1,6 +1,8 @@
 //! The engine: the core as a page in a browser loads it, a WebAssembly module without imports.
 //!
-//! A request is put into a room and answered from there, both as UTF-8:
+//! There are two: that of the lessons, and with the feature `desk` that of the desk, to which whole files are given.
+//!
+//! A request is put into a room and answered from there, both as bytes:
 //!
 //! 1. `room(length)` makes a room of that many bytes, and says where it is;
 //! 2. the page writes the request into it;
@@ -15,15 +17,18 @@
 
 #[cfg(target_arch = "wasm32")]
 mod page {
-    use foldmark::live::Live;
+    #[cfg(feature = "desk")]
+    use foldmark::desk::Desk as Asked;
+    #[cfg(not(feature = "desk"))]
+    use foldmark::live::Live as Asked;
     use std::cell::RefCell;
     use std::ptr;
 
     /// What stays between calls.
     struct Engine {
-        live: Live,
+        asked: Asked,
         request: Vec<u8>,
-        answer: String,
+        answer: Vec<u8>,
         place: Place,
     }
 
@@ -36,9 +41,9 @@ mod page {
 
     thread_local! {
         static ENGINE: RefCell<Engine> = RefCell::new(Engine {
-            live: Live::new(),
+            asked: Asked::new(),
             request: Vec::new(),
-            answer: String::new(),
+            answer: Vec::new(),
             place: Place { start: ptr::null(), length: 0 },
         });
     }
@@ -54,12 +59,22 @@ mod page {
         })
     }
 
+    #[cfg(feature = "desk")]
+    fn answered(desk: &mut Asked, request: &[u8]) -> Vec<u8> {
+        desk.answer(request)
+    }
+
+    #[cfg(not(feature = "desk"))]
+    fn answered(live: &mut Asked, request: &[u8]) -> Vec<u8> {
+        live.answer(&String::from_utf8_lossy(request)).into_bytes()
+    }
+
     /// Answers the request in that room.
     // SAFETY: nothing else that is linked here has this name.
     #[unsafe(no_mangle)]
     extern "C" fn answer() -> *const Place {
         ENGINE.with_borrow_mut(|engine| {
-            engine.answer = engine.live.answer(&String::from_utf8_lossy(&engine.request));
+            engine.answer = answered(&mut engine.asked, &engine.request);
             engine.place = Place { start: engine.answer.as_ptr(), length: engine.answer.len() };
             &raw const engine.place
         })

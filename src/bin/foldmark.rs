@@ -1,8 +1,7 @@
 //! The `foldmark` command.
 
-use clap::Parser;
-use foldmark::command::{Args, Status, run};
+use foldmark::command::{Status, read_args, run};
 
 fn main() -> Status {
-    run(Args::parse())
+    read_args().map_or_else(|ended| ended, run)
 }

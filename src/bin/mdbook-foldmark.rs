@@ -76,8 +76,14 @@ fn preprocess() -> Result<(), String> {
 
 /// A text on standard output; whoever reads it may stop early.
 fn tell(text: &str) -> ExitCode {
-    let _ = writeln!(io::stdout(), "{text}");
-    ExitCode::SUCCESS
+    let mut out = io::stdout().lock();
+    match writeln!(out, "{text}").and_then(|()| out.flush()) {
+        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
+            say(&format!("this can't be printed: {error}"));
+            ExitCode::from(2)
+        }
+        _ => ExitCode::SUCCESS,
+    }
 }
 
 /// A line on standard error; one that can't be written is let go, since there is nowhere to say so.

@@ -1,12 +1,13 @@
 //! A whole book built in this process, with no program but this one.
 
-use super::library::Notice;
 use super::preprocessor::Foldmark;
-use crate::files::{Staged, shown};
+use super::sources::{look_at, without_commands};
+use crate::desk::Notice;
+use crate::files::{Staged, read_text, shown};
+use crate::text::harmless;
 use anyhow::{Context, Result, bail};
 use mdbook_driver::MDBook;
 use mdbook_preprocessor::PreprocessorContext;
-use mdbook_preprocessor::config::Config;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -19,14 +20,41 @@ use std::path::{Path, PathBuf};
 /// # Errors
 /// Whatever mdBook or a lesson finds wrong, or a folder for the pages that holds something else.
 pub fn build_book(root: &Path, out: Option<&Path>) -> Result<(PathBuf, Vec<Notice>)> {
+    build_book_with(root, out, Commands::Refused)
+}
+
+/// What is to become of programs that a `book.toml` wants to be called.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Commands {
+    /// They are not called, and a notice names them: whoever wrote that file may be a stranger.
+    Refused,
+    /// mdBook calls them.
+    Called,
+}
+
+/// As [`build_book`], which calls no other program, where it is said whether others may be called.
+///
+/// # Errors
+/// The same.
+pub fn build_book_with(root: &Path, out: Option<&Path>, commands: Commands) -> Result<(PathBuf, Vec<Notice>)> {
     let file = root.join("book.toml");
-    let mut config = Config::from_disk(&file).with_context(|| format!("{} can't be read", file.display()))?;
+    let text = read_text(&file)?;
+    let read = without_commands(&text).with_context(|| format!("{} can't be read", shown(&file)))?;
+    let (mut config, refused) = match commands {
+        Commands::Refused => read,
+        Commands::Called => (text.parse()?, Default::default()),
+    };
     if let Some(out) = out {
         config.build.build_dir = std::path::absolute(out)?;
     }
     let context = PreprocessorContext::new(root.to_owned(), config.clone(), "html".to_owned());
     let library = Foldmark::library(&context)?;
-    let notices = library.notices.clone();
+    let mut notices = library.notices.clone();
+    notices.extend(refused.iter().map(|command| {
+        let command = harmless(command, 120);
+        format!("book.toml asks for the program {command}, which was not called; add --allow-commands if you trust it")
+    }));
+    look_at(root, &config, &root.join(&config.build.build_dir))?;
     let mut book = MDBook::load_with_config(root, config)?;
     let html = book.build_dir_for("html");
     refuse_foreign_folder(&html)?;

@@ -2,7 +2,8 @@
 //! were made from. All of it lies in one folder below the book's source, from where mdBook copies it, and every run brings it
 //! up to date.
 
-use super::library::Library;
+use super::desk::{DESK, desk_page};
+use crate::desk::Library;
 use crate::files::{FileFault, refresh};
 use crate::lesson::{Found, OpenChapter, Shown, identifier};
 use mdbook_preprocessor::PreprocessorContext;
@@ -107,6 +108,7 @@ pub(super) fn put(folder: &Path, pages: &[OpenPage], library: &Library, show: Sh
         made.insert(format!("lessons/{}.js", identifier(page.path)), taken(&("lesson", identifier(page.path), lesson)));
     }
     let (name, parts) = PANELS;
+    made.insert(DESK.to_owned(), desk_page());
     made.insert(name.to_owned(), format!("{MADE}.\n(() => {{\n\"use strict\";\n{}}})();\n", parts.join("\n")));
     // Under another address whatever is new is loaded anew; mdBook does the same for the script that has it.
     let mut digest = STAMPS.digest();

@@ -2,13 +2,14 @@
 
 mod build;
 mod companions;
+mod desk;
 mod find;
 mod install;
-mod library;
 mod preprocessor;
+mod sources;
 
-pub use build::build_book;
+pub use build::{Commands, build_book, build_book_with};
+pub use desk::{DESK, desk_page};
 pub use find::render_chapter;
 pub use install::install;
-pub use library::{Library, Notice};
 pub use preprocessor::Foldmark;

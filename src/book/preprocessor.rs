@@ -2,9 +2,10 @@
 
 use super::companions::{self, OpenPage};
 use super::find::find;
-use super::library::{Library, Notice};
 use crate::class::Show;
+use crate::desk::{Library, Notice};
 use crate::exercise::Shelf;
+use crate::files::Disk;
 use crate::lesson::{Chapter, Found, LessonFault, Output, Rendered, Shown, System, render_found};
 use crate::text::quoted;
 use mdbook_preprocessor::book::{Book, BookItem};
@@ -14,6 +15,7 @@ use mdbook_preprocessor::{Preprocessor, PreprocessorContext};
 use serde::Deserialize;
 use std::path::PathBuf;
 use std::sync::atomic::{AtomicUsize, Ordering};
+use std::thread;
 
 /// The preprocessor. As mdBook calls it, it keeps nothing between runs: exercises are read anew each time,
 /// so that a book being served shows a change to one at once.
@@ -24,7 +26,7 @@ pub struct Foldmark {
 }
 
 /// Its name in `book.toml`.
-const NAME: &str = "foldmark";
+pub(super) const NAME: &str = "foldmark";
 
 /// Its table in `book.toml`. All but the last three keys are mdBook's own; a key that nobody knows is a fault.
 #[derive(Debug, Default, Deserialize)]
@@ -89,7 +91,7 @@ impl Foldmark {
         let settings = settings(&context.config)?;
         match settings.exercises.map(|folder| context.root.join(folder)) {
             Some(folder) => {
-                let mut library = Library::with_folder(&folder).map_err(Error::msg)?;
+                let mut library = Library::with_folder(&Disk, &folder).map_err(Error::msg)?;
                 library.notices.append(&mut library.faults);
                 Ok(library)
             }
@@ -205,7 +207,7 @@ type Rendering = std::result::Result<Rendered, Vec<LessonFault>>;
 /// Renders chapters on all processors, each with what was found in it. Each is rendered alone, so the result does not depend
 /// on how many there are.
 fn render_all(shelf: &Shelf, jobs: &[Chapter], output: Output) -> Vec<(Vec<Found>, Rendering)> {
-    let workers = std::thread::available_parallelism().map_or(1, usize::from).min(jobs.len()).max(1);
+    let workers = thread::available_parallelism().map_or(1, usize::from).min(jobs.len()).max(1);
     let next = AtomicUsize::new(0);
     let work = || {
         let mut done = Vec::new();
@@ -218,12 +220,15 @@ fn render_all(shelf: &Shelf, jobs: &[Chapter], output: Output) -> Vec<(Vec<Found
         }
         done
     };
-    let mut all: Vec<(usize, (Vec<Found>, Rendering))> = std::thread::scope(|scope| {
-        let workers: Vec<_> = (0..workers).map(|_| scope.spawn(work)).collect();
-        workers
-            .into_iter()
-            .flat_map(|worker| worker.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
-            .collect()
+    let mut all: Vec<(usize, (Vec<Found>, Rendering))> = thread::scope(|scope| {
+        // Where the system refuses threads, this one does what is left.
+        let others: Vec<_> =
+            (1..workers).map_while(|_| thread::Builder::new().spawn_scoped(scope, work).ok()).collect();
+        let mut done = work();
+        for other in others {
+            done.extend(other.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)));
+        }
+        done
     });
     all.sort_by_key(|(at, _)| *at);
     all.into_iter().map(|(_, rendered)| rendered).collect()

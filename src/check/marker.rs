@@ -2,8 +2,8 @@
 
 use super::explain::{Evidence, allowances, explain};
 use super::handed_in::{Answer, AnswerSheet, Filed, HandedIn, habits};
-use super::judge::{Planted, RATIOS, Rules, Workbench, with_slips};
-use super::result::{Explanation, MarkedCell, MarkedSheet, OneCause, Verdict};
+use super::judge::{Planted, RATIOS, Reading, Rules, Workbench, with_slips};
+use super::result::{Cause, Explanation, MarkedCell, MarkedSheet, OneCause, Verdict};
 use crate::class::{Points, Policy};
 use crate::draft::{Draft, Givens, Written};
 use crate::exercise::{Exercise, OnSheet, SlipId, Step, StepId};
@@ -134,7 +134,11 @@ impl<'e> OnBench<'_, 'e> {
             )
         }));
         marked.remarks.extend(self.ratios());
-        marked.remarks.extend(habits(exercise, &self.filed, bench.unit, bench.ruler, &bench.answers));
+        // Of a sheet in another unit it is said how it is written.
+        let is_of_unit = |reading: &Reading| reading.causes.iter().any(|cause| matches!(cause, Cause::Unit { .. }));
+        if !bench.reading.as_ref().is_some_and(is_of_unit) {
+            marked.remarks.extend(habits(exercise, &self.filed, bench.unit, bench.ruler, &bench.answers));
+        }
         Ok(marked)
     }
 

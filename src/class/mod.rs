@@ -9,7 +9,7 @@ mod show;
 
 pub use points::Points;
 pub use policy::{ExercisePolicy, Folders, Policy, PracticePolicy, Week};
-pub use record::{SetRecord, SetSheet};
-pub use roster::{RosterColumns, Student, read_roster, roster_columns};
+pub use record::{SetRecord, SetSheet, set_order};
+pub use roster::{RosterColumns, Student, Wishes, read_roster, roster_columns, roster_wishes, which_student};
 pub use schema::CLASS;
 pub use show::Show;

@@ -5,7 +5,7 @@ use super::schema::{CLASS, MOST_POINTS};
 use super::show::Show;
 use crate::exercise::{Exercise, Given, GivenKind, Shelf, StepId};
 use crate::length::{Length, Ruler, Unit};
-use crate::text::{Document, Fault, Section, Shown, or_did_you_mean, quoted};
+use crate::text::{Document, Fault, Section, Shown, is_reserved, or_did_you_mean, plain_name, quoted};
 use typed_index_collections::TiVec;
 
 /// What holds for a class. With no file, [`Policy::default`]: what a sheet says of itself, every step counts, what
@@ -195,9 +195,23 @@ impl Policy {
     /// assert_eq!(Policy::own_exercises("[folders]\nexercises = \"../mine\"\n"), None);
     /// ```
     pub fn own_exercises(text: &str) -> Option<String> {
+        Policy::places(text).folders.exercises
+    }
+
+    /// A policy with nothing but the places that `class.toml` names, as far as they can be read: whatever else is wrong with
+    /// the file, and whatever exercises there are.
+    ///
+    /// ```
+    /// use foldmark::class::Policy;
+    /// let policy = Policy::places("roster = \"us.csv\"\nruler = 7\n[folders]\nkeys = \"k\"\n");
+    /// assert_eq!((policy.roster, policy.folders.keys), (Some("us.csv".to_owned()), Some("k".to_owned())));
+    /// ```
+    pub fn places(text: &str) -> Policy {
         let document = Document::new(text);
         let table = document.parse();
-        place(&Section::root(&document, &table, &CLASS).table("folders")?, "exercises")
+        let root = Section::root(&document, &table, &CLASS);
+        let folders = root.table("folders").map(folders).unwrap_or_default();
+        Policy { roster: place(&root, "roster"), folders, ..Policy::default() }
     }
 
     fn exercise(&self, name: &str) -> Option<&ExercisePolicy> {
@@ -223,6 +237,11 @@ impl Policy {
 fn place(section: &Section, key: &str) -> Option<String> {
     let text = section.text(key)?;
     let is_plain = |part: &str| !matches!(part, "" | "." | "..") && !part.contains([':', '\\']);
+    if let Some(part) = text.value.split('/').find(|part| is_reserved(part)) {
+        let message = format!("{} is no name that a folder can have on every machine; choose another", quoted(part));
+        section.document().note(text.span, &section.key(key), message);
+        return None;
+    }
     if text.value.split('/').all(is_plain) {
         return Some(text.value);
     }
@@ -241,8 +260,9 @@ fn folders(section: Section) -> Folders {
         marked: place(&section, "marked"),
     };
     if let (Some(sheets), Some(keys)) = (&folders.sheets, &folders.keys) {
-        let within = |one: &str, other: &str| one == other || one.starts_with(&format!("{other}/"));
-        if within(keys, sheets) || within(sheets, keys) {
+        // Some systems take large letters and small for the same.
+        let [sheets, keys] = [sheets, keys].map(|name| format!("{}/", plain_name(name)));
+        if keys.starts_with(&sheets) || sheets.starts_with(&keys) {
             section.note("keys", "keys never lie with the sheets; name a folder of their own");
         }
     }

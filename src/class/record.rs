@@ -115,3 +115,16 @@ impl SetRecord {
         if faults.is_empty() { Ok(record) } else { Err(faults) }
     }
 }
+
+/// By what the sets of a class are put in order: the first number in their names, so that week 10 comes after week 9.
+///
+/// ```
+/// use foldmark::class::set_order;
+/// let mut sets = ["week-10", "week-9", "extra"];
+/// sets.sort_by_key(|name| set_order(name));
+/// assert_eq!(sets, ["extra", "week-9", "week-10"]);
+/// ```
+pub fn set_order(name: &str) -> (u64, String) {
+    let number: String = name.chars().skip_while(|c| !c.is_ascii_digit()).take_while(char::is_ascii_digit).collect();
+    (number.parse().unwrap_or(0), name.to_owned())
+}

@@ -24,7 +24,8 @@ pub static CLASS: Schema = Schema::new(&[
     key("show", Holds::Word(&words(&Show::ALL))).says("how much a report shows"),
     key("given", VALUES).says("givens that hold for the whole class where a sheet leaves them out"),
     key("exercise", Holds::Tables(&OF_EXERCISE, 0..=usize::MAX)).says("what holds for single exercises"),
-    key("roster", PLACE).says("the file with those who belong to the class"),
+    key("roster", PLACE)
+        .says("the file with those who belong to the class: a column student, and perhaps id, level, unit and others"),
     key("folders", Holds::Table(&FOLDERS)).says("where the class's work lies, as folders beside this file"),
     key("practice", Holds::Table(&PRACTICE)).says("what is set as practice where nothing else is asked for"),
     key("week", Holds::Tables(&WEEK, 0..=999)).says("the course, week by week"),

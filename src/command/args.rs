@@ -31,7 +31,9 @@ pub(super) enum Command {
     Explain(ExplainArgs),
     /// Work an exercise for your own objects: steps, cutting list, figures.
     Draft(DraftArgs),
-    /// Make the pattern at true size, as a PDF for a printer.
+    /// Lay the pieces of a draft on their cloths: what to buy, and a drawing of each lay.
+    Lay(LayArgs),
+    /// Write the pattern at true size: a PDF for a printer, or an SVG or DXF drawing.
     Pattern(PatternArgs),
     /// Mark answers: files, folders of them, tables.
     Check(CheckArgs),
@@ -95,10 +97,6 @@ fn read_ruler(text: &str) -> Result<Ruler, String> {
     Ruler::read(text).map_err(|error| error.to_string())
 }
 
-fn read_paper(text: &str) -> Result<Paper, String> {
-    Paper::read(text).map_err(|fault| fault.to_string())
-}
-
 #[derive(Debug, clap::Args)]
 pub(super) struct DemoArgs {
     /// Where to put it.
@@ -114,6 +112,10 @@ pub(super) struct BookArgs {
     /// Where to put the pages; otherwise where book.toml says.
     #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
     pub out: Option<PathBuf>,
+    /// Call the programs that book.toml asks for, as preprocessors and renderers beside those of mdBook and this one. Without
+    /// it none is called, and they are named.
+    #[arg(long)]
+    pub allow_commands: bool,
 }
 
 #[derive(Debug, clap::Args)]
@@ -135,10 +137,28 @@ pub(super) struct ExplainArgs {
     pub shelf: Shelf,
 }
 
+/// An exercise, and what its draft is worked for.
+#[derive(Debug, clap::Args)]
+pub(super) struct Drafting {
+    /// The exercise's name; `foldmark list` shows them.
+    pub exercise: String,
+    /// A given, such as "allowance=3/8 in", or a row such as "objects=name: chisel, length: 9 in, girth: 3 in,
+    /// count: 4". Give it as often as needed. With none at all, the exercise's own example is worked.
+    #[arg(long = "given", value_name = "GIVEN")]
+    pub givens: Vec<String>,
+    /// A choice of your own within the limits, such as "pocket_height=5 in".
+    #[arg(long = "choose", value_name = "CHOICE")]
+    pub choices: Vec<String>,
+    #[command(flatten)]
+    pub measuring: Measuring,
+    #[command(flatten)]
+    pub shelf: Shelf,
+}
+
 #[derive(Debug, clap::Args)]
 pub(super) struct DraftArgs {
     #[command(flatten)]
-    pub worked: WorkedArgs,
+    pub drafting: Drafting,
     /// A folder to write the figures to, as SVG files.
     #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
     pub figures: Option<PathBuf>,
@@ -148,14 +168,58 @@ pub(super) struct DraftArgs {
     /// Print JSON, for a program to read.
     #[arg(long)]
     pub json: bool,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct LayArgs {
     #[command(flatten)]
-    pub shelf: Shelf,
+    pub drafting: Drafting,
+    /// How wide the cloth is, without its selvages; 44 in or 110 cm, if left out.
+    #[arg(long)]
+    pub width: Option<String>,
+    /// How much of it there is, where one has it already.
+    #[arg(long)]
+    pub length: Option<String>,
+    /// How its print repeats along it: every piece then begins at the same place of the print.
+    #[arg(long)]
+    pub repeat: Option<String>,
+    /// Nap or print run one way: no piece is turned.
+    #[arg(long)]
+    pub one_way: bool,
+    /// Pieces may lie across the grain as well, as straps, ties, felt and interfacing may.
+    #[arg(long)]
+    pub turn: bool,
+    /// The cloth lies folded along its length, selvage to selvage.
+    #[arg(long)]
+    pub folded: bool,
+    /// What is cut off each end to straighten it; 1 in or 25 mm, if left out.
+    #[arg(long)]
+    pub ends: Option<String>,
+    /// A test square before and after washing: its side, then what is left along the grain and across, such as "20 cm, 19
+    /// cm, 19.5 cm".
+    #[arg(long)]
+    pub washed: Option<String>,
+    /// The step in which the shop cuts; 1/8 yd or 10 cm, if left out.
+    #[arg(long)]
+    pub step: Option<String>,
+    /// What holds of one cloth only, such as "lining cloth=width: 54 in, turn: yes". The same words as above.
+    #[arg(long = "cloth", value_name = "CLOTH")]
+    pub cloths: Vec<String>,
+    /// A folder to write a drawing of each lay to, as SVG files.
+    #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
+    pub out: Option<PathBuf>,
+    /// Write over drawings that exist.
+    #[arg(long)]
+    pub force: bool,
+    /// Print JSON, for a program to read.
+    #[arg(long)]
+    pub json: bool,
 }
 
 #[derive(Debug, clap::Args)]
 pub(super) struct PatternArgs {
     #[command(flatten)]
-    pub worked: WorkedArgs,
+    pub drafting: Drafting,
     /// The paper: a4, letter, or a width and a height, such as 841x1189 or "36in x 48in".
     #[arg(long, value_name = "PAPER", default_value = "a4", value_parser = read_paper)]
     pub paper: Paper,
@@ -171,24 +235,10 @@ pub(super) struct PatternArgs {
     /// Write over a file that exists.
     #[arg(long)]
     pub force: bool,
-    #[command(flatten)]
-    pub shelf: Shelf,
 }
 
-/// An exercise and what it is worked from.
-#[derive(Debug, clap::Args)]
-pub(super) struct WorkedArgs {
-    /// The exercise's name; `foldmark list` shows them.
-    pub exercise: String,
-    /// A given, such as "allowance=3/8 in", or a row such as "objects=name: chisel, length: 9 in, girth: 3 in,
-    /// count: 4". Give it as often as needed. With none at all, the exercise's own example is worked.
-    #[arg(long = "given", value_name = "GIVEN")]
-    pub givens: Vec<String>,
-    /// A choice of your own within the limits, such as "pocket_height=5 in".
-    #[arg(long = "choose", value_name = "CHOICE")]
-    pub choices: Vec<String>,
-    #[command(flatten)]
-    pub measuring: Measuring,
+fn read_paper(text: &str) -> Result<Paper, String> {
+    Paper::read(text).map_err(|fault| fault.to_string())
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]
@@ -280,7 +330,7 @@ pub(super) struct PracticeArgs {
     /// How many sheets; no two are alike. 12, if nothing says.
     #[arg(long, value_parser = |text: &str| whole::<usize>(text, 0, u64::MAX))]
     pub count: Option<usize>,
-    /// Those who get a sheet: a CSV file with a column `student`, and perhaps `id`. In a class's folder, its roster.
+    /// Those who get a sheet: a CSV file with a column `student`, and perhaps `id`, `level` and `unit`. In a class's folder, its roster.
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath, conflicts_with = "count")]
     pub class: Option<PathBuf>,
     /// Any whole number; the same number gives the same set on every machine. 1, if left out; in a class's folder, the number
@@ -302,6 +352,13 @@ pub(super) struct PracticeArgs {
     /// Which week of a class the set is for; the next one, if left out.
     #[arg(long, value_name = "N", value_parser = |text: &str| whole::<u16>(text, 1, 999), conflicts_with = "out")]
     pub week: Option<u16>,
+    /// Choose from what went wrong in this set, such as `week-1`: for each student problems in which the steps that they missed
+    /// matter, at a level that fits. It says why it chose. In a class's folder, after `foldmark check`.
+    #[arg(long, value_name = "SET", conflicts_with_all = ["count", "slips", "class"])]
+    pub from: Option<String>,
+    /// With `--from`: for all the same steps and level, those that most of the class missed.
+    #[arg(long, requires = "from")]
+    pub together: bool,
     /// Replace an earlier set; in a class's folder that of the week, or the last one.
     #[arg(long)]
     pub force: bool,

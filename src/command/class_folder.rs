@@ -1,11 +1,11 @@
 //! The folder of a class: what its `class.toml` says where a command is run in it, or below it.
 
 use super::inputs::{read_policy, upward};
-use super::terminal::Failure;
-use crate::class::{Policy, RosterColumns, Student, read_roster, roster_columns};
+use super::terminal::{Failure, error, notice};
+use crate::class::{Policy, Wishes};
+use crate::desk::Roster;
 use crate::exercise::Shelf;
-use crate::files::{read_text, shown, worksheets};
-use crate::practice::MOST_SHEETS;
+use crate::files::{Disk, read_text, shown};
 use crate::text::quoted;
 use std::path::{Path, PathBuf};
 
@@ -31,16 +31,16 @@ pub(super) fn here(shelf: &Shelf) -> Result<Option<(PathBuf, Policy)>, Failure> 
     Ok(Some((folder, read_policy(&file, shelf)?)))
 }
 
-/// The students of a roster, and its other columns: CSV, or the first sheet of a spreadsheet that has something in it.
-pub(super) fn roster(file: &Path) -> Result<(Vec<Student>, RosterColumns), Failure> {
-    let is_spreadsheet = file.extension().is_some_and(|ending| ending == "xlsx" || ending == "ods");
-    let text = match is_spreadsheet {
-        true => worksheets(file)?.into_iter().next().map(|sheet| sheet.csv).unwrap_or_default(),
-        false => read_text(file)?,
-    };
-    let path = shown(file);
-    let tell = |fault: &crate::text::Fault| format!("{path}: {fault}");
-    let students = read_roster(text.as_bytes(), MOST_SHEETS);
-    let students = students.map_err(|faults| Failure(faults.iter().map(tell).collect()))?;
-    Ok((students, roster_columns(text.as_bytes())))
+/// Who is on a roster. Rows of which nobody can be read are told of.
+pub(super) fn roster(file: &Path) -> Result<Roster, Failure> {
+    let roster = crate::desk::roster(&Disk, file).map_err(Failure)?;
+    roster.faults.iter().for_each(|fault| error(fault));
+    Ok(roster)
+}
+
+/// The same with what it says of each student's sheets; columns that are not known are told of.
+pub(super) fn roster_with_wishes(file: &Path) -> Result<(Roster, Vec<Wishes>), Failure> {
+    let (roster, wishes) = crate::desk::roster_with_wishes(&Disk, file, &notice).map_err(Failure)?;
+    roster.faults.iter().for_each(|fault| error(fault));
+    Ok((roster, wishes))
 }

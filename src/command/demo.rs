@@ -2,12 +2,14 @@
 
 use super::args::DemoArgs;
 use super::book;
-use super::marking::{Handed, Marking, Placed, Unread, Wanted};
-use super::practice::{self, Wish};
-use super::results::Folder;
+use super::check::side_by_side;
+use super::practice::FOLDERS;
+use super::results::{Folder, Kept};
 use super::terminal::{Done, Failure, Status, print};
+use crate::book::Commands;
 use crate::check::read_answers;
 use crate::class::{Policy, SetRecord, Show};
+use crate::desk::{Each, Handed, Marking, Placed, Unread, Wanted, Wish, papers, write_set};
 use crate::exercise::Shelf;
 use crate::files::{Staged, shown, why};
 use crate::practice::Task;
@@ -40,10 +42,11 @@ pub(super) fn run(args: &DemoArgs) -> Done {
     print(&class)?;
     let wish =
         Wish { level: None, task: Task::Draft, ruler: None, class_ruler: None, is_metric: false, count: 12, seed: 7 };
-    let papers = practice::papers(&shelf, &["flap-roll".to_owned()], wish, Vec::new())?;
-    let folders = practice::FOLDERS.map(|folder| format!("practice/{folder}"));
+    let papers = papers(&shelf, &["flap-roll".to_owned()], wish, Vec::new(), &Each::default())?;
+    let folders = FOLDERS.map(|folder| format!("practice/{folder}"));
     let text_of = |wanted: &str| crate::exercise::shipped().find(|(name, _)| *name == wanted).map(|(_, text)| text);
-    practice::write(&papers, &staged, &folders, SetRecord::default(), &text_of)?;
+    let mut put = |name: &str, text: &str| staged.append(name, text).map_err(|fault| fault.to_string());
+    write_set(&papers, &mut put, &folders, SetRecord::default(), &text_of)?;
     staged.write(MARKER, "This folder was made by `foldmark demo`, and is replaced when it runs again.\n")?;
     staged.put(&["lessons", "marking", "practice", MARKER], true)?;
 
@@ -63,7 +66,7 @@ fn lessons(staged: &Staged) -> Result<(), Failure> {
     for (name, text) in crate::exercise::shipped() {
         staged.write(&format!("source/exercises/{name}.toml"), text)?;
     }
-    book::build(&staged.path("source"), Some(&staged.path("lessons")))?;
+    book::build(&staged.path("source"), Some(&staged.path("lessons")), Commands::Refused)?;
     Ok(())
 }
 
@@ -90,9 +93,9 @@ fn marking(shelf: &Shelf, staged: &Staged) -> Result<String, Failure> {
         });
     }
     let policy = Policy::default();
-    let mut marking =
-        Marking::new(std::slice::from_ref(shelf), &policy, Show::Full, Wanted { details: true, json: false });
-    marking.folder = Some(Folder::new(&staged.path("marking"), false)?);
+    let keeper = Kept { folder: Some(Folder::new(&staged.path("marking"), false)?), ..Kept::default() };
+    let by = (std::slice::from_ref(shelf), &policy, Show::Full);
+    let mut marking = Marking::new(by, side_by_side, keeper, Wanted { details: true, json: false });
     marking.mark(&handed)?;
     let mut report = marking.text();
     if !marking.faults.is_empty() {
@@ -101,7 +104,8 @@ fn marking(shelf: &Shelf, staged: &Staged) -> Result<String, Failure> {
             report += &format!("  {sentence}\n");
         }
     }
-    marking.put()?;
+    let sentences = marking.sentences();
+    marking.keeper.put(&marking.tally, &policy.title, &sentences)?;
     staged.write("marking/class.txt", &report)?;
     Ok(marking.tally.text())
 }

@@ -1,10 +1,10 @@
 //! `foldmark draft`: an exercise worked for one's own objects.
 
-use super::args::{DraftArgs, WorkedArgs};
+use super::args::{DraftArgs, Drafting};
 use super::shelf::open;
 use super::terminal::{Done, Failure, Status, notice, print, print_json};
 use crate::draft::{Draft, Givens, Raw, broken_limit, range, work};
-use crate::exercise::{Exercise, StepId};
+use crate::exercise::{Exercise, Shelf, StepId};
 use crate::figure;
 use crate::files::{Staged, shown};
 use crate::formula::Values;
@@ -13,10 +13,10 @@ use crate::text::{Shown, did_you_mean, harmless};
 use serde::Serialize;
 
 pub(super) fn run(args: &DraftArgs) -> Done {
-    let shelf = open(&args.shelf)?;
+    let shelf = open(&args.drafting.shelf)?;
     // What is to be said of a draft is said only once there is one.
     let mut notices = Vec::new();
-    let draft = worked(shelf.get(&args.worked.exercise)?, &args.worked, &mut notices)?;
+    let draft = worked(&args.drafting, &shelf, &mut notices)?;
     // Whatever can't be cut is told before anything is written.
     let text = if args.json { None } else { Some(text(&draft)?) };
     let data = if args.json { Some(data(&draft)?) } else { None };
@@ -32,12 +32,9 @@ pub(super) fn run(args: &DraftArgs) -> Done {
     Ok(Status::Well)
 }
 
-/// An exercise worked from what was written on the command line; what is to be said of that goes to `notices`.
-pub(super) fn worked<'e>(
-    exercise: &'e Exercise,
-    args: &WorkedArgs,
-    notices: &mut Vec<String>,
-) -> Result<Draft<'e>, Failure> {
+/// The draft that the command line asks for; what is to be said of it is added to the notices.
+pub(super) fn worked<'e>(args: &Drafting, shelf: &'e Shelf, notices: &mut Vec<String>) -> Result<Draft<'e>, Failure> {
+    let exercise = shelf.get(&args.exercise)?;
     let ruler = args.measuring.ruler.unwrap_or_else(|| exercise.usual_ruler(args.measuring.is_metric()));
     let mut raw = Raw::default();
     if args.givens.is_empty() {

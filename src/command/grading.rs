@@ -1,11 +1,11 @@
 //! A table graded for the gradebook alone, piece by piece, so that it may be longer than the memory.
 
-use super::marking::Marking;
-use super::terminal::{Failure, Progress, error};
+use super::results::Kept;
+use super::terminal::error;
 use crate::check::{Graded, Grader, Table};
 use crate::class::Policy;
+use crate::desk::{Keeper, Marking, Pieces, Told};
 use crate::exercise::Shelf;
-use crate::files::{FileFault, Pieces};
 use crate::practice::recall;
 use rayon::prelude::*;
 
@@ -18,9 +18,8 @@ pub(super) fn grade(
     file: &str,
     mut pieces: Pieces,
     (shelf, policy): (&Shelf, &Policy),
-    marking: &mut Marking,
-    progress: &Progress,
-) -> Result<Option<FileFault>, Failure> {
+    marking: &mut Marking<Kept>,
+) -> Result<Option<Told>, String> {
     let count = PIECES_EACH * rayon::current_num_threads();
     let mut graders: Vec<Grader> = (0..count).map(|_| Grader::new(table, shelf, policy, recall)).collect();
     let (mut row, mut end) = (2, None);
@@ -44,19 +43,23 @@ pub(super) fn grade(
         };
         let (graded, next) = rayon::join(grade, &mut read);
         for Graded { lines, rows, faults, all_right } in graded {
-            if let Some(gradebook) = &mut marking.gradebook {
-                gradebook.add(&lines)?;
+            if let Some(gradebook) = &mut marking.keeper.gradebook {
+                gradebook.add(&lines).map_err(|fault| fault.to_string())?;
             }
             marking.all_right &= all_right;
-            marking.has_told |= !faults.is_empty();
+            marking.keeper.has_told |= !faults.is_empty();
             for mut fault in faults {
                 // Its row is counted from the beginning of its piece.
                 fault.place.iter_mut().for_each(|place| place.line += row - 1);
-                progress.aside(|| error(&format!("{file}: {}", table.tell(&fault))));
+                let say = || error(&format!("{file}: {}", table.tell(&fault)));
+                match &marking.keeper.progress {
+                    Some(progress) => progress.aside(say),
+                    None => say(),
+                }
             }
             row += rows;
         }
-        progress.advance(batch.iter().map(|piece| piece.len() as u64).sum());
+        marking.keeper.advance(batch.iter().map(|piece| piece.len() as u64).sum());
         batch = next;
     }
     for grader in graders {

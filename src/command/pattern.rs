@@ -9,9 +9,9 @@ use crate::pattern::{self, Named};
 use std::path::PathBuf;
 
 pub(super) fn run(args: &PatternArgs) -> Done {
-    let shelf = open(&args.shelf)?;
+    let shelf = open(&args.drafting.shelf)?;
     let mut notices = Vec::new();
-    let draft = worked(shelf.get(&args.worked.exercise)?, &args.worked, &mut notices)?;
+    let draft = worked(&args.drafting, &shelf, &mut notices)?;
     let named = Named { maker: args.maker.clone(), date: args.date.clone() };
     let pdf = pattern::pdf(&draft, args.paper, &named).map_err(|fault| Failure(vec![fault.to_string()]))?;
     let place = args.out.clone().unwrap_or_else(|| PathBuf::from(format!("{}.pdf", draft.exercise.name)));

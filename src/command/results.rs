@@ -1,31 +1,19 @@
 //! Where the result of a marking goes besides the terminal: a gradebook, or a folder of pages. Neither is there before it
 //! is whole, and an earlier one stays until then.
 
-use super::terminal::Failure;
-use crate::check::{COURSE_BEGINS, ClassTally, GRADEBOOK_BEGINS, class_page, gradebook_head};
-use crate::files::{Growing, Staged, StagedFile, shown, why};
-use std::fs::{self, File};
-use std::io::Read;
+use super::terminal::{Failure, Progress};
+use crate::check::{ClassTally, class_page, gradebook_head};
+use crate::desk::{JSON_HEAD, Keeper, is_gradebook, json_end, json_gap};
+use crate::files::{Disk, FileFault, Growing, Staged, StagedFile, settle_for, shown, why};
+use std::fs;
 use std::path::Path;
 
 /// What stands in a folder of results.
 const ENTRIES: [&str; 4] = ["index.html", "students", "gradebook.csv", "result.json"];
 
-/// Whether a file is a gradebook that was written here.
-pub(super) fn is_gradebook(path: &Path) -> bool {
-    // Opening something else than a file might take for ever.
-    let is_file = fs::metadata(path).is_ok_and(|about| about.is_file());
-    let mut begins = Vec::new();
-    let read = |file: File| file.take(100).read_to_end(&mut begins);
-    let of_sheets = GRADEBOOK_BEGINS.replacen("student", "set,student", 1);
-    is_file
-        && File::open(path).and_then(read).is_ok()
-        && [GRADEBOOK_BEGINS, COURSE_BEGINS, &of_sheets].iter().any(|known| begins.starts_with(known.as_bytes()))
-}
-
 /// Begins a gradebook. With `force` an earlier one is replaced, and nothing else.
 pub(super) fn gradebook(place: &Path, force: bool) -> Result<StagedFile, Failure> {
-    if place.is_file() && !is_gradebook(place) {
+    if place.is_file() && !is_gradebook(&Disk, place) {
         return Err(format!("{}: this is no gradebook, and is not replaced; choose another place", shown(place)).into());
     }
     let mut file = StagedFile::new(place, force)?;
@@ -45,6 +33,7 @@ pub(super) struct Folder {
 impl Folder {
     /// Begins a folder. With `force` an earlier one is replaced, and nothing else.
     pub(super) fn new(place: &Path, force: bool) -> Result<Folder, Failure> {
+        settle_for(place);
         let there = ENTRIES.iter().map(|entry| place.join(entry)).find(|path| path.symlink_metadata().is_ok());
         if let Some(first) = there {
             let first = shown(&first);
@@ -54,7 +43,7 @@ impl Folder {
                 )
                 .into());
             }
-            if !is_gradebook(&place.join("gradebook.csv")) {
+            if !is_gradebook(&Disk, &place.join("gradebook.csv")) {
                 return Err(
                     format!("{first}: this is not of an earlier marking; move it, or choose another place").into()
                 );
@@ -70,7 +59,7 @@ impl Folder {
     }
 
     /// Adds a student's sheet: its page, its line of the gradebook, and the sheet as JSON.
-    pub(super) fn add(&mut self, page: &str, line: &str, data: &str) -> Result<(), Failure> {
+    fn add(&mut self, page: &str, line: &str, data: &str) -> Result<(), FileFault> {
         self.staged.write(&page_of(self.pages), page)?;
         self.gradebook.add(line)?;
         self.json.add(json_gap(self.pages))?;
@@ -107,15 +96,57 @@ fn refuse_foreign_files(students: &Path) -> Result<(), Failure> {
     Ok(())
 }
 
-/// The data of [`Results`](crate::check::Results), written sheet by sheet: how it begins.
-pub(super) const JSON_HEAD: &str = "{\"sheets\":[";
-
-/// What stands before a sheet.
-pub(super) fn json_gap(before: usize) -> &'static str {
-    if before == 0 { "\n" } else { ",\n" }
+/// Keeps what comes of each sheet where the command line wants it.
+#[derive(Default)]
+pub(super) struct Kept {
+    pub gradebook: Option<StagedFile>,
+    pub folder: Option<Folder>,
+    pub progress: Option<Progress>,
+    /// Whether something was told already, and not kept.
+    pub has_told: bool,
 }
 
-/// How it ends.
-pub(super) fn json_end(faults: &[String]) -> Result<String, Failure> {
-    Ok(format!("\n],\n\"faults\":{}}}\n", serde_json::to_string(faults)?))
+impl Keeper for Kept {
+    fn wants_pages(&self) -> bool {
+        self.folder.is_some()
+    }
+
+    fn wants_lines(&self) -> bool {
+        self.gradebook.is_some()
+    }
+
+    fn keep(&mut self, page: &str, line: &str, data: &str) -> Result<(), String> {
+        if let Some(gradebook) = &mut self.gradebook {
+            gradebook.add(line).map_err(|fault| fault.to_string())?;
+        }
+        if let Some(folder) = &mut self.folder {
+            folder.add(page, line, data).map_err(|fault| fault.to_string())?;
+        }
+        Ok(())
+    }
+
+    fn begin(&mut self, work: u64) {
+        self.progress = Some(Progress::new(work as usize, "marking"));
+    }
+
+    fn advance(&mut self, work: u64) {
+        self.progress.iter().for_each(|progress| progress.advance(work));
+    }
+
+    fn end(&mut self) {
+        self.progress = None;
+    }
+}
+
+impl Kept {
+    /// Puts what was written into its place.
+    pub(super) fn put(self, class: &ClassTally, title: &str, faults: &[String]) -> Result<(), Failure> {
+        if let Some(gradebook) = self.gradebook {
+            gradebook.put()?;
+        }
+        if let Some(folder) = self.folder {
+            folder.put(class, title, faults)?;
+        }
+        Ok(())
+    }
 }

@@ -4,9 +4,10 @@ use super::args::{CompletionsArgs, ExplainArgs, ListArgs, Shelf as ShelfArgs};
 use super::class_folder;
 use super::inputs::upward;
 use super::terminal::{Done, Failure, Status, error, notice, print, print_json};
-use crate::book::Library;
+use crate::desk::Library;
 use crate::draft::{Draft, Givens, Raw};
 use crate::exercise::{Exercise, GivenKind, Shelf, Step, StepRule, usual_on};
+use crate::files::Disk;
 use crate::length::{Length, Ruler};
 use clap::CommandFactory;
 use serde::Serialize;
@@ -24,7 +25,7 @@ pub(super) fn open_for(args: &ShelfArgs, class_file: Option<&Path>) -> Result<Li
         (named, _) => named.clone(),
     };
     let library = match &own {
-        Some(folder) => Library::with_folder(folder)?,
+        Some(folder) => Library::with_folder(&Disk, folder)?,
         None => Library::shipped(),
     };
     for sentence in &library.notices {

@@ -1,9 +1,10 @@
 //! `foldmark start`: the folder of a class, with everything in it that the other commands need.
 
 use super::args::StartArgs;
-use super::inputs::CLASS_FILE;
 use super::terminal::{Done, Failure, Status, print};
-use crate::files::{Staged, shown};
+use crate::book::{DESK, desk_page};
+use crate::desk::CLASS_FILE;
+use crate::files::{Staged, settle_for, shown};
 use include_dir::{Dir, include_dir};
 use std::fmt::Write;
 use std::path::Path;
@@ -18,12 +19,15 @@ pub(super) fn run(args: &StartArgs) -> Done {
     if place.symlink_metadata().is_ok() && !place.is_dir() {
         return Err(format!("{}: this is a file; name a folder, or one that does not exist yet", shown(place)).into());
     }
+    // What an earlier start was about to put is put.
+    settle_for(place);
     if place.join(CLASS_FILE).is_file() {
         print(&format!("{} is the folder of a class already; nothing was made, and nothing changed.\n", shown(place)))?;
         return Ok(Status::Well);
     }
-    let mut files = Vec::new();
+    let (mut files, desk) = (Vec::new(), desk_page());
     collect(&TEMPLATE, &mut files);
+    files.push((DESK, &desk));
     files.sort();
     refuse_obstacles(place, &files)?;
     let mut told = String::new();
@@ -66,7 +70,7 @@ fn refuse_obstacles(place: &Path, files: &[(&str, &str)]) -> Result<(), Failure>
     if told.is_empty() { Ok(()) } else { Err(Failure(told)) }
 }
 
-fn collect<'t>(dir: &'t Dir<'t>, files: &mut Vec<(&'t str, &'t str)>) {
+fn collect<'t>(dir: &'static Dir<'static>, files: &mut Vec<(&'t str, &'t str)>) {
     let found = dir.files().filter_map(|file| Some((file.path().to_str()?, file.contents_utf8()?)));
     files.extend(found);
     dir.dirs().for_each(|dir| collect(dir, files));

@@ -8,7 +8,7 @@ use super::terminal::{Done, Failure, Status, notice, print};
 use crate::class::Policy;
 use crate::exercise::{Shelf, shipped};
 use crate::files::{StagedFile, read_text, refresh, shown};
-use crate::text::quoted;
+use crate::text::{is_reserved, quoted};
 use std::path::{Path, PathBuf};
 
 /// Where the chapters of a class's book lie, as `foldmark start` lays them out.
@@ -21,7 +21,7 @@ pub(super) fn run(args: &TraceArgs) -> Done {
     let (root, policy) = class.unwrap_or_else(|| (PathBuf::new(), Policy::default()));
     let name = args.rename.as_ref().unwrap_or(&args.name);
     let is_plain = |byte: u8| byte.is_ascii_alphanumeric() || matches!(byte, b'-' | b'_');
-    if name.is_empty() || !name.bytes().all(is_plain) {
+    if name.is_empty() || !name.bytes().all(is_plain) || is_reserved(name) {
         return Err(format!("{} can't be the name of a file; use letters, digits and hyphens", quoted(name)).into());
     }
     if args.lesson { lesson(&root, &args.name, name) } else { exercise(&root, &policy, &args.name, name, &shelf) }

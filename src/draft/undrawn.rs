@@ -22,7 +22,7 @@ impl Draft<'_> {
             .collect()
     }
 
-    /// Sections and views that can't be drawn: the key, and a sentence.
+    /// Sections and views that can't be drawn, and fittings without a length: the key, and a sentence.
     ///
     /// ```
     /// use foldmark::{draft::{Draft, Givens, Raw}, exercise::Shelf, length::Ruler};
@@ -35,6 +35,11 @@ impl Draft<'_> {
         let sections = self.exercise.sections.iter();
         let sections = sections.filter_map(|one| Some((format!("section.{}", one.name), self.section(one).err()?)));
         let views = self.exercise.views.iter();
-        sections.chain(views.filter_map(|one| Some((format!("view.{}", one.name), self.view(one).err()?)))).collect()
+        let fittings = self.fittings().err().map(|fault| ("fitting".to_owned(), fault));
+        fittings
+            .into_iter()
+            .chain(sections)
+            .chain(views.filter_map(|one| Some((format!("view.{}", one.name), self.view(one).err()?))))
+            .collect()
     }
 }

@@ -5,7 +5,7 @@ use super::places::is_near;
 use super::rounded::rounded;
 use super::space::Spatial;
 use super::work::Draft;
-use crate::exercise::{Form, Pen, Side, SpatialCoordinates, View};
+use crate::exercise::{Form, Pen, Side, SpatialCoordinates, Surface, View};
 use crate::formula::{Base, Formula};
 
 /// One thing of a view, in millimetres.
@@ -15,6 +15,8 @@ pub enum Seen {
     Face {
         /// The corners; a rounded one is an arc in chords.
         corners: Vec<Spatial>,
+        /// What of the cloth is seen.
+        shows: Option<Surface>,
         /// How its outline is drawn.
         pen: Pen,
         /// What it is called.
@@ -28,6 +30,8 @@ pub enum Seen {
         radius: f64,
         /// How high the body is; 0 for a disc.
         height: f64,
+        /// What of the cloth is seen.
+        shows: Option<Surface>,
         /// How its outline is drawn.
         pen: Pen,
         /// What it is called.
@@ -94,11 +98,11 @@ impl Draft<'_> {
                     all.iter().map(|radius| self.near(radius).filter(|mm| *mm >= 0.0)).collect::<Option<Vec<f64>>>();
                 radii.ok_or_else(|| fault("the radius of a corner has to be nothing, or more"))
             };
-            let (pen, label) = (solid.pen, solid.label.clone());
+            let (pen, shows, label) = (solid.pen, solid.shows, solid.label.clone());
             match &solid.form {
                 Form::Face { corners, rounds } => {
                     let corners = rounded(&places(corners)?, &radii(rounds)?, true);
-                    seen.push(Seen::Face { corners, pen, label });
+                    seen.push(Seen::Face { corners, shows, pen, label });
                 }
                 Form::Line { points, rounds } => {
                     let points = rounded(&places(points)?, &radii(rounds)?, false);
@@ -122,8 +126,11 @@ impl Draft<'_> {
                 Form::Box { from, to, open } => {
                     let mut faces = box_faces(place(from)?, place(to)?, *open);
                     let front = faces.pop();
-                    seen.extend(faces.into_iter().map(|corners| Seen::Face { corners, pen, label: None }));
-                    seen.extend(front.map(|corners| Seen::Face { corners, pen, label }));
+                    // Of a box that one looks into, the far wall and the left one are seen from within.
+                    let within = |at: usize| if *open && at < 2 { shows.map(|_| Surface::Wrong) } else { shows };
+                    let back = faces.into_iter().enumerate();
+                    seen.extend(back.map(|(at, corners)| Seen::Face { corners, shows: within(at), pen, label: None }));
+                    seen.extend(front.map(|corners| Seen::Face { corners, shows, pen, label }));
                 }
                 Form::Ring { centre, radius, height } => {
                     let centre = place(centre)?;
@@ -134,7 +141,7 @@ impl Draft<'_> {
                     if radius < 1e-3 || height < 0.0 {
                         return Err(fault("a round body needs a radius of more than nothing, and stands up, not down"));
                     }
-                    seen.push(Seen::Ring { centre, radius, height, pen, label });
+                    seen.push(Seen::Ring { centre, radius, height, shows, pen, label });
                 }
                 Form::Measure { value, title, from, to, side } => {
                     let (value, title) =

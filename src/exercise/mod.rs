@@ -10,10 +10,10 @@ mod read;
 mod shelf;
 
 pub use model::{
-    Across, Caution, Choice, Column, Coordinates, CrossSection, Drafted, Drawn, Edge, Exercise, Finish, Form, Given,
-    GivenId, GivenKind, Layer, LayerMark, LayerSign, Level, Limit, LimitKind, OnSheet, Pen, Piece, PieceId, Practice,
-    Recedes, Requirement, Row, Scope, Seam, Sewn, Shape, Side, Sign, Slip, SlipId, Solid, SpatialCoordinates, Split,
-    Stated, Step, StepId, StepRule, Vary, View, offered_on, usual_on,
+    Across, Caution, Choice, Column, Coordinates, CrossSection, Drafted, Drawn, Edge, Exercise, Finish, Fitting,
+    FittingKind, Form, Given, GivenId, GivenKind, Layer, LayerMark, LayerSign, Level, Limit, LimitKind, OnSheet, Pen,
+    Piece, PieceId, Practice, Recedes, Requirement, Row, Scope, Seam, Sewn, Shape, Side, Sign, Slip, SlipId, Solid,
+    SpatialCoordinates, Split, Stated, Step, StepId, StepRule, Surface, Vary, View, offered_on, usual_on,
 };
 pub use read::read;
 pub(crate) use read::{PARTS, no_parts};

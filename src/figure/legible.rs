@@ -1,57 +1,16 @@
 //! Every figure, of many drafts and of made-up sheets, is proofed: no text on a text, no text on a line.
 
-use super::drawing::{Anchor, Area, Drawing, Path, Role, Shape, Standing, Text, TextRole};
+use super::drawing::{Anchor, Area, Drawing, Path, Role, Standing, Text, TextRole};
+use super::layout::inside::lines;
 use super::layout::{page, sheet::Sheet};
 use super::subject::dimension::Dimension;
-use super::{Chosen, Differing, Figure, letters, style};
+use super::{Chosen, Differing, Figure, letters};
 use crate::draft::{self, Draft, Givens, Mark, Raw};
 use crate::exercise::{GivenKind, Pen, Shelf, Side, StepId};
 use crate::formula::{Base, Values};
 use crate::geometry::{Curve, Point};
 use crate::length::Ruler;
-use kurbo::{Arc, BezPath, ParamCurve, PathEl};
 use typed_index_collections::TiVec;
-
-/// The lines of a drawing, as pairs of points. Arrowheads and filled shapes are left out; a curve stands for the straight
-/// lines between its points, and an arc of a third of a circle for sixteen of them.
-fn lines(drawing: &Drawing) -> Vec<(Point, Point)> {
-    let at = |point: kurbo::Point| Point::new(point.x, point.y);
-    let mut lines = Vec::new();
-    let mut run = |points: &[kurbo::Point]| lines.extend(points.windows(2).map(|pair| (at(pair[0]), at(pair[1]))));
-    let is_stroked = |path: &&Path| style::ink(path, drawing.frame()).width > 0.0;
-    for path in drawing.paths().iter().filter(is_stroked) {
-        match &path.shape {
-            Shape::Runs(path) => corners(path).iter().for_each(|points| run(points)),
-            // An arc between equal points is left out.
-            Shape::Arc { arcs, .. } => arcs.iter().filter_map(Arc::from_svg_arc).for_each(|arc| {
-                run(&(0..=16).map(|part| arc.eval(f64::from(part) / 16.0)).collect::<Vec<_>>());
-            }),
-            Shape::Rounded(all) => all.iter().for_each(|one| {
-                let corner = kurbo::Point::new;
-                let (left, top, right, bottom) = (one.rect().x0, one.rect().y0, one.rect().x1, one.rect().y1);
-                let start = corner(left, top);
-                run(&[start, corner(right, top), corner(right, bottom), corner(left, bottom), start]);
-            }),
-        }
-    }
-    lines
-}
-
-/// The points of every run of a path, those that its curves only bend towards among them.
-fn corners(path: &BezPath) -> Vec<Vec<kurbo::Point>> {
-    let mut runs: Vec<Vec<kurbo::Point>> = Vec::new();
-    for element in path.elements() {
-        match (*element, runs.last_mut()) {
-            (PathEl::MoveTo(to), _) => runs.push(vec![to]),
-            (PathEl::LineTo(to), Some(run)) => run.push(to),
-            (PathEl::QuadTo(by, to), Some(run)) => run.extend([by, to]),
-            (PathEl::CurveTo(by, and, to), Some(run)) => run.extend([by, and, to]),
-            (PathEl::ClosePath, Some(run)) => run.push(run[0]),
-            (_, None) => panic!("{path:?} begins nowhere"),
-        }
-    }
-    runs
-}
 
 /// What is wrong with a figure, in words.
 fn faults(figure: &Figure) -> Vec<String> {
@@ -241,7 +200,14 @@ fn made_up(dice: &mut Dice) -> Sheet<'static> {
         let (from, to) = (dice.point(width, height), dice.point(width, height));
         let side = Side::ALL[dice.roll(4) as usize].1;
         let value = ["5 in", "12 1/2 in", "≈ 317.5 cm"][dice.roll(3) as usize].to_owned();
-        sheet.dimensions.push(Dimension { from, to, side, title: "finished width".to_owned(), value });
+        sheet.dimensions.push(Dimension {
+            from,
+            to,
+            side,
+            title: "finished width".to_owned(),
+            value,
+            is_wrong: dice.roll(5) == 0,
+        });
     }
     sheet
 }
@@ -344,42 +310,4 @@ fn proofing_finds_what_is_wrong() {
     drawing.add(Path::run(Role::Extension, &[Point::new(0.0, 21.0), Point::new(60.0, 21.0)]));
     let faults = faults(&Figure::new("", "", [drawing]));
     assert_eq!(faults.len(), 3, "{faults:?}");
-}
-
-/// The contrast of two colours, 0 to 255 in red, green and blue, as WCAG 2 defines it.
-fn contrast(one: [f64; 3], other: [f64; 3]) -> f64 {
-    let linear = |part: f64| {
-        let part = part / 255.0;
-        if part <= 0.04045 { part / 12.92 } else { ((part + 0.055) / 1.055).powf(2.4) }
-    };
-    let light = |[r, g, b]: [f64; 3]| 0.2126 * linear(r) + 0.7152 * linear(g) + 0.0722 * linear(b);
-    let (a, b) = (light(one), light(other));
-    (a.max(b) + 0.05) / (a.min(b) + 0.05)
-}
-
-fn colour(hex: &str) -> [f64; 3] {
-    [1, 3, 5].map(|at| f64::from(u8::from_str_radix(&hex[at..at + 2], 16).unwrap()))
-}
-
-#[test]
-fn every_line_and_text_can_be_seen_in_every_theme() {
-    let themes = [
-        ("light", "#000000", "#ffffff", "#20609f"),
-        ("rust", "#262625", "#e1e1db", "#2b79a2"),
-        ("coal", "#98a3ad", "#141617", "#2b79a2"),
-        ("navy", "#bcbdd0", "#161923", "#2b79a2"),
-        ("ayu", "#c5c5c5", "#0f1419", "#0096cf"),
-        ("paper", style::FILE_INK, style::FILE_PAPER, style::FILE_ACCENT),
-    ];
-    for (theme, ink, page, accent) in themes {
-        let (ink, page, accent) = (colour(ink), colour(page), colour(accent));
-        let mix = |part: f64| [0, 1, 2].map(|at| ink[at] * part + page[at] * (1.0 - part));
-        assert!(contrast(ink, page) >= 4.5, "{theme}: text {:.2}", contrast(ink, page));
-        let receding = contrast(mix(style::RECEDING), page);
-        assert!(receding >= 3.0, "{theme}: receding lines {receding:.2}");
-        // Also on a piece's faint body.
-        let body = contrast(ink, mix(0.05));
-        assert!(body >= 4.5, "{theme}: lines on a body {body:.2}");
-        assert!(contrast(accent, page) >= 3.0, "{theme}: accent {:.2}", contrast(accent, page));
-    }
 }

@@ -4,7 +4,7 @@
 //! unit is a pixel. Pens differ by weight and dash, never by colour alone.
 
 use super::drawing::{Frame, Path, Role, Shape, Standing, TextRole};
-use crate::exercise::Pen;
+use crate::exercise::{Pen, Surface};
 
 /// How wide a figure is.
 pub(crate) const WIDTH: f64 = 340.0;
@@ -17,31 +17,32 @@ pub(crate) const ROOMY: f64 = 160.0;
 /// Free space at the border of a figure.
 pub(crate) const MARGIN: f64 = 5.0;
 
-/// The size of letters.
-pub(crate) const LETTER: f64 = 11.5;
+/// The size of letters: 12 pixels on a telephone 360 wide, whose column is 330. On a wider page they are smaller against
+/// the drawing (`lesson.css`).
+pub(crate) const LETTER: f64 = 12.5;
 /// Half the height of a line of text, with the space that any usual font claims above and below.
-pub(crate) const HALF_LINE: f64 = 8.3;
-/// From a line's middle down to the letters' feet.
-pub(crate) const FOOT: f64 = 4.1;
+pub(crate) const HALF_LINE: f64 = 9.0;
+/// From a line's middle down to the letters' feet, in ems.
+pub(crate) const FOOT: f64 = 0.355;
 /// From line to line of one text.
-pub(crate) const LEADING: f64 = 13.5;
+pub(crate) const LEADING: f64 = 14.7;
 /// The digits of a fraction against other letters: still large enough to be read on a telephone.
 pub(crate) const FRACTION: f64 = 0.8;
-/// How far a numerator is raised: no higher than a line has room for.
-pub(crate) const RAISED: f64 = 3.2;
-/// How much of the space between a whole number and its fraction is taken back.
-pub(crate) const CLOSE: f64 = 1.5;
-/// The family of letters: its widths are known well enough to keep texts apart.
+/// How far a numerator is raised, in ems of the line: no higher than that has room for.
+pub(crate) const RAISED: f64 = 0.28;
+/// How much of the space between a whole number and its fraction is taken back, in ems of the fraction.
+pub(crate) const CLOSE: f64 = 0.16;
+/// The family of letters in a file: its widths are known well enough to keep texts apart, as are those of a page's own.
 pub(crate) const FAMILY: &str = "sans-serif";
-/// How a figure fills its page.
-pub(crate) const FITS: &str = "display:block;width:100%;max-width:32em;height:auto;margin:0 auto";
+/// How a figure fills its page; before it stands how tall it is, as a part of its width.
+pub(crate) const FITS: &str = "display:block;width:100%;max-width:var(--foldmark-wide,32em);height:auto;margin:0 auto";
 
 /// From the drawing to the middle of the first dimension lane.
-pub(crate) const FIRST_LANE: f64 = 14.0;
+pub(crate) const FIRST_LANE: f64 = 15.0;
 /// From lane to lane.
-pub(crate) const LANE: f64 = 17.0;
+pub(crate) const LANE: f64 = 18.0;
 /// Beyond the last lane's middle.
-pub(crate) const LAST_LANE: f64 = 9.0;
+pub(crate) const LAST_LANE: f64 = 9.6;
 /// Length of an arrowhead.
 pub(crate) const ARROW: f64 = 6.0;
 /// Half its width.
@@ -55,8 +56,15 @@ pub(crate) const EXTENSION_PAST: f64 = 3.0;
 /// Free space between a text and a line.
 pub(crate) const CLEAR: f64 = 2.5;
 
+/// A bar of the scale is no longer than this.
+pub(crate) const BAR: f64 = 70.0;
+/// Half its height.
+pub(crate) const BAR_HALF: f64 = 2.2;
+/// From all that is drawn to its middle.
+pub(crate) const BAR_BELOW: f64 = 15.0;
+
 /// How wide the column of names may be.
-pub(crate) const COLUMN: f64 = 84.0;
+pub(crate) const COLUMN: f64 = 88.0;
 /// From the drawing to the column, at least.
 pub(crate) const COLUMN_GAP: f64 = 12.0;
 /// A line that ends as near to the right border as this is pointed at level, from its end.
@@ -89,7 +97,7 @@ pub(crate) const FILE_ACCENT: &str = "#7b1e3a";
 /// A strip narrower than this has its grain arrow in the middle.
 pub(crate) const STRIP: f64 = 16.0;
 /// How strongly receding lines are inked.
-pub(crate) const RECEDING: f64 = 0.65;
+pub(crate) const RECEDING: f64 = 0.75;
 
 /// What a shape is filled with.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -97,7 +105,58 @@ pub(crate) enum Fill {
     None,
     Faint,
     Solid,
+    /// A tint, and a hatch over it where it has one.
+    Tint(Tint),
 }
+
+/// A colour that fills: of cloth, of its allowance, of what it carries.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Tint {
+    /// What style sheets call it, with `--foldmark-` before it.
+    pub name: &'static str,
+    /// In a file, and in a page whose style sheet says nothing of it.
+    pub file: &'static str,
+    /// What is repeated over it, in a square of [`HATCH`]: a line, or nothing.
+    pub hatch: &'static str,
+}
+
+/// The side of the square that a hatch repeats.
+pub(crate) const HATCH: f64 = 7.0;
+/// The weight of a hatch.
+pub(crate) const HATCH_LINE: f64 = 0.45;
+/// How strongly it is inked.
+pub(crate) const HATCH_INK: f64 = 0.75;
+
+const fn tint(name: &'static str, file: &'static str, hatch: &'static str) -> Tint {
+    Tint { name, file, hatch }
+}
+
+/// The right side of the cloth is plain; the wrong side has lines, a lining has dots, padding a lattice.
+pub(crate) const RIGHT: Tint = tint("right", "#f6e4bf", "");
+pub(crate) const WRONG: Tint = tint("wrong", "#ddd2bf", "M0 7L7 0");
+pub(crate) const LINING: Tint = tint("lining", "#cfdfd2", "M1.5 1.7h.6M5 5.2h.6");
+pub(crate) const PADDING: Tint = tint("padding", "#e6d3dc", "M0 7L7 0M0 0L7 7");
+pub(crate) const ALLOWANCE: Tint = tint("allowance", "#fbf4e4", "");
+pub(crate) const OBJECT: Tint = tint("object", "#c9cdd0", "");
+
+/// Every tint.
+#[cfg(test)]
+pub(crate) const TINTS: [Tint; 6] = [RIGHT, WRONG, LINING, PADDING, ALLOWANCE, OBJECT];
+
+/// The tint of what is seen of the cloth.
+fn surface(surface: Surface) -> Tint {
+    match surface {
+        Surface::Right => RIGHT,
+        Surface::Wrong => WRONG,
+        Surface::Lining => LINING,
+        Surface::Padding => PADDING,
+    }
+}
+
+/// The three weights of lines, each twice the next: what is cut; what is sewn, folded or seen; what tells about it.
+pub(crate) const WIDE: f64 = 2.4;
+pub(crate) const MIDDLE: f64 = WIDE / 2.0;
+pub(crate) const FINE: f64 = MIDDLE / 2.0;
 
 /// A stroke and a fill.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -110,6 +169,14 @@ pub(crate) struct Ink {
 }
 
 impl Ink {
+    /// What it fills with, if that is a tint.
+    pub(crate) fn tint(&self) -> Option<Tint> {
+        match self.fill {
+            Fill::Tint(tint) => Some(tint),
+            Fill::None | Fill::Faint | Fill::Solid => None,
+        }
+    }
+
     const fn line(width: f64) -> Ink {
         Ink { width, dash: "", opacity: 1.0, fill: Fill::None, is_accent: false }
     }
@@ -134,10 +201,11 @@ impl Ink {
     fn standing(self, standing: Standing) -> Ink {
         match standing {
             Standing::Even => self,
-            Standing::Before => Ink { width: self.width * 0.75, opacity: RECEDING, ..self },
-            Standing::Now => Ink { width: self.width * 1.5, ..self.accent() },
+            // A weight finer, or heavier, than it is among its like.
+            Standing::Before => Ink { width: (self.width / 2.0).max(FINE), opacity: RECEDING, ..self },
+            Standing::Now => Ink { width: (self.width * 2.0).min(WIDE), ..self.accent() },
             // Heavy and finely hatched, whatever the pen, and so like no other line.
-            Standing::Own => Ink { width: 3.2, dash: "1 1.6", ..self.accent() },
+            Standing::Own => Ink { width: WIDE, dash: "1 1.6", ..self.accent() },
         }
     }
 }
@@ -149,20 +217,22 @@ pub(crate) fn ink(path: &Path, frame: Option<&Frame>) -> Ink {
     match path.role {
         Role::Line(pen) => weighed(stroke(pen)),
         Role::Objects => {
-            let ink = weighed(Ink::faint(0.8));
+            let ink = weighed(Ink { fill: Fill::Tint(OBJECT), ..Ink::line(MIDDLE) });
             // Many narrow objects keep light between their outlines.
-            Ink { width: ink.width.min((narrowest(&path.shape) / 4.0).max(0.3)), ..ink }
+            if narrowest(&path.shape) < 4.0 * MIDDLE { Ink { width: ink.width.min(FINE), ..ink } } else { ink }
         }
         // Hatched, it would fall apart.
-        Role::Spot => Ink { dash: "", ..weighed(Ink::line(1.3)) },
-        Role::Grain => fine(Ink::line(1.1)),
-        Role::FoldBracket => Ink::line(1.1),
-        Role::Cloth => Ink::filled(Fill::Faint),
-        Role::Layer => Ink::line(1.8),
-        Role::RightSide => Ink::dashed(1.3, "0 3.2"),
+        Role::Spot => Ink { dash: "", ..weighed(Ink::line(MIDDLE)) },
+        Role::Grain => fine(Ink::line(MIDDLE)),
+        Role::FoldBracket => Ink::line(MIDDLE),
+        Role::Cloth(of) => Ink::filled(Fill::Tint(surface(of))),
+        Role::Allowance => Ink::filled(Fill::Tint(ALLOWANCE)),
+        Role::Layer => Ink::line(WIDE),
+        Role::RightSide => Ink::dashed(MIDDLE, "0 3.2"),
         Role::Break => stroke(Pen::Guide),
-        Role::Dimension => Ink::line(0.9),
-        Role::Extension | Role::Leader => Ink::line(0.6),
+        Role::Dimension | Role::Extension | Role::Leader => Ink::line(FINE),
+        Role::WrongDimension => Ink::line(MIDDLE).accent(),
+        Role::WrongHead => Ink { fill: Fill::Solid, ..Ink::line(FINE).accent() },
         Role::Notch
         | Role::GrainHead
         | Role::FoldHead
@@ -171,26 +241,27 @@ pub(crate) fn ink(path: &Path, frame: Option<&Frame>) -> Ink {
         | Role::PointerHead
         | Role::Within
         | Role::OffScale => Ink::filled(Fill::Solid),
-        Role::Ruler => Ink::faint(1.2),
-        Role::UnitTick => Ink::line(1.1),
-        Role::Tick => Ink::line(0.7),
-        Role::Pointer => Ink::line(1.6).accent(),
-        Role::ScaleLine => Ink { opacity: RECEDING, ..Ink::line(0.5) },
-        Role::Allowed => Ink::faint(0.9),
-        Role::Beyond => Ink::line(2.2).accent(),
+        Role::Bar => Ink::line(FINE),
+        Role::BarHalf => Ink::filled(Fill::Solid),
+        Role::Ruler => Ink::faint(MIDDLE),
+        Role::UnitTick => Ink::line(MIDDLE),
+        Role::Tick => Ink::line(FINE),
+        Role::Pointer => Ink::line(MIDDLE).accent(),
+        Role::ScaleLine => Ink { opacity: RECEDING, ..Ink::line(FINE) },
+        Role::Allowed => Ink::faint(FINE),
+        Role::Beyond => Ink::line(WIDE).accent(),
     }
 }
 
 /// A pen's stroke.
 fn stroke(pen: Pen) -> Ink {
     match pen {
-        Pen::Cut => Ink::line(2.2),
-        Pen::Edge => Ink::line(1.3),
-        Pen::Stitch => Ink::dashed(1.2, "5 3"),
-        Pen::Fold => Ink::dashed(1.2, "12 3 2 3"),
-        Pen::Baste => Ink::dashed(1.5, "0 3.5"),
-        Pen::Gap => Ink::line(1.6),
-        Pen::Guide => Ink::line(0.7),
+        Pen::Cut => Ink::line(WIDE),
+        Pen::Edge | Pen::Gap => Ink::line(MIDDLE),
+        Pen::Stitch => Ink::dashed(MIDDLE, "5 3"),
+        Pen::Fold => Ink::dashed(MIDDLE, "12 3 2 3"),
+        Pen::Baste => Ink::dashed(MIDDLE, "0 3.5"),
+        Pen::Guide => Ink::line(FINE),
     }
 }
 
@@ -212,7 +283,7 @@ fn narrowest(shape: &Shape) -> f64 {
 /// Whether a text is in bold letters.
 pub(crate) fn is_bold(role: TextRole) -> bool {
     match role {
-        TextRole::NewName | TextRole::Heading | TextRole::Reading => true,
+        TextRole::NewName | TextRole::WrongDimension | TextRole::Heading | TextRole::Reading => true,
         TextRole::Dimension | TextRole::Name | TextRole::Note | TextRole::Row | TextRole::Number | TextRole::Remark => {
             false
         }

@@ -3,7 +3,7 @@
 use super::drawing::{Anchor, Drawing, Figure, Path, Shape, Text};
 use super::layout::page;
 use super::letters;
-use super::style::{self, Fill, Ink};
+use super::style::{self, Fill, Ink, Tint};
 use ::svg::Node;
 use ::svg::node::element::Element;
 use ::svg::node::{Blob, Text as Plain};
@@ -21,12 +21,13 @@ impl Figure {
     /// assert!(svg.contains(r#"aria-label="A ruler in 1/8 in: 1 in""#) && svg.contains("currentColor"));
     /// ```
     pub fn inline(&self, id: &str) -> String {
-        let mut svg = element_of(self, Theme::Page);
+        let mut svg = element_of(self, Theme::Page, id);
         svg.assign("id", id);
         svg.assign("role", "img");
         svg.assign("aria-label", self.title());
         svg.assign("aria-description", self.description());
-        svg.assign("style", style::FITS);
+        let page = page::page(self.drawings());
+        svg.assign("style", format!("--foldmark-tall:{};{}", number(page.height() / page.width()), style::FITS));
         svg.to_string()
     }
 
@@ -39,7 +40,7 @@ impl Figure {
     /// assert!(file.starts_with("<svg ") && file.ends_with("</svg>\n") && !file.contains("currentColor"));
     /// ```
     pub fn file(&self) -> String {
-        let mut file = element_of(self, Theme::Paper).to_string();
+        let mut file = element_of(self, Theme::Paper, "hatch").to_string();
         file.push('\n');
         file
     }
@@ -63,8 +64,11 @@ impl Theme {
     }
 }
 
-/// A figure as an `svg` element.
-fn element_of(figure: &Figure, theme: Theme) -> Element {
+/// The colour of what is new or wrong, in a page.
+const ACCENT: &str = "var(--foldmark-accent,var(--links,currentColor))";
+
+/// A figure as an `svg` element; what it refers to within itself is called by `id`.
+fn element_of(figure: &Figure, theme: Theme, id: &str) -> Element {
     let page = page::page(figure.drawings());
     let mut view_box = String::new();
     write_point(&mut view_box, (page.left, page.top));
@@ -84,15 +88,27 @@ fn element_of(figure: &Figure, theme: Theme) -> Element {
         }
         svg.append(paper);
     }
+    let mut hatches: Vec<Tint> = Vec::new();
     for (ink, data) in strokes(figure.drawings()) {
+        let hatch = ink.tint().filter(|tint| !tint.hatch.is_empty());
+        if let Some(tint) = hatch.filter(|tint| !hatches.contains(tint)) {
+            svg.append(pattern(tint, id));
+            hatches.push(tint);
+        }
+        let hatched = hatch.map(|tint| {
+            let fill = format!("url(#{id}-{})", tint.name);
+            element("path", &[("d", &data), ("fill", &fill), ("stroke", "none")])
+        });
         svg.append(path_element(ink, data, theme));
+        hatched.into_iter().for_each(|path| svg.append(path));
     }
     let mut texts = figure.drawings().iter().flat_map(Drawing::texts).peekable();
     if texts.peek().is_some() {
         let size = number(style::LETTER);
         let mut group = element("g", &[("fill", theme.ink()), ("stroke", "none"), ("font-size", &size)]);
-        group.assign("font-family", style::FAMILY);
-        if theme == Theme::Page {
+        if theme == Theme::Paper {
+            group.assign("font-family", style::FAMILY);
+        } else {
             // The description says it in order; these are read by who sees where they stand.
             group.assign("aria-hidden", "true");
         }
@@ -104,14 +120,25 @@ fn element_of(figure: &Figure, theme: Theme) -> Element {
     svg
 }
 
-/// All paths as data; neighbours in one ink are one.
+/// What is repeated over a tint.
+fn pattern(tint: Tint, id: &str) -> Element {
+    let (id, size) = (format!("{id}-{}", tint.name), number(style::HATCH));
+    let sides = [("id", &*id), ("width", &size), ("height", &size), ("patternUnits", "userSpaceOnUse")];
+    let mut pattern = element("pattern", &sides);
+    let (width, ink) = (number(style::HATCH_LINE), number(style::HATCH_INK));
+    let line = [("d", tint.hatch), ("stroke-width", &*width), ("stroke-opacity", &*ink), ("stroke-linecap", "square")];
+    pattern.append(element("path", &line));
+    pattern
+}
+
+/// All paths as data; neighbours in one ink are one, but for cloth: where two that run opposite ways overlap, a hole would be left.
 fn strokes(drawings: &[Drawing]) -> Vec<(Ink, String)> {
     let mut strokes: Vec<(Ink, String)> = Vec::new();
     for drawing in drawings {
         for path in drawing.paths() {
             let ink = style::ink(path, drawing.frame());
             match strokes.last_mut() {
-                Some((last, data)) if *last == ink => write_path(data, path),
+                Some((last, data)) if *last == ink && ink.tint().is_none() => write_path(data, path),
                 _ => {
                     let mut data = String::new();
                     write_path(&mut data, path);
@@ -209,6 +236,10 @@ fn path_element(ink: Ink, data: String, theme: Theme) -> Element {
             path.assign("fill", theme.ink());
             path.assign("fill-opacity", "0.05");
         }
+        Fill::Tint(tint) => match theme {
+            Theme::Page => path.assign("style", format!("fill:var(--foldmark-{},{})", tint.name, tint.file)),
+            Theme::Paper => path.assign("fill", tint.file),
+        },
     }
     if width == 0.0 {
         path.assign("stroke", "none");
@@ -226,8 +257,16 @@ fn path_element(ink: Ink, data: String, theme: Theme) -> Element {
     }
     match (is_accent, theme) {
         (false, _) => {}
-        (true, Theme::Page) => path.assign("style", "stroke:var(--links, currentColor)"),
-        (true, Theme::Paper) => path.assign("stroke", style::FILE_ACCENT),
+        (true, Theme::Page) => {
+            let filled = if fill == Fill::Solid { format!("fill:{ACCENT};") } else { String::new() };
+            path.assign("style", format!("{filled}stroke:{ACCENT}"));
+        }
+        (true, Theme::Paper) => {
+            path.assign("stroke", style::FILE_ACCENT);
+            if fill == Fill::Solid {
+                path.assign("fill", style::FILE_ACCENT);
+            }
+        }
     }
     path
 }
@@ -235,20 +274,24 @@ fn path_element(ink: Ink, data: String, theme: Theme) -> Element {
 fn text_element(words: &Text) -> Element {
     let at = words.at;
     let mut text = match words.lines.as_slice() {
-        [line] => line_of("text", line),
+        [line] => line_of("text", line, style::FOOT),
         lines => {
             let mut text = Element::new("text");
             for (index, line) in lines.iter().enumerate() {
-                let mut span = line_of("tspan", line);
+                let down = if index == 0 { style::FOOT } else { style::LEADING / style::LETTER };
+                let mut span = line_of("tspan", line, down);
                 span.assign("x", number(at.x));
-                span.assign("y", number(at.y + style::FOOT + index as f64 * style::LEADING));
+                span.assign("dy", ems(down));
                 text.append(span);
             }
             text
         }
     };
     text.assign("x", number(at.x));
-    text.assign("y", number(at.y + style::FOOT));
+    text.assign("y", number(at.y));
+    if let [_] = words.lines.as_slice() {
+        text.assign("dy", ems(style::FOOT));
+    }
     match words.anchor {
         Anchor::Start => {}
         Anchor::Middle => text.assign("text-anchor", "middle"),
@@ -266,8 +309,8 @@ fn text_element(words: &Text) -> Element {
 }
 
 /// A line of text, its fractions set as fractions: a small numerator above the stroke, a small denominator below. Read as
-/// plain text it is the same line.
-fn line_of(name: &str, line: &str) -> Element {
+/// plain text it is the same line. It stands so many ems below its place, `down`, whatever it begins with.
+fn line_of(name: &str, line: &str, down: f64) -> Element {
     let (fractions, rest) = letters::fractions(line);
     if fractions.is_empty() {
         return text_only(name, line);
@@ -281,9 +324,13 @@ fn line_of(name: &str, line: &str) -> Element {
         parts.push_str(&Plain::new(text).to_string());
         parts.push_str("</tspan>");
     };
+    // A page sets letters smaller on a wide sheet, and all that is measured in them follows.
     let [near, raised, lowered, small] =
-        [-style::CLOSE, -style::RAISED, style::RAISED, style::LETTER * style::FRACTION].map(number);
-    for [before, over, under] in fractions {
+        [-style::CLOSE, -style::RAISED / style::FRACTION, style::RAISED, style::FRACTION].map(ems);
+    for (index, [before, over, under]) in fractions.into_iter().enumerate() {
+        // What is said of the first letter counts in place of what is said of its line.
+        let is_first = index == 0 && before.is_empty();
+        let raised = if is_first { ems((down - style::RAISED) / style::FRACTION) } else { raised.clone() };
         if !before.is_empty() {
             part("", before);
         }
@@ -300,6 +347,11 @@ fn line_of(name: &str, line: &str) -> Element {
     let mut element = Element::new(name);
     element.append(Blob::new(parts));
     element
+}
+
+/// A length in ems.
+fn ems(value: f64) -> String {
+    number(value) + "em"
 }
 
 /// A number with at most two decimals.
@@ -366,9 +418,9 @@ mod tests {
         let mut drawing = Drawing::default();
         drawing.add(path);
         let (space, high, radius) = (page::space(&drawing), frame.at(middle).y, 50.0 * frame.length(1.0));
-        // A layer is 1.8 wide.
-        assert!((space.top - (high - radius - 0.9)).abs() < 1e-9, "{space:?}");
-        assert!((space.bottom - (high + 0.9)).abs() < 1e-9, "{space:?}");
+        // With half the weight of a layer around it.
+        assert!((space.top - (high - radius - style::WIDE / 2.0)).abs() < 1e-9, "{space:?}");
+        assert!((space.bottom - (high + style::WIDE / 2.0)).abs() < 1e-9, "{space:?}");
     }
 
     #[test]

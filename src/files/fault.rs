@@ -1,6 +1,6 @@
 //! What is wrong with a file as a file.
 
-use crate::text::harmless;
+use crate::desk::{Told, shown};
 use std::fmt;
 use std::io::ErrorKind;
 use std::path::Path;
@@ -49,12 +49,14 @@ pub(crate) fn why(error: &std::io::Error) -> String {
     }
 }
 
-/// A path as it may be shown: a file's name is a stranger's text, too.
-///
-/// ```
-/// use std::path::Path;
-/// assert_eq!(foldmark::files::shown(Path::new("a\u{1b}[2J.toml")), "a\\u{1b}[2J.toml");
-/// ```
-pub fn shown(path: &Path) -> String {
-    harmless(&path.display().to_string(), 200).into_owned()
+impl From<FileFault> for Told {
+    fn from(fault: FileFault) -> Told {
+        Told { file: fault.path, says: fault.message }
+    }
+}
+
+impl From<Told> for FileFault {
+    fn from(told: Told) -> FileFault {
+        FileFault { path: told.file, message: told.says }
+    }
 }

@@ -6,8 +6,9 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::exit;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Mutex, OnceLock, PoisonError, RwLock, RwLockReadGuard};
-use std::thread::sleep;
+use std::thread::{self, sleep};
 use std::time::Duration;
 
 /// What was begun and is not yet put into its place.
@@ -16,25 +17,43 @@ static BEGUN: Mutex<Vec<PathBuf>> = Mutex::new(Vec::new());
 /// Held for reading while something is written or moved.
 static WRITING: RwLock<()> = RwLock::new(());
 
-/// Tells whoever interrupted that nothing was written.
-static TELL: OnceLock<fn()> = OnceLock::new();
+/// Whether something was put into its place.
+static HAS_PUT: AtomicBool = AtomicBool::new(false);
+
+/// Tells whoever interrupted whether something was written.
+static TELL: OnceLock<fn(bool)> = OnceLock::new();
 
 /// The exit status of a program that was interrupted, as shells have it.
 const INTERRUPTED: i32 = 130;
 
-/// Says what is told when the program was interrupted and what was begun is gone.
-pub(crate) fn when_interrupted(tell: fn()) {
+/// Says what is told when the program was interrupted and what was begun is gone: it is asked with whether something was put
+/// into its place before.
+pub(crate) fn when_interrupted(tell: fn(bool)) {
     TELL.get_or_init(|| tell);
 }
 
 /// A folder or file that is to be taken away if the program is interrupted; until this is dropped.
 pub(crate) struct Begun(PathBuf);
 
+/// From now on an interruption is waited for; whoever makes a file or a folder calls this before.
+pub(crate) fn prepared() {
+    static HANDLER: OnceLock<()> = OnceLock::new();
+    // Where no handler can be set, an interruption leaves a hidden folder behind, and nothing worse. Where the system gives no
+    // thread, nobody would wait for it, and it would do nothing at all.
+    HANDLER.get_or_init(|| {
+        if thread::Builder::new().spawn(|| ()).is_ok() {
+            let _ = ctrlc::set_handler(stop);
+        }
+    });
+}
+
+/// Something was put into its place.
+pub(crate) fn has_put() {
+    HAS_PUT.store(true, Ordering::Relaxed);
+}
+
 impl Begun {
     pub(crate) fn new(path: &Path) -> Begun {
-        static HANDLER: OnceLock<()> = OnceLock::new();
-        // Where no handler can be set, an interruption leaves a hidden folder behind, and nothing worse.
-        HANDLER.get_or_init(|| _ = ctrlc::set_handler(stop));
         BEGUN.lock().unwrap_or_else(PoisonError::into_inner).push(path.to_owned());
         Begun(path.to_owned())
     }
@@ -64,7 +83,7 @@ fn stop() {
         }
     }
     if let Some(tell) = TELL.get() {
-        tell();
+        tell(HAS_PUT.load(Ordering::Relaxed));
     }
     exit(INTERRUPTED);
 }

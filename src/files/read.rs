@@ -1,25 +1,19 @@
 //! Reading a text file that someone else wrote.
 
-use super::encoding::{Decoded, decoded};
 use super::fault::{FileFault, why};
+use crate::desk::{LONGEST, decoded, too_long};
 use std::fs::{self, File};
 use std::io::{ErrorKind, Read};
 use std::path::Path;
-
-/// Longest text file that is read, in bytes.
-const LONGEST: u64 = 1 << 20;
 
 /// Reads a text file, in whatever encoding it is.
 ///
 /// # Errors
 /// If there is no such file, it is none, too long, or no text.
 pub fn read_text(path: &Path) -> Result<String, FileFault> {
-    read_decoded(path).map(|decoded| decoded.text)
-}
-
-/// Reads a text file, and tells what encoding it was read in.
-pub(crate) fn read_decoded(path: &Path) -> Result<Decoded, FileFault> {
-    decoded(read_bytes(path)?).ok_or_else(|| FileFault::of(path, "this is no text; save it as plain text (UTF-8)"))
+    let decoded = decoded(read_bytes(path)?);
+    let decoded = decoded.ok_or_else(|| FileFault::of(path, "this is no text; save it as plain text (UTF-8)"))?;
+    Ok(decoded.text)
 }
 
 /// Reads a file that should be text, where whoever asks tells by themselves what is none.
@@ -27,14 +21,17 @@ pub(crate) fn read_decoded(path: &Path) -> Result<Decoded, FileFault> {
 /// # Errors
 /// If there is no such file, it is none, or too long.
 pub fn read_bytes(path: &Path) -> Result<Vec<u8>, FileFault> {
+    read_limited(path, LONGEST)
+}
+
+/// Reads a file of so many bytes at most.
+pub(crate) fn read_limited(path: &Path, longest: u64) -> Result<Vec<u8>, FileFault> {
     let (file, length) = open(path)?;
     let mut bytes = Vec::new();
     // One byte more than is allowed tells that there is more, whatever the file's size claims.
-    file.take(LONGEST + 1).read_to_end(&mut bytes).map_err(|error| unread(path, &error))?;
-    if bytes.len() as u64 > LONGEST {
-        let megabytes = |bytes: u64| bytes as f64 / 1e6;
-        let (long, most) = (megabytes(length.max(LONGEST + 1)), megabytes(LONGEST));
-        return Err(FileFault::of(path, format!("the file has {long:.1} MB; at most {most:.1} MB are read")));
+    file.take(longest + 1).read_to_end(&mut bytes).map_err(|error| unread(path, &error))?;
+    if bytes.len() as u64 > longest {
+        return Err(FileFault::of(path, too_long(length, longest)));
     }
     Ok(bytes)
 }

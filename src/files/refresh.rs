@@ -1,6 +1,8 @@
 //! Files that are written only where they say something else.
 
 use super::fault::{FileFault, why};
+use super::interrupt::{prepared, undisturbed};
+use super::staged::{settle, staging_prefix};
 use std::fs;
 use std::io::Write;
 use std::path::Path;
@@ -16,8 +18,12 @@ pub(crate) fn refresh(path: &Path, text: &[u8]) -> Result<(), FileFault> {
     }
     let unwritten = |error: std::io::Error| FileFault::of(path, format!("can't be written: {}", why(&error)));
     let folder = path.parent().unwrap_or(Path::new("."));
+    prepared();
+    let _writing = undisturbed();
     fs::create_dir_all(folder).map_err(unwritten)?;
-    let mut file = tempfile::NamedTempFile::new_in(folder).map_err(unwritten)?;
+    settle(folder);
+    let named = tempfile::Builder::new().prefix(&staging_prefix()).tempfile_in(folder);
+    let mut file = named.map_err(unwritten)?;
     file.write_all(text).map_err(unwritten)?;
     // What is made for a moment is its owner's alone; this is a page's.
     #[cfg(unix)]
@@ -25,6 +31,7 @@ pub(crate) fn refresh(path: &Path, text: &[u8]) -> Result<(), FileFault> {
         use std::os::unix::fs::PermissionsExt;
         file.as_file().set_permissions(fs::Permissions::from_mode(0o644)).map_err(unwritten)?;
     }
+    file.as_file().sync_all().map_err(unwritten)?;
     file.persist(path).map_err(|fault| unwritten(fault.error))?;
     Ok(())
 }

@@ -250,7 +250,9 @@ impl Outline {
         let count = cutting.len();
         let start =
             (0..count).find(|&at| is_on_fold(&cutting[at]) && !is_on_fold(&cutting[(at + 1) % count])).unwrap_or(0);
-        let half: Vec<Point> = (0..count).map(|step| cutting[(start + step) % count]).collect();
+        let mut half: Vec<Point> = (0..count).map(|step| cutting[(start + step) % count]).collect();
+        // Beside a hem the fold has a corner on its way, which is none of the opened piece.
+        half.truncate(half.iter().rposition(|point| !is_on_fold(point)).map_or(count, |last| last + 2));
         let mirrored = half.iter().rev().filter(|point| !is_on_fold(point)).map(|point| mirror(*point, fold));
         half.iter().copied().chain(mirrored).collect()
     }
@@ -343,6 +345,16 @@ mod tests {
         let pocket = outline(&OBLONG, &[SEAM, SEAM, Finish::Fold, SEAM]).unwrap();
         let opened = Bounds::around(pocket.unfolded()).unwrap();
         assert_eq!((opened.width(), opened.height()), (120.0, 120.0));
+    }
+
+    /// Beside a hem, too: nothing crosses, and both halves are there.
+    #[test]
+    fn opened_out_beside_a_hem_it_is_whole() {
+        for finishes in [[SEAM, SEAM, Finish::Fold, Finish::Hem(20.0)], [SEAM, Finish::Hem(20.0), Finish::Fold, SEAM]] {
+            let pocket = outline(&OBLONG, &finishes).unwrap();
+            let opened: Vec<(usize, Point)> = pocket.unfolded().into_iter().map(|point| (0, point)).collect();
+            assert!(crossing(&opened).is_none() && (area(&opened) - 2.0 * pocket.cut_area()).abs() < 1e-6);
+        }
     }
 
     /// Turned down along its stitching line, the hem's cut ends lie on the cut sides: mirroring the one gives the other.

@@ -15,6 +15,11 @@ pub(crate) fn foreign(written: &str) -> String {
     format!("<bdi>{}</bdi>", text(written))
 }
 
+/// The same where no markup can stand: in the text of a title, or of a cell that is made into HTML later.
+pub(crate) fn isolated(name: &str) -> String {
+    if name.is_ascii() { name.to_owned() } else { format!("\u{2068}{name}\u{2069}") }
+}
+
 /// A name shortened to so many letters, with all of it for those who point at it.
 pub(crate) fn shortened(name: &str, most: usize) -> String {
     if name.chars().count() <= most {

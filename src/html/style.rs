@@ -30,9 +30,12 @@ const TEXTS: [Colour; 8] = [
 /// Colours of lines that divide, frame and fill.
 const LINES: [Colour; 1] = [colour("line", "#857f75", "#857f76")];
 
+/// What figures fill with: what is carried. All else there is drawn in lines.
+const FILLS: [Colour; 1] = [colour("foldmark-object", "#cdd2d6", "#414b54")];
+
 /// The style sheet that these pages begin with.
 pub(crate) fn style_sheet() -> String {
-    let all = || GROUNDS.iter().chain(&TEXTS).chain(&LINES);
+    let all = || GROUNDS.iter().chain(&TEXTS).chain(&LINES).chain(&FILLS);
     let set = |value: fn(&Colour) -> &'static str| -> String {
         all().map(|colour| format!("--{}:{};", colour.name, value(colour))).collect()
     };
@@ -101,9 +104,18 @@ mod tests {
     }
 
     #[test]
+    fn ink_can_be_seen_on_what_figures_fill() {
+        for (ink, fill) in FILLS.iter().map(|fill| (&TEXTS[0], fill)) {
+            let (light, dark) = (contrast(ink.light, fill.light), contrast(ink.dark, fill.dark));
+            assert!(light >= 4.5 && dark >= 4.5, "{} on {}: {light:.2}, {dark:.2}", ink.name, fill.name);
+        }
+    }
+
+    #[test]
     fn no_colour_but_these_is_used() {
         let sheet = style_sheet();
-        let known = GROUNDS.iter().chain(&TEXTS).chain(&LINES).flat_map(|colour| [colour.light, colour.dark]);
+        let known =
+            GROUNDS.iter().chain(&TEXTS).chain(&LINES).chain(&FILLS).flat_map(|colour| [colour.light, colour.dark]);
         let rest = known.fold(sheet, |sheet, colour| sheet.replace(colour, ""));
         assert!(!rest.contains('#'), "{rest}");
     }

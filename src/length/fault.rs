@@ -312,7 +312,7 @@ pub(super) fn safe(text: &str) -> String {
             '"' | '\'' | '\\' => shown.push(c),
             '\t' => shown.push_str("\\t"),
             _ if is_blank(c) => shown.push(' '),
-            _ if crate::text::is_hidden(c) => shown.extend(c.escape_unicode()),
+            _ if crate::text::is_invisible(c) => shown.extend(c.escape_unicode()),
             _ => shown.extend(c.escape_debug()),
         }
         used += shown.get(before..).map_or(0, |piece| piece.chars().count());

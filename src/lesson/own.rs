@@ -114,10 +114,11 @@ impl OpenChapter {
         (OpenChapter { id: identifier(path), parts }, open)
     }
 
-    /// What each part about an open draft says of another draft of its exercise: its number on the page, and HTML. Where a
-    /// part has nothing to show, it says why.
-    pub fn work(&self, open: usize, draft: &Draft) -> Vec<(usize, String)> {
-        let parts = self.parts.iter().filter(|part| part.draft == open);
+    /// What each part about an open draft says of another draft of its exercise: its number on the page, and HTML; of all
+    /// such parts, or of those that are wanted. Where a part has nothing to show, it says why.
+    pub fn work(&self, open: usize, draft: &Draft, wanted: Option<&[usize]>) -> Vec<(usize, String)> {
+        let is_wanted = |part: &&OpenPart| wanted.is_none_or(|wanted| wanted.contains(&part.at));
+        let parts = self.parts.iter().filter(|part| part.draft == open).filter(is_wanted);
         parts.map(|part| (part.at, self.written(part, draft))).collect()
     }
 

@@ -86,12 +86,14 @@ pub(super) struct FormAsked {
     pub own: OwnAsked,
 }
 
-/// A chapter for a reader's own objects; `draft` counts the chapter's open drafts.
+/// A chapter for a reader's own objects; `draft` counts the chapter's open drafts. Drawing takes most of the time, so a page
+/// asks first for the `parts` that can be seen; without them it is told all.
 #[derive(Debug, Deserialize)]
 pub(super) struct LessonAsked {
     pub chapter: String,
     pub draft: u32,
     pub own: OwnAsked,
+    pub parts: Option<Vec<usize>>,
 }
 
 /// A fresh problem: in which a slip of `weak` would show, if one is found soon.
@@ -186,6 +188,8 @@ impl OwnAsked {
 pub(super) struct SheetAsked {
     pub exercise: String,
     pub student: String,
+    /// What tells the student from others of the same name.
+    pub id: String,
     /// How much is shown: `marks`, `coach`, `full`, or `none`.
     pub show: String,
     /// The code of a sheet of practice; empty for one's own objects.
@@ -214,7 +218,7 @@ impl SheetAsked {
             exercise: self.exercise.clone(),
             version: None,
             student: self.student.trim().to_owned(),
-            id: String::new(),
+            id: self.id.trim().to_owned(),
             unit: Some(ruler.unit()),
             ruler: Some(ruler),
             code: self.code.clone(),

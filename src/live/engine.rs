@@ -1,9 +1,11 @@
 //! The one who is asked.
 
-use super::ask::{Ask, ChapterAsked, CodeAsked, ExerciseAsked, FormAsked, LessonAsked, SheetAsked};
+use super::ask::{Ask, ChapterAsked, CodeAsked, ExerciseAsked, FormAsked, SheetAsked};
 use super::known::{Known, Told, ruler};
 use super::own::LessonsOwn;
 use super::{form, hand_in, own, problem};
+#[cfg(feature = "desk")]
+use crate::exercise::Shelf;
 use crate::exercise::read;
 use crate::lesson::OpenDraft;
 use serde::Serialize;
@@ -33,6 +35,12 @@ impl Live {
     /// One that knows no exercise yet.
     pub fn new() -> Live {
         Live::default()
+    }
+
+    /// Has it know these exercises, and no others.
+    #[cfg(feature = "desk")]
+    pub(crate) fn put_shelf(&mut self, shelf: Shelf) {
+        self.known.put_shelf(shelf);
     }
 
     /// Answers a request; both are JSON. What is wrong with a request is its answer: `{"fault": "…"}`.
@@ -69,13 +77,7 @@ impl Live {
                 let exercise = known.exercise(&exercise)?;
                 written(&form::form(exercise, &own, ruler(exercise, &own)?))
             }
-            Ask::Lesson(LessonAsked { chapter, draft, own }) => {
-                let (chapter, open) = known.chapter(&chapter, draft)?;
-                let exercise = known.exercise(&open.exercise)?;
-                let ruler = ruler(exercise, &own)?;
-                let own = form::needed(exercise, &own, ruler);
-                written(&own::worked(chapter, draft as usize, exercise, &own, ruler, known.shelf()))
-            }
+            Ask::Lesson(asked) => written(&own::worked(known, &asked)?),
             Ask::Mark(sheet) => written(&hand_in::marked(known, &needed(known, sheet)?)?),
             Ask::File(sheet) => written(&hand_in::file(known, &needed(known, sheet)?)?),
             Ask::Problem(asked) => written(&problem::fresh(known.exercise(&asked.exercise)?, &asked)?),

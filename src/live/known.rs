@@ -22,6 +22,12 @@ impl Known {
         self.shelf.put(exercise);
     }
 
+    /// Knows these exercises, and no others.
+    #[cfg(feature = "desk")]
+    pub fn put_shelf(&mut self, shelf: Shelf) {
+        self.shelf = shelf;
+    }
+
     /// Takes in what was found in a chapter.
     pub fn take_in(&mut self, path: String, found: &[Found]) {
         let chapter = OpenChapter::new(&path, found);

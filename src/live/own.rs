@@ -1,15 +1,13 @@
 //! A lesson worked for the reader's own objects: its parts, and the choices that are left to make.
 
-use super::ask::{OwnAsked, TryAsked};
+use super::ask::{LessonAsked, TryAsked};
 use super::form::needed;
 use super::hand_in::Judged;
 use super::known::{Known, Told, ruler};
 use crate::check::{AnswerSheet, Marker, Value, answer_file, read_answers};
 use crate::class::{Policy, Show};
 use crate::draft::{Bound, Draft};
-use crate::exercise::{Exercise, GivenKind, Shelf, Step};
-use crate::length::Ruler;
-use crate::lesson::OpenChapter;
+use crate::exercise::{GivenKind, Step};
 use crate::text::{Fault, Place};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -63,31 +61,29 @@ struct Choice {
     place: f64,
 }
 
-pub(super) fn worked(
-    chapter: &OpenChapter,
-    open: usize,
-    exercise: &Exercise,
-    own: &OwnAsked,
-    ruler: Ruler,
-    shelf: &Shelf,
-) -> Worked {
-    let draft = match own.read(ruler).draft(exercise) {
+pub(super) fn worked(known: &Known, asked: &LessonAsked) -> Told<Worked> {
+    let (chapter, open) = known.chapter(&asked.chapter, asked.draft)?;
+    let exercise = known.exercise(&open.exercise)?;
+    let ruler = ruler(exercise, &asked.own)?;
+    let draft = match needed(exercise, &asked.own, ruler).read(ruler).draft(exercise) {
         Ok(draft) => draft,
-        Err(faults) => return Worked { faults, ..Worked::default() },
+        Err(faults) => return Ok(Worked { faults, ..Worked::default() }),
     };
+    let open = asked.draft as usize;
     let choices = exercise.steps.iter().filter(|step| step.is_choice());
     let impossible = choices.flat_map(|step| (0..draft.rows(step)).find_map(|row| draft.impossible(step, row)));
     let faults: Vec<Fault> = impossible.map(|why| Fault::whole(format!("with these objects {why}"))).collect();
     if !faults.is_empty() {
-        return Worked { faults, ..Worked::default() };
+        return Ok(Worked { faults, ..Worked::default() });
     }
     let steps: Vec<(&str, usize)> = chapter.steps(open).collect();
     let part = |step: &Step| steps.iter().find(|(name, _)| *name == step.name).map(|(_, part)| *part);
     let chosen = exercise.steps.iter().filter(|step| step.is_choice());
     let choices = chosen.filter_map(|step| choice(&draft, step, part(step))).collect();
     let is_same = |lesson: &Draft| lesson.givens.measures == draft.givens.measures;
-    let is_lessons = chapter.lessons(shelf, open).iter().any(is_same);
-    Worked { is_lessons, parts: chapter.work(open, &draft).into_iter().collect(), choices, faults: Vec::new() }
+    let is_lessons = chapter.lessons(known.shelf(), open).iter().any(is_same);
+    let parts = chapter.work(open, &draft, asked.parts.as_deref()).into_iter().collect();
+    Ok(Worked { is_lessons, parts, choices, faults: Vec::new() })
 }
 
 /// A choice with where it may still go; nothing, where no tick is within its limits.

@@ -3,14 +3,16 @@
 mod drawing;
 mod fault;
 mod font;
-mod lay;
+mod named;
 mod paper;
 mod pdf;
 mod piece;
 mod pinned;
 mod sheets;
+mod tiles;
 mod words;
 
 pub use fault::PatternFault;
+pub use named::Named;
 pub use paper::Paper;
-pub use sheets::{Named, pdf};
+pub use sheets::pdf;

@@ -3,7 +3,7 @@
 use super::drawing::{Drawing, Ink, Writing, crosses};
 use super::fault::PatternFault;
 use super::font::Letters;
-use super::sheets::Named;
+use super::named::Named;
 use super::words::broken;
 use crate::draft::{CutPiece, Draft, Mark};
 use crate::exercise::Pen;

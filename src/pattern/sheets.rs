@@ -3,23 +3,15 @@
 use super::drawing::{Drawing, Ink, Writing};
 use super::fault::PatternFault;
 use super::font::Letters;
-use super::lay::{Block, lay};
+use super::named::Named;
 use super::paper::{FOOT, OVERLAP, Paper};
 use super::pdf::{Layer, Page, written};
 use super::piece::drawn;
 use super::pinned::paragraphs;
+use super::tiles::{Block, lay};
 use super::words::broken;
 use crate::draft::Draft;
 use crate::geometry::{Bounds, Point};
-
-/// Whose the pattern is, and when it was made, where that is given.
-#[derive(Debug, Clone, Default)]
-pub struct Named {
-    /// Whose.
-    pub maker: Option<String>,
-    /// The date, as it is to be written.
-    pub date: Option<String>,
-}
 
 /// So many tiles are glued together at the most.
 const MOST_TILES: usize = 200;
@@ -62,7 +54,7 @@ pub fn pdf(draft: &Draft, paper: Paper, named: &Named) -> Result<Vec<u8>, Patter
     let laid: Vec<Vec<Drawing>> = blocks
         .iter()
         .map(|block| {
-            let put = |laid: &super::lay::Laid| {
+            let put = |laid: &super::tiles::Laid| {
                 let turned = pieces[laid.piece].1.moved(laid.is_turned, Point::default());
                 let least = turned.bounds().map_or(Point::default(), |bounds| bounds.least);
                 let by = Point::new(laid.at.x + 1.0 - least.x, laid.at.y + 1.0 - least.y);

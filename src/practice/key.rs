@@ -7,7 +7,7 @@ use crate::class::Student;
 use crate::draft::Draft;
 use crate::exercise::OnSheet;
 use crate::figure;
-use crate::html::{escape, text};
+use crate::html::{escape, foreign, isolated, text};
 use std::fmt::Write;
 
 /// A problem's page in the key.
@@ -20,9 +20,11 @@ pub fn key_page(problem: &Problem, student: Option<&Student>) -> String {
             if student.id.is_empty() { student.name.clone() } else { format!("{} ({})", student.name, student.id) }
         },
     );
-    let title = escape(&format!("Key: {}, {whose}", exercise.title));
+    let title = escape(&exercise.title);
     let mut page = format!(
-        "<section class=\"page\" aria-label=\"{title}\">\n<header><h1>{title}</h1><code>{}</code></header>\n",
+        "<section class=\"page\" aria-label=\"Key: {title}, {}\">\n<header><h1>Key: {title}, {}</h1><code>{}</code></header>\n",
+        escape(&isolated(&whose)),
+        foreign(&whose),
         problem.code
     );
     if let Some(level) = problem.level {

@@ -7,7 +7,7 @@ use crate::class::Student;
 use crate::draft::Draft;
 use crate::exercise::{Given, GivenKind, OnSheet, StepId};
 use crate::figure::{self, Blank};
-use crate::html::escape;
+use crate::html::{escape, foreign};
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
@@ -92,8 +92,8 @@ fn shape(draft: &Draft) -> Vec<usize> {
 
 fn who(heading: &str, student: Option<&Student>) -> String {
     let name = match student {
-        Some(student) if student.id.is_empty() => format!("<strong>{}</strong>", escape(&student.name)),
-        Some(student) => format!("<strong>{}</strong> ({})", escape(&student.name), escape(&student.id)),
+        Some(student) if student.id.is_empty() => format!("<strong>{}</strong>", foreign(&student.name)),
+        Some(student) => format!("<strong>{}</strong> ({})", foreign(&student.name), foreign(&student.id)),
         None => "<span class=\"line\"></span>".to_owned(),
     };
     // Of a set with a week and a date it is known when it was given out.

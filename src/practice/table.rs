@@ -7,7 +7,7 @@ use crate::check::csv_cell;
 use crate::class::Student;
 use crate::draft::Draft;
 use crate::exercise::{OnSheet, Step};
-use crate::html::{PAGE_END, escape, page_head, shortened};
+use crate::html::{PAGE_END, escape, isolated, page_head, shortened};
 use std::fmt::Write;
 
 /// A sheet of a set, and whose it is.
@@ -107,8 +107,8 @@ fn part(sheets: &[&Sheet]) -> String {
             },
         )
     };
-    let names: Vec<String> = sheets.iter().map(|sheet| whose(sheet)).collect();
-    let head: Vec<&str> = std::iter::once("").chain(names.iter().map(String::as_str)).collect();
+    let names: Vec<String> = sheets.iter().map(|sheet| isolated(&whose(sheet))).collect();
+    let head: Vec<&str> = std::iter::once("Measure").chain(names.iter().map(String::as_str)).collect();
     let mut rows = Vec::new();
     for step in asked(first) {
         let most = sheets.iter().map(|(problem, _)| problem.draft.rows(step)).max().unwrap_or(1);

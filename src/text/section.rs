@@ -1,7 +1,7 @@
 //! A table of a file as it is read: opened with its schema, so that a key which is not known is told at once, and a value
 //! that is no such value when it is asked for.
 
-use super::harmless::{harmless, is_hidden, quoted};
+use super::harmless::{harmless, hidden_in, quoted};
 use super::nearest::{Shown, did_you_mean};
 use super::schema::{Holds, Key, Schema, Variant};
 use super::toml::{Document, Text};
@@ -171,7 +171,7 @@ impl<'d, 't> Section<'d, 't> {
 
     /// A text as it is used; what can't be shown as it is, or is too long to be, is a fault.
     fn fit(&self, key: &str, text: &str, span: Range<usize>) -> Text {
-        if let Some(hidden) = text.chars().find(|letter| is_hidden(*letter) && !letter.is_whitespace()) {
+        if let Some(hidden) = hidden_in(text).find(|letter| !letter.is_whitespace()) {
             let message = format!("there is an invisible character in it ({}); take it out", hidden.escape_unicode());
             self.document.note(span.clone(), &self.key(key), message);
         }

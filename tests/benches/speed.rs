@@ -6,7 +6,8 @@ use foldmark::check::{answer_file, mark, read_answers};
 use foldmark::draft::{Draft, Givens, Raw, work};
 use foldmark::exercise::{Exercise, Shelf, StepId};
 use foldmark::figure;
-use foldmark::length::Ruler;
+use foldmark::lay::{Block, USUAL_WORK, pack};
+use foldmark::length::{Length, Ruler, Unit};
 use foldmark::lesson::{Chapter, Output};
 use mdbook_driver::MDBook;
 use mdbook_preprocessor::book::{Book, BookItem, Chapter as Page};
@@ -83,6 +84,16 @@ fn draw_the_whole(bencher: Bencher) {
 }
 
 /// Read the exercise file and compile it.
+/// Twenty pieces of ten sizes on a cloth 44 in wide, none of which may be turned. Aim: under 100 ms.
+#[divan::bench]
+fn lay_twenty_pieces(bencher: Bencher) {
+    let sizes = [(19, 16), (4, 23), (14, 17), (14, 6), (12, 21), (9, 9), (7, 13), (5, 15), (3, 14), (21, 8)];
+    let inches = |count| Length::of(count, Unit::Inch);
+    let blocks: Vec<Block> =
+        sizes.iter().flat_map(|(across, along)| [Block::fixed(inches(*across), inches(*along)); 2]).collect();
+    bencher.bench(|| pack(black_box(inches(44)), black_box(&blocks), USUAL_WORK));
+}
+
 #[divan::bench]
 fn read_the_exercise() -> bool {
     foldmark::exercise::read("flap-roll", include_str!("../../exercises/flap-roll.toml")).is_ok()

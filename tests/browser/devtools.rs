@@ -255,6 +255,31 @@ impl Tab {
         Ok(())
     }
 
+    /// Drops files and folders of this machine on a point of the window.
+    pub fn drop_files(&mut self, (x, y): (f64, f64), files: &[&Path]) -> Result<()> {
+        self.page_end = self.end.min(Instant::now() + PER_PAGE);
+        for kind in ["dragEnter", "dragOver", "drop"] {
+            let data = json!({"items": [], "files": files, "dragOperationsMask": 1});
+            self.call("Input.dispatchDragEvent", json!({"type": kind, "x": x, "y": y, "data": data}))?;
+        }
+        Ok(())
+    }
+
+    /// Chooses files or a folder of this machine in a field of the page that an expression names.
+    pub fn choose_files(&mut self, field: &str, files: &[&Path]) -> Result<()> {
+        self.page_end = self.end.min(Instant::now() + PER_PAGE);
+        let object = self.call("Runtime.evaluate", json!({"expression": field}))?;
+        let object = &object["result"]["objectId"];
+        self.call("DOM.setFileInputFiles", json!({"files": files, "objectId": object}))?;
+        Ok(())
+    }
+
+    /// What is to be seen of the page, whole, as a PNG.
+    pub fn picture(&mut self) -> Result<Vec<u8>> {
+        let answer = self.call("Page.captureScreenshot", json!({"captureBeyondViewport": true}))?;
+        Ok(base64(answer["data"].as_str().ok_or("no picture")?).ok_or("a picture that is no base64")?)
+    }
+
     /// Has files that a page saves put into a folder.
     pub fn save_into(&mut self, folder: &Path) -> Result<()> {
         let how = json!({"behavior": "allow", "downloadPath": folder});

@@ -3,6 +3,7 @@
 
 mod axe;
 mod conform;
+mod desk;
 mod devtools;
 mod engine;
 mod every_page;

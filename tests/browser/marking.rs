@@ -94,7 +94,7 @@ fn pages_of_marking_are_sound_in_a_browser() {
     let mut tab = open_tab();
     let mut complaints = Vec::new();
     let pages = pages();
-    assert_eq!(pages.len(), 41);
+    assert_eq!(pages.len(), 59);
     for scheme in ["light", "dark"] {
         tab.prefer(scheme).unwrap_or_else(|error| panic!("{error}"));
         for page in &pages {

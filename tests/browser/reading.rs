@@ -108,6 +108,10 @@ fn the_book_is_sound_to_a_screen_reader() {
     let (mut pages, mut joined) = (Counts::default(), Counts::default());
     for page in book_pages(book.path()) {
         let is_joined = page == "print.html";
+        // The desk is a form, which `desk.rs` tries.
+        if page == "foldmark/desk.html" {
+            continue;
+        }
         // The first page is the first chapter again.
         let mut again = Counts::default();
         let counts = match page.as_str() {

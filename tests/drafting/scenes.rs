@@ -311,13 +311,16 @@ fn round_things_recede_upwards() {
         let figure = figure::view(&draft(&exercise, "4 in"), &exercise.views[0]).unwrap();
         figure.description().to_owned()
     };
-    let right = "S. The depth recedes at 45° to half its length.";
+    let right = "S. The depth recedes at 45° to half its length. A bar below it is 1 in long.";
     assert_eq!([told(""), told("recedes = \"right\"")], [right, right]);
-    assert_eq!(told("recedes = \"up\""), "S. The depth recedes straight up to half its length.");
+    assert_eq!(
+        told("recedes = \"up\""),
+        "S. The depth recedes straight up to half its length. A bar below it is 1 in long."
+    );
     let line = "draw = [{ line = [[\"0 in\", \"0 in\", \"0 in\"], [\"side\", \"side\", \"0 in\"]] }]";
     let exercise = read("mat", &file(&format!("{VIEW}{line}"))).unwrap();
     let flat = figure::view(&draft(&exercise, "4 in"), &exercise.views[0]).unwrap();
-    assert_eq!(flat.description(), "S. Lengths to scale.");
+    assert_eq!(flat.description(), "S. Lengths to scale. A bar below it is 1/2 in long.");
 }
 
 #[test]

@@ -28,6 +28,7 @@ pub fn tables() -> Vec<Table> {
     add("Pieces", 1, keys_of(&EDGE));
     add("Pieces", 2, keys_of(&SPLIT));
     add("Seams", 0, keys_of(&SEAM));
+    add("Fittings", 0, keys_of(&FITTING));
     add("Sections", 0, keys_of(&SECTION));
     add("Sections", 1, keys_of(&LAYER));
     add("Sections", 2, variants(["mark", "what is drawn"], LAYER_MARK.variants()));

@@ -707,6 +707,7 @@ fn a_book_that_is_made_ready_has_what_its_pages_load() {
     }
     there.sort();
     let expected = [
+        "desk.html",
         "engine.js",
         "exercises/flap-roll.js",
         "lesson.css",

@@ -190,8 +190,10 @@ proptest! {
         one_wrong(&work, which, share, is_on_ticks)?;
     }
 
+    /// A known fault, held here until it is mended: what follows from the figure that was meant, as it was rounded, is faulted
+    /// where that is a tick off the true one. Whoever mends it takes `should_panic` off.
     #[test]
-    #[ignore = "what follows from the figure that was meant, as it was rounded, is faulted where that is a tick off the true one"]
+    #[should_panic(expected = "left == right")]
     fn nor_where_figures_were_rounded(work in any_work(), which in 0..1_000_usize, share in 0.25..3.0_f64) {
         one_wrong(&work, which, share, |_, _| true)?;
     }

@@ -7,6 +7,7 @@ mod levels;
 mod papers;
 mod proof;
 mod sets;
+mod simulated;
 mod slips;
 
 #[path = "../shared/mod.rs"]

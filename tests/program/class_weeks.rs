@@ -1,10 +1,10 @@
 //! A class over three weeks, as an instructor meets it: whatever is handed in is accounted for, and nothing that was marked is
 //! lost. The class and its sheets are invented; everyone is named after a plant.
 
+use super::shared::sent::{letter, row_of, spreadsheet};
 use super::shared::{files, folder, run, write};
 use std::collections::BTreeMap;
 use std::fs;
-use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use tempfile::TempDir;
 
@@ -16,12 +16,12 @@ const CLASS: &str = "title = \"Thursday evening\"\nruler = \"1/8 in\"\nroster = 
 const ROSTER: &str = "student,id\nRosemary,\nSorrel,3\nSorrel,9\nTansy,\nYarrow,\nVetch,\nMullein,\nBetony,\nBryony,\n\
     Teasel,\nComfrey,\nBurdock,\nMüllerkraut,\nSedge,\n";
 
-struct Class {
+pub(super) struct Class {
     dir: TempDir,
 }
 
 impl Class {
-    fn new() -> Class {
+    pub(super) fn new() -> Class {
         let class = Class { dir: folder() };
         run(class.dir.path(), &["start", "class"]);
         fs::remove_file(class.at("handed-in/rosemary.toml")).unwrap();
@@ -30,39 +30,39 @@ impl Class {
         class
     }
 
-    fn root(&self) -> PathBuf {
+    pub(super) fn root(&self) -> PathBuf {
         self.dir.path().join("class")
     }
 
-    fn at(&self, name: &str) -> PathBuf {
+    pub(super) fn at(&self, name: &str) -> PathBuf {
         self.root().join(name)
     }
 
-    fn read(&self, name: &str) -> String {
+    pub(super) fn read(&self, name: &str) -> String {
         fs::read_to_string(self.at(name)).unwrap_or_else(|error| panic!("{name}: {error}"))
     }
 
-    fn write(&self, name: &str, text: impl AsRef<[u8]>) {
+    pub(super) fn write(&self, name: &str, text: impl AsRef<[u8]>) {
         write(&self.root(), name, text);
     }
 
-    fn run(&self, arguments: &[&str]) -> (i32, String, String) {
+    pub(super) fn run(&self, arguments: &[&str]) -> (i32, String, String) {
         run(&self.root(), arguments)
     }
 
     /// The key of a student's sheet, as if the student had filled it in.
-    fn filled(&self, week: u32, key: &str) -> String {
+    pub(super) fn filled(&self, week: u32, key: &str) -> String {
         self.read(&format!("keys/week-{week}/key-{key}.toml"))
     }
 
     /// Hands in the key of every sheet but some.
-    fn hand_in_all_but(&self, week: u32, to: &str, but: &[&str]) {
+    pub(super) fn hand_in_all_but(&self, week: u32, to: &str, but: &[&str]) {
         for name in self.keys(week).into_iter().filter(|name| !but.contains(&name.as_str())) {
             self.write(&format!("{to}/{name}.toml"), self.filled(week, &name));
         }
     }
 
-    fn keys(&self, week: u32) -> Vec<String> {
+    pub(super) fn keys(&self, week: u32) -> Vec<String> {
         let mut keys: Vec<String> = super::shared::names(&self.at(&format!("keys/week-{week}")))
             .into_iter()
             .filter_map(|name| Some(name.strip_prefix("key-")?.strip_suffix(".toml")?.to_owned()))
@@ -72,7 +72,7 @@ impl Class {
     }
 
     /// The course's gradebook: head, and each student's line.
-    fn gradebook(&self) -> (Vec<String>, BTreeMap<String, Vec<String>>) {
+    pub(super) fn gradebook(&self) -> (Vec<String>, BTreeMap<String, Vec<String>>) {
         let text = self.read("marked/gradebook.csv");
         let mut rows = csv::ReaderBuilder::new()
             .has_headers(false)
@@ -88,130 +88,6 @@ impl Class {
     }
 }
 
-/// A spreadsheet with one sheet of inline strings, but for cells that are dates (days since 1899-12-30): ECMA-376 part 1,
-/// 18.3.1.4 (cells), 18.8.30 (number format 14 is a date).
-fn spreadsheet(rows: &[Vec<String>]) -> Vec<u8> {
-    let column = |at: usize| match at {
-        0..26 => char::from(b'A' + at as u8).to_string(),
-        _ => format!("{}{}", char::from(b'A' + (at / 26 - 1) as u8), char::from(b'A' + (at % 26) as u8)),
-    };
-    let mut data = String::new();
-    for (row, cells) in rows.iter().enumerate() {
-        data += &format!("<row r=\"{}\">", row + 1);
-        for (at, cell) in cells.iter().enumerate() {
-            let place = format!("{}{}", column(at), row + 1);
-            data += &match cell.strip_prefix("date:") {
-                Some(days) => format!("<c r=\"{place}\" s=\"1\"><v>{days}</v></c>"),
-                None => format!("<c r=\"{place}\" t=\"inlineStr\"><is><t>{cell}</t></is></c>"),
-            };
-        }
-        data += "</row>";
-    }
-    let main = "http://schemas.openxmlformats.org/spreadsheetml/2006/main";
-    let of = "http://schemas.openxmlformats.org/officeDocument/2006/relationships";
-    let package = "http://schemas.openxmlformats.org/package/2006";
-    let parts = [
-        (
-            "[Content_Types].xml",
-            format!(
-                "<Types xmlns=\"{package}/content-types\"><Default Extension=\"rels\" ContentType=\"application/vnd.openxmlformats-package.relationships+xml\"/><Default Extension=\"xml\" ContentType=\"application/xml\"/><Override PartName=\"/xl/workbook.xml\" ContentType=\"application/vnd.openxmlformats-officedocument.spreadsheetml.sheet.main+xml\"/></Types>"
-            ),
-        ),
-        (
-            "_rels/.rels",
-            format!(
-                "<Relationships xmlns=\"{package}/relationships\"><Relationship Id=\"r1\" Type=\"{of}/officeDocument\" Target=\"xl/workbook.xml\"/></Relationships>"
-            ),
-        ),
-        (
-            "xl/workbook.xml",
-            format!(
-                "<workbook xmlns=\"{main}\" xmlns:r=\"{of}\"><sheets><sheet name=\"Answers\" sheetId=\"1\" r:id=\"r1\"/></sheets></workbook>"
-            ),
-        ),
-        (
-            "xl/_rels/workbook.xml.rels",
-            format!(
-                "<Relationships xmlns=\"{package}/relationships\"><Relationship Id=\"r1\" Type=\"{of}/worksheet\" Target=\"worksheets/sheet1.xml\"/><Relationship Id=\"r2\" Type=\"{of}/styles\" Target=\"styles.xml\"/></Relationships>"
-            ),
-        ),
-        (
-            "xl/styles.xml",
-            format!(
-                "<styleSheet xmlns=\"{main}\"><cellXfs count=\"2\"><xf numFmtId=\"0\"/><xf numFmtId=\"14\"/></cellXfs></styleSheet>"
-            ),
-        ),
-        ("xl/worksheets/sheet1.xml", format!("<worksheet xmlns=\"{main}\"><sheetData>{data}</sheetData></worksheet>")),
-    ];
-    stored(&parts)
-}
-
-/// A ZIP archive of files that are not compressed (APPNOTE 6.3.10, 4.3.7, 4.3.12 and 4.3.16).
-fn stored(parts: &[(&str, String)]) -> Vec<u8> {
-    let crc = crc::Crc::<u32>::new(&crc::CRC_32_ISO_HDLC);
-    let (mut out, mut central) = (Vec::new(), Vec::new());
-    for (name, text) in parts {
-        let offset = out.len() as u32;
-        let mut about = Vec::new();
-        about.extend_from_slice(&[20, 0, 0, 0, 0, 0, 0, 0, 0x21, 0]);
-        about.extend_from_slice(&crc.checksum(text.as_bytes()).to_le_bytes());
-        about.extend_from_slice(&(text.len() as u32).to_le_bytes());
-        about.extend_from_slice(&(text.len() as u32).to_le_bytes());
-        about.extend_from_slice(&(name.len() as u16).to_le_bytes());
-        about.extend_from_slice(&[0, 0]);
-        out.extend_from_slice(b"PK\x03\x04");
-        out.extend_from_slice(&about);
-        out.write_all(name.as_bytes()).unwrap();
-        out.write_all(text.as_bytes()).unwrap();
-        central.extend_from_slice(b"PK\x01\x02\x14\0");
-        central.extend_from_slice(&about);
-        central.extend_from_slice(&[0; 10]);
-        central.extend_from_slice(&offset.to_le_bytes());
-        central.write_all(name.as_bytes()).unwrap();
-    }
-    let start = out.len() as u32;
-    out.extend_from_slice(&central);
-    out.extend_from_slice(b"PK\x05\x06\0\0\0\0");
-    out.extend_from_slice(&(parts.len() as u16).to_le_bytes());
-    out.extend_from_slice(&(parts.len() as u16).to_le_bytes());
-    out.extend_from_slice(&(central.len() as u32).to_le_bytes());
-    out.extend_from_slice(&start.to_le_bytes());
-    out.extend_from_slice(&[0, 0]);
-    out
-}
-
-/// The answers of a key as `name = value` without quotation marks, as someone writes them into a letter.
-fn letter(key: &str) -> String {
-    let plain: Vec<String> = key
-        .lines()
-        .filter(|line| !line.starts_with('#') && !line.is_empty())
-        .map(|line| line.split("  #").next().unwrap_or_default().replace('"', ""))
-        .collect();
-    format!(
-        "Good evening,\r\nhere is my homework at last. Was it = to the others'?\r\n\r\n{}\r\n\r\nYours\r\n",
-        plain.join("\r\n")
-    )
-}
-
-/// A key's row of the set's table, with its answers.
-fn row_of(table: &str, key: &str) -> (Vec<String>, Vec<String>) {
-    let mut lines =
-        table.trim_start_matches('\u{feff}').lines().map(|line| line.split(',').map(str::to_owned).collect::<Vec<_>>());
-    let head = lines.next().unwrap();
-    let value = |name: &str| {
-        let line = key.lines().find(|line| line.starts_with(&format!("{name} = "))).unwrap();
-        line.split('"').nth(1).unwrap().to_owned()
-    };
-    let code = value("code");
-    let mut row = lines.find(|row| row.contains(&code)).unwrap();
-    for (cell, name) in row.iter_mut().zip(&head) {
-        if let Some(step) = name.strip_prefix("answer.") {
-            *cell = value(step);
-        }
-    }
-    (head, row)
-}
-
 #[test]
 fn three_weeks_of_a_class() {
     let class = Class::new();
@@ -221,7 +97,10 @@ fn three_weeks_of_a_class() {
     assert_eq!((status, errors.as_str()), (0, ""));
     assert!(text.starts_with("14 sheets of Napkin roll"), "{text}");
     let sheet = class.read("sheets/week-1/sheet-02-sorrel.html");
-    assert!(sheet.contains("Week 1 · Rolls · set 2026-03-05 · due 2026-03-12") && sheet.contains("(3)"), "{sheet}");
+    assert!(
+        sheet.contains("Week 1 · Rolls · set 2026-03-05 · due 2026-03-12") && sheet.contains("(<bdi>3</bdi>)"),
+        "{sheet}"
+    );
     // Letters of any alphabet leave a name that can be read.
     assert!(class.at("sheets/week-1/sheet-13-mullerkraut.html").is_file());
     assert!(class.filled(1, "03-sorrel").contains("id = \"9\""));
@@ -351,6 +230,13 @@ fn three_weeks_of_a_class() {
     assert!(!errors.contains("another version"), "{errors}");
     let (columns, lines) = class.gradebook();
     assert_eq!(columns, ["week-1 (of 5)", "week-2 (of 5)"]);
+    // Everyone has a page over both weeks: who was late as well, and who came later.
+    for name in ["sorrel-3", "sorrel-9", "mullerkraut", "rosemary", "tansy", "moss"] {
+        assert!(class.read("marked/index.html").contains(&format!("href=\"by_student/{name}.html\"")), "{name}");
+        let page = class.read(&format!("marked/by_student/{name}.html"));
+        assert!(page.contains("1 week-1, 2 week-2") && page.contains("<h2>To practise next</h2>"), "{name}");
+    }
+    assert_eq!(class.read("marked/by_student/print_all.html").matches("<article>").count(), 15);
     // The first week is marked by what it was made from, the second by what holds now.
     assert_eq!(
         (&lines["Rosemary"], &lines["Müllerkraut"]),
@@ -393,6 +279,10 @@ fn three_weeks_of_a_class() {
     assert_eq!(lines["Moss"], ["", "5", "5"]);
     assert_eq!(lines["Rosemary"][..2], ["5", "5"], "what was marked before is still in the gradebook");
     assert_eq!(class.read("marked/sheets.csv").lines().count(), 1 + 13 + 14 + 2);
+    // What was not handed in again is still evidence: three right answers to each step.
+    let moss = class.read("marked/by_student/rosemary.html");
+    assert!(moss.contains("<strong>5</strong> of 5 steps mastered"), "{moss}");
+    assert!(class.read("marked/by_student/foxglove.html").contains("<strong>0</strong> of 5 steps mastered"));
     // Marking again changes nothing, and says nothing of changes, from wherever it is done.
     let (_, _, errors) = run(&class.at("handed-in"), &["check"]);
     assert!(!errors.contains("other points") && !errors.contains(" new: "), "{errors}");

@@ -276,7 +276,7 @@ fn the_demo_replaces_only_itself() {
         "lessons/index.html",
         "marking/class.txt",
         "marking/index.html",
-        "marking/students/012.html",
+        "marking/students/018.html",
         "practice/sheets/sheet-12.html",
         "practice/key/key-12.toml",
     ] {
@@ -284,8 +284,8 @@ fn the_demo_replaces_only_itself() {
     }
     let details = fs::read_to_string(dir.path().join("foldmark-demo/marking/class.txt")).unwrap();
     let class = text.split("\nThe lessons:").next().unwrap();
-    assert!(class.starts_with("The class: 12 sheets") && details.contains(class), "{class}");
-    assert!(details.starts_with("Betony: Roll with a folding flap, 16 of 18 points\n"), "{details}");
+    assert!(class.starts_with("The class: 18 sheets") && details.contains(class), "{class}");
+    assert!(details.starts_with("Agrimony: Roll with a folding flap, 17 of 18 points\n"), "{details}");
     assert_eq!(run(dir.path(), &["demo"]).0, 0, "an earlier demo is replaced");
     fs::create_dir(dir.path().join("taken")).unwrap();
     fs::write(dir.path().join("taken/mine.txt"), "notes").unwrap();

@@ -4,10 +4,15 @@
 mod bad_input;
 mod class_weeks;
 mod command;
+mod desk;
+#[cfg(target_os = "linux")]
+mod faults;
+mod next_set;
 mod nonsense;
 mod rooms;
 mod schema;
 mod start;
+mod trust;
 
 #[path = "../shared/mod.rs"]
 mod shared;

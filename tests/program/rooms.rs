@@ -11,9 +11,9 @@ use std::path::Path;
 use syn::visit::{self, Visit};
 
 /// The rooms in their order: each imports only those before it.
-const ROOMS: [&str; 17] = [
-    "text", "length", "formula", "geometry", "html", "exercise", "class", "draft", "figure", "pattern", "check",
-    "practice", "lesson", "live", "files", "book", "command",
+const ROOMS: [&str; 20] = [
+    "text", "length", "formula", "geometry", "html", "exercise", "class", "draft", "lay", "figure", "pattern", "check",
+    "practice", "progress", "lesson", "live", "desk", "files", "book", "command",
 ];
 
 /// Whether a file belongs to the order of rooms: the library's own list of them does not, nor do the thin programs.

@@ -54,7 +54,7 @@ fn what_check_prints_fits() {
     for show in ["marks", "coach", "full"] {
         let printed = foldmark(&["check", "exercises/class", "--json", "--show", show]);
         let printed: Value = serde_json::from_str(&printed).unwrap();
-        assert!(printed["sheets"].as_array().unwrap().len() >= 11);
+        assert!(printed["sheets"].as_array().unwrap().len() >= 18);
         let faults = faults(&schema, &printed);
         assert!(faults.is_empty(), "{show}: {faults:?}");
     }

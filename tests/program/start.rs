@@ -17,7 +17,7 @@ fn a_class_works_at_once() {
     assert_eq!((status, errors.as_str()), (0, ""));
     assert!(text.starts_with("3 sheets of Napkin roll at level 1 for seed 1.\n"), "{text}");
     let sheet = fs::read_to_string(class.join("sheets/week-1/sheet-01-rosemary.html")).unwrap();
-    assert!(sheet.contains("<strong>Rosemary</strong>"));
+    assert!(sheet.contains("<strong><bdi>Rosemary</bdi></strong>"));
     assert!(!class.join("sheets/week-1/key.html").exists() && class.join("keys/week-1/key.html").exists());
     // The next set is another week's, and another one.
     assert!(run(&class, &["practice"]).1.starts_with("3 sheets of Napkin roll at level 1 for seed 2.\n"));
@@ -127,17 +127,13 @@ fn a_class_is_marked_from_elsewhere() {
 }
 
 #[test]
-fn what_is_wrong_with_a_roster_stops_the_set() {
+fn what_is_wrong_with_a_roster_is_told() {
     let dir = folder();
     let set = |roster: &str| {
         fs::write(dir.path().join("roster.csv"), roster).unwrap();
         let (status, _, errors) = run(dir.path(), &["practice", "sleeve", "--class", "roster.csv", "--out", "set"]);
         (status, errors)
     };
-    assert_eq!(
-        set("student\nSorrel\nSorrel\n"),
-        (2, "error: roster.csv: row 3: \"Sorrel\" stands in row 2 already; if these are two people, an `id` tells them apart\n".to_owned())
-    );
     assert_eq!(
         set("student,id\nVetch, the elder,7\n"),
         (2, "error: roster.csv: row 2: there are 3 fields in it, and 2 in the first row; a name with a comma in it has to stand between quotation marks\n".to_owned())
@@ -147,6 +143,19 @@ fn what_is_wrong_with_a_roster_stops_the_set() {
         (2, "error: roster.csv: the file has 2.0 MB; at most 1.0 MB are read\n".to_owned())
     );
     assert!(!dir.path().join("set").exists());
+    // One row that can't be taken stops nobody else.
+    let (status, errors) = set("student\nSorrel\nSorrel\n");
+    assert_eq!(
+        (status, errors.lines().collect::<Vec<_>>()),
+        (
+            2,
+            vec![
+                "error: roster.csv: row 3: \"Sorrel\" stands in row 2 already; if these are two people, an `id` tells them apart",
+                "error: not everyone on the roster has a sheet; mend the rows that are named above, and set it again with --force",
+            ]
+        )
+    );
+    fs::remove_dir_all(dir.path().join("set")).unwrap();
     // A name is only text, wherever it leads.
     assert_eq!(set("student\n../../x\n=cmd()\n\"<script>alert(1)</script>\"\n").0, 0);
     let files = files(&dir.path().join("set"));

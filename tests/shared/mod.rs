@@ -4,6 +4,8 @@
 // Each group is a program of its own, and none of them uses all of this.
 #![allow(dead_code)]
 
+pub mod sent;
+
 use foldmark::exercise::{Exercise, Shelf};
 use std::collections::BTreeMap;
 use std::ffi::OsStr;

@@ -4,7 +4,7 @@
  * Fields for the answers of a sheet, judged one by one.
  * @param {{asked: () => any, answers: () => Record<string, string[]>, save: () => void, letters?: Record<string, string>,
  *   fixed?: Record<string, string[]>, shown?: Record<string, string[]>, fractions: () => string[], unit: () => string,
- *   outline?: string, restated?: (marked: any) => boolean, after?: (marked: any) => void}} sheet
+ *   outline?: string, forgets?: boolean, restated?: (marked: any) => boolean, after?: (marked: any) => void}} sheet
  */
 function answers(sheet) {
   const drawn = el("div", { class: "foldmark-drawn" });
@@ -114,7 +114,7 @@ function answers(sheet) {
         : lesson.show === "none"
           ? `${filled} of ${marked.asked} filled in.`
           : `${marked.right - given} of ${marked.asked - given} right.`;
-    if (touched) remember(marked, sheet.asked().exercise);
+    if (touched && !sheet.forgets) remember(marked, sheet.asked().exercise);
     sheet.after?.(marked);
     return marked;
   }

@@ -2,7 +2,7 @@
 
 const { name: lessonName, root, kept, keep, load, reach, taken } = globalThis.foldmark;
 
-/** @type {Promise<(request: object) => any> | undefined} */
+/** @type {Promise<(request: object, bytes?: Uint8Array) => any> | undefined} */
 let starting;
 
 /** The core as a module; it stands in a script as text, since a page opened from a folder may load nothing else. */
@@ -17,23 +17,31 @@ function start() {
     /** @returns {any} */
     const fresh = () => new WebAssembly.Instance(module, {}).exports;
     let core = fresh();
-    const send = (request) => {
-      const bytes = new TextEncoder().encode(JSON.stringify(request));
-      const room = core.room(bytes.length);
-      new Uint8Array(core.memory.buffer, room, bytes.length).set(bytes);
+    /** Bytes that belong to a request or an answer stand after it, on a line of their own. */
+    const send = (request, bytes) => {
+      const text = new TextEncoder().encode(JSON.stringify(request) + (bytes ? "\n" : ""));
+      const length = text.length + (bytes?.length ?? 0);
+      const start = core.room(length);
+      const room = new Uint8Array(core.memory.buffer, start, length);
+      room.set(text);
+      if (bytes) room.set(bytes, text.length);
       // Memory may have grown by then, so it is looked at after the answer.
-      const answer = core.answer();
-      const [start, length] = new Uint32Array(core.memory.buffer, answer, 2);
-      return JSON.parse(new TextDecoder().decode(new Uint8Array(core.memory.buffer, start, length)));
+      const at = core.answer();
+      const place = new Uint32Array(core.memory.buffer, at, 2);
+      const told = new Uint8Array(core.memory.buffer, place[0], place[1]);
+      const end = told.indexOf(10);
+      const answer = JSON.parse(new TextDecoder().decode(end < 0 ? told : told.subarray(0, end)));
+      if (end >= 0) answer.bytes = told.slice(end + 1);
+      return answer;
     };
-    return (request) => {
+    return (request, bytes) => {
       let answer;
       try {
-        answer = send(request);
+        answer = send(request, bytes);
       } catch (error) {
         // It gave up, and a new one knows only what it is given again.
         core = fresh();
-        given.forEach(send);
+        for (const [known, its] of given) send(known, its);
         answer = { fault: `this could not be worked out (${error})` };
       }
       if (answer.fault) answer.fault = `${answer.fault[0].toUpperCase()}${answer.fault.slice(1)}.`;
@@ -46,9 +54,9 @@ function start() {
   return starting;
 }
 
-/** What the core was given to know. @type {object[]} */
+/** What the core was given to know, with the bytes that belong to it. @type {[any, Uint8Array?][]} */
 const given = [];
-/** @type {(request: object) => any} */
+/** @type {(request: object, bytes?: Uint8Array) => any} */
 let ask = () => ({});
 
 let lesson;
@@ -65,7 +73,7 @@ async function ready() {
   const chapter = { ask: "chapter", path: found.path, found: found.found };
   const answer = ask(chapter);
   if (answer.fault) throw new Error(answer.fault);
-  given.push(chapter);
+  given.push([chapter]);
   drafts = answer.drafts;
   homework = new Map(answer.homework);
   lesson = found;
@@ -75,8 +83,8 @@ async function ready() {
 async function learn(name) {
   await load(`exercises/${name}.js`);
   const give = { ask: "exercise", name, text: taken.get(`exercise ${name}`) };
-  if (given.some((known) => known.ask === "exercise" && known.name === name)) return;
+  if (given.some(([known]) => known.ask === "exercise" && known.name === name)) return;
   const answer = ask(give);
   if (answer.fault) throw new Error(answer.fault);
-  given.push(give);
+  given.push([give]);
 }

@@ -195,8 +195,13 @@ function editor(own) {
       form?.givens.map((given) => [given.is_needed, given.columns.map((column) => column.is_needed)]),
     ]);
 
+  const filled = () => JSON.stringify([own.value.ruler, own.value.single, own.value.table]);
+  /** What stands in the fields. */
+  let drawn = "";
+
   const changed = () => {
     const before = shape();
+    drawn = filled();
     own.changed(me);
     form = ask({ ask: "form", exercise: own.exercise, own: own.asked() });
     if (shape() !== before) draw();
@@ -214,7 +219,8 @@ function editor(own) {
           key: `given.${given.name}.${at + 1}.${name}`,
           ...more,
           oninput: (text) => {
-            row[name] = text;
+            // What is kept may have been put anew by another window since this was drawn.
+            own.value.table[given.name][at][name] = text;
             changed();
           },
         }).node;
@@ -254,7 +260,7 @@ function editor(own) {
       el("p", { class: "foldmark-said", "data-key": `given.${given.name}` }),
       rows.length < given.most
         ? button(`One more ${given.each}`, () => {
-            rows.push({});
+            own.value.table[given.name].push({});
             changed();
             draw();
             focusLast();
@@ -342,6 +348,7 @@ function editor(own) {
           )
         : "",
     );
+    drawn = filled();
     if (focused)
       /** @type {HTMLElement | null} */ (node.querySelector(`[data-key="${CSS.escape(focused)}"]`))?.focus();
   }
@@ -368,7 +375,8 @@ function editor(own) {
   if (begin && own.isEmpty() && !givens.some((given) => given.kind === "table")) own.value.single = { ...begin.single };
   draw();
   own.watchers.add((source) => {
-    if (source !== me) draw();
+    // A choice that was moved stands in no field.
+    if (source !== me && filled() !== drawn) draw();
   });
   return { node, blame };
 }

@@ -48,7 +48,8 @@ function openOwn(part, door) {
 
   function back() {
     watch.disconnect();
-    late.clear();
+    stale.clear();
+    window.removeEventListener("beforeprint", putAll);
     for (const [node, html] of originals) if (node.innerHTML !== html) fill(node, html);
     reach();
     for (const stepper of steppers.values()) stepper.node.remove();
@@ -65,66 +66,81 @@ function openOwn(part, door) {
   }
 
   let isFresh = false;
-  let isStale = false;
+  let isBehind = false;
   /** At once, and however quickly someone types, no more than once a frame. */
   function update() {
-    isStale = true;
+    isBehind = true;
     if (isFresh) return;
     isFresh = true;
-    isStale = false;
+    isBehind = false;
     work();
     requestAnimationFrame(() => {
       isFresh = false;
-      if (isStale && panel.isConnected) update();
+      if (isBehind && panel.isConnected) update();
     });
   }
 
-  /** @type {Map<string, string>} */
-  const shown = new Map();
-
-  // What can be seen is put into the page at once, the rest when there is time.
-  /** @type {Map<string, Element[]>} */
+  // What can be seen is worked and put into the page at once, the rest when there is time.
+  /** The parts about this draft, by number. @type {Map<number, Element[]>} */
   const parts = new Map();
   for (const node of main.querySelectorAll("[data-part]")) {
     // A kit's own story keeps its numbers; the form to hand in is one for all.
     if (node.closest(".foldmark-kit") || node.getAttribute("data-block") === "homework") continue;
-    const at = node.getAttribute("data-part") ?? "";
+    const at = Number(node.getAttribute("data-part"));
     parts.set(at, [...(parts.get(at) ?? []), node]);
   }
-  /** @type {Map<Element, string>} */
-  const late = new Map();
+  /** What each says of own objects. @type {Map<number, string>} */
+  const shown = new Map();
+  /** Those that may say something else by now. @type {Set<number>} */
+  const stale = new Set();
   /** @type {Set<Element>} */
   const near = new Set();
-  const put = (node) => {
-    const html = late.get(node);
-    if (html === undefined) return;
-    late.delete(node);
-    fill(node, html);
-    reach();
-  };
+  /** What was typed when it could last be worked: all parts say what they say of that. */
+  let sound = own.asked();
+  /** Asks what some parts say, and has the page say it. @param {number[]} wanted */
+  function put(wanted, asked = sound) {
+    const worked = ask({ ask: "lesson", chapter: lesson.path, draft, own: asked, parts: wanted });
+    for (const at of wanted) stale.delete(at);
+    let isChanged = false;
+    for (const [key, html] of Object.entries(worked.parts ?? {})) {
+      const at = Number(key);
+      if (shown.get(at) === html) continue;
+      isChanged = true;
+      shown.set(at, html);
+      for (const node of parts.get(at) ?? []) {
+        if (!originals.has(node)) originals.set(node, node.innerHTML);
+        fill(node, html);
+      }
+    }
+    if (isChanged) reach();
+    return worked;
+  }
+  const inSight = () => [...near].map((node) => Number(node.getAttribute("data-part")));
   const watch = new IntersectionObserver(
     (entries) => {
       for (const { target, isIntersecting } of entries) {
-        if (isIntersecting) {
-          near.add(target);
-          put(target);
-        } else near.delete(target);
+        if (isIntersecting) near.add(target);
+        else near.delete(target);
       }
+      const late = inSight().filter((at) => stale.has(at));
+      if (late.length > 0) put(late);
     },
     { rootMargin: "50%" },
   );
   for (const nodes of parts.values()) nodes.forEach((node) => watch.observe(node));
+  const putAll = () => put([...stale]);
+  window.addEventListener("beforeprint", putAll);
   let isWaiting = false;
   /** @type {(call: (deadline: {timeRemaining: () => number}) => void) => void} */
   const idle = window.requestIdleCallback ?? ((call) => setTimeout(() => call({ timeRemaining: () => 8 }), 60));
   function whenIdle() {
-    if (isWaiting || late.size === 0) return;
+    if (isWaiting || stale.size === 0) return;
     isWaiting = true;
     idle((deadline) => {
       isWaiting = false;
       const begun = performance.now();
-      for (const node of [...late.keys()]) {
-        put(node);
+      for (const at of stale) {
+        put([at]);
         if (deadline.timeRemaining() < 4 || performance.now() - begun > 8) break;
       }
       whenIdle();
@@ -132,7 +148,9 @@ function openOwn(part, door) {
   }
 
   function work() {
-    const worked = ask({ ask: "lesson", chapter: lesson.path, draft, own: own.asked() });
+    const asked = own.asked();
+    const wanted = inSight();
+    const worked = put(wanted, asked);
     const faults = own.isEmpty() && Object.keys(own.value.table).length > 0 ? [] : (worked.faults ?? []);
     form.blame(faults, rest);
     if (worked.fault) rest.textContent = worked.fault;
@@ -148,15 +166,8 @@ function openOwn(part, door) {
     if (worked.faults?.some((fault) => fault.key === "")) offer([]);
     if (!isWorked) return;
     main.classList.add("foldmark-own");
-    for (const [at, html] of Object.entries(worked.parts)) {
-      if (shown.get(at) === html) continue;
-      shown.set(at, html);
-      for (const node of parts.get(at) ?? []) {
-        if (!originals.has(node)) originals.set(node, node.innerHTML);
-        late.set(node, html);
-        if (near.has(node)) put(node);
-      }
-    }
+    sound = structuredClone(asked);
+    for (const at of parts.keys()) if (!wanted.includes(at)) stale.add(at);
     whenIdle();
     offer(worked.choices);
   }

@@ -7,7 +7,7 @@ use super::table::{Table, place};
 use crate::draft::{Entry, Raw, RawRow};
 use crate::exercise::{Exercise, Shelf};
 use crate::length::{Ruler, Unit};
-use crate::text::{Fault, Fields, Place, Records, Splitter, is_hidden, quoted};
+use crate::text::{Fault, Fields, Place, Records, Splitter, hidden_in, quoted};
 use std::collections::BTreeMap;
 
 /// A row of a table, with as many fields as the head.
@@ -81,7 +81,7 @@ impl<'t> Row<'t> {
             note(Plain::Student, "the student's name is missing".to_owned());
         }
         for (plain, text) in [(Plain::Student, student), (Plain::Id, id)] {
-            if let Some(letter) = text.chars().find(|letter| is_hidden(*letter) && !letter.is_whitespace()) {
+            if let Some(letter) = hidden_in(text).find(|letter| !letter.is_whitespace()) {
                 let letter = letter.escape_unicode();
                 note(plain, format!("there is an invisible character in it ({letter}); take it out"));
             }

@@ -88,18 +88,44 @@ impl<'e> Workbench<'e> {
         self.absurd.clear();
         let Workbench { judge, givens, answers, worked, absurd, .. } = self;
         judge.judge(givens, answers, worked, Some(absurd)).map_err(unworkable)?;
-        self.take_out_absurd(sheet);
-        self.coarser = coarser_ruler(&self.judge, self.ruler, &self.answers, &self.worked.judged);
-        if let Some(coarser) = self.coarser {
-            (self.judge.widths, self.widths_for) = (rules.widths_if_coarser(coarser), None);
-            self.judge.judge(&self.givens, &self.answers, &mut self.worked, None).map_err(unworkable)?;
+        self.reading = self.in_its_place();
+        if self.reading.is_none() {
+            self.take_out_absurd(sheet);
+            self.coarser = coarser_ruler(&self.judge, self.ruler, &self.answers, &self.worked.judged);
+            if let Some(coarser) = self.coarser {
+                (self.judge.widths, self.widths_for) = (rules.widths_if_coarser(coarser), None);
+                self.judge.judge(&self.givens, &self.answers, &mut self.worked, None).map_err(unworkable)?;
+            }
+            self.reading = self.read_again();
         }
-        self.reading =
-            read_again(&self.judge, self.ruler, &self.givens, &self.answers, &mut self.worked, &mut self.room);
         for Unread { cell, .. } in &self.unread {
             self.worked.judged[*cell].verdict = Verdict::Unreadable;
         }
         Ok(())
+    }
+
+    fn read_again(&mut self) -> Option<Reading> {
+        let Workbench { judge, ruler, givens, answers, worked, room, .. } = self;
+        read_again(judge, *ruler, givens, answers, worked, room)
+    }
+
+    /// What is absurd where it stands may be right on another line, or in another unit: the reading by which it is.
+    fn in_its_place(&mut self) -> Option<Reading> {
+        if self.absurd.is_empty() {
+            return None;
+        }
+        let before = self.worked.clone();
+        let reading =
+            self.judge.judge(&self.givens, &self.answers, &mut self.worked, None).ok().and_then(|()| self.read_again());
+        let is_right =
+            |&(step, row): &(StepId, usize)| self.worked.judged[self.answers.cell(step, row)].verdict.earns();
+        let fits = reading.filter(|reading| reading.is_of_writing() && self.absurd.iter().all(is_right));
+        if fits.is_some() {
+            self.coarser = None;
+        } else {
+            self.worked = before;
+        }
+        fits
     }
 
     /// Puts in what a sheet tells instead of asking for it, and for what it leaves out the program's own choice.

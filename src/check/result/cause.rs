@@ -125,6 +125,11 @@ pub enum Pen {
 }
 
 impl Cause {
+    /// Whether answers were only written otherwise than they were meant, so that what was chosen is what was meant.
+    pub(in crate::check) fn is_of_writing(&self) -> bool {
+        matches!(self, Cause::Unit { .. } | Cause::Shifted { .. } | Cause::Exchanged(..) | Cause::Miswritten { .. })
+    }
+
     /// Its name, for counting it over a class and for programs to read on.
     pub fn name<'e>(&self, exercise: &'e Exercise) -> &'e str {
         match self {

@@ -1,10 +1,10 @@
 //! What may be found about an answer.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// What was found about one answer, from the best to the worst.
 #[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Verdict {
     /// It agrees with the true value, or lies within the limits.

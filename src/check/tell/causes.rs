@@ -90,7 +90,7 @@ pub(super) fn in_full(cause: &Cause, sheet: &MarkedSheet, cell: &MarkedCell) -> 
         Cause::Halved => "It is half of what it should be.".to_owned(),
         Cause::Doubled => "It is twice what it should be.".to_owned(),
         Cause::Unit { wrote, meant } => {
-            format!("The number is right in {}, but it was handed in as {}.", plural(*meant), plural(*wrote))
+            format!("The number is right in {}, and it was handed in as {}.", plural(*meant), plural(*wrote))
         }
         Cause::Fraction => {
             let right = value_text(Base::Length, cell.own.or(cell.expected), ruler);
@@ -243,7 +243,7 @@ pub(super) fn either(
     }
 }
 
-fn plural(unit: Unit) -> &'static str {
+pub(super) fn plural(unit: Unit) -> &'static str {
     match unit {
         Unit::Inch => "inches",
         Unit::Foot => "feet",

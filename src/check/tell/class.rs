@@ -6,6 +6,7 @@ use crate::check::result::{Explanation, MarkedCell, MarkedSheet, Standing, StepG
 use crate::class::Points;
 use crate::draft::range;
 use crate::exercise::{Exercise, Step, StepId};
+use crate::formula::Values;
 use crate::length::Ruler;
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
@@ -191,7 +192,12 @@ impl ClassTally {
         }
         for ((index, step), tally) in exercise.steps.iter_enumerated().zip(&mut tally.steps) {
             let cell = sheet.cells.iter().find(|cell| cell.step == index).filter(|_| step.is_choice());
-            if let Some((cell, value)) = cell.and_then(|cell| Some((cell, cell.answer?))) {
+            // What was right on another line, or in another unit, stands here as it was meant.
+            let value = |cell: &MarkedCell| {
+                let meant = sheet.truth.measures.value(step.slot, cell.row).filter(|_| cell.verdict.earns());
+                cell.answer.map(|answer| meant.unwrap_or(answer))
+            };
+            if let Some((cell, value)) = cell.and_then(|cell| Some((cell, value(cell)?))) {
                 let (low, high) = range(step, &sheet.own.measures, cell.row);
                 let (low, high) = (low.map(|bound| bound.value), high.map(|bound| bound.value));
                 let ruler = sheet.truth.givens.ruler;
@@ -323,7 +329,7 @@ fn mistake(sheet: &MarkedSheet, step: StepId, verdict: Verdict) -> String {
     };
     match sheet.explained(step) {
         [] if verdict == Verdict::OutsideRule => "outside the limits".to_owned(),
-        [] => "no known slip accounts for it".to_owned(),
+        [] => "what went wrong is not known".to_owned(),
         explained => either(explained, ["either: ", " or: "], joined),
     }
 }

@@ -1,7 +1,7 @@
 //! A course: students against sets, with who is missing, late, refused or not on the roster.
 
 use super::gradebook::push_cell;
-use crate::class::{Points, RosterColumns, Student};
+use crate::class::{Points, RosterColumns, Student, which_student};
 use crate::text::harmless;
 use std::collections::BTreeMap;
 
@@ -64,6 +64,8 @@ pub struct CourseColumn {
     pub set: usize,
     /// What it is called.
     pub name: String,
+    /// Whether slips were to be found: the points of such a column are no part of the sum.
+    pub is_hunt: bool,
 }
 
 /// A student's line.
@@ -73,6 +75,8 @@ pub struct CourseRow {
     pub student: Student,
     /// Whether the student is on the roster, if there is one.
     pub is_on_roster: bool,
+    /// The student's page over all sets, as an address beside the course's page; none, if there is none.
+    pub page: Option<String>,
     /// For each column what stands there.
     pub cells: Vec<CourseCell>,
 }
@@ -114,29 +118,34 @@ impl Course {
         for (set, CourseSet { name, sheets, .. }) in sets.iter().enumerate() {
             let hunts = sheets.iter().filter(|sheet| sheet.is_hunt).count();
             if hunts < sheets.len() || sheets.is_empty() {
-                columns.push((CourseColumn { set, name: name.clone() }, false));
+                columns.push(CourseColumn { set, name: name.clone(), is_hunt: false });
             }
             if hunts > 0 {
-                columns.push((CourseColumn { set, name: format!("{name}, slips to be found") }, true));
+                let name = format!("{name}, slips to be found");
+                columns.push(CourseColumn { set, name, is_hunt: true });
             }
         }
-        let mut students: Vec<(Student, bool)> = roster.iter().map(|student| (student.clone(), true)).collect();
+        let mut students: Vec<Student> = roster.to_vec();
         let mut placed: Vec<Vec<usize>> = Vec::new();
         for set in &sets {
             let place = |sheet: &CourseSheet| {
-                let known = row_of(&students, &sheet.student);
+                let known = which_student(&students, &sheet.student);
                 known.unwrap_or_else(|| {
-                    students.push((sheet.student.clone(), roster.is_empty()));
+                    students.push(sheet.student.clone());
                     students.len() - 1
                 })
             };
             placed.push(set.sheets.iter().map(place).collect());
         }
-        let cell = |row: usize, column: &CourseColumn, is_hunt: bool| {
+        let is_on_roster = |row: usize| roster.is_empty() || row < roster.len();
+        let cell = |row: usize, column: &CourseColumn| {
             let set = &sets[column.set];
             let mut found: Option<CourseCell> = None;
-            for (sheet, _) in
-                set.sheets.iter().zip(&placed[column.set]).filter(|(sheet, at)| **at == row && sheet.is_hunt == is_hunt)
+            for (sheet, _) in set
+                .sheets
+                .iter()
+                .zip(&placed[column.set])
+                .filter(|(sheet, at)| **at == row && sheet.is_hunt == column.is_hunt)
             {
                 found = Some(match (found, sheet.points) {
                     (Some(CourseCell::Marked { points, out_of, is_late }), Some((more, most))) => CourseCell::Marked {
@@ -149,19 +158,18 @@ impl Course {
                     (None, None) => CourseCell::Refused,
                 });
             }
-            let is_for = || {
-                let set_for: Vec<(Student, bool)> = set.set_for.iter().map(|student| (student.clone(), true)).collect();
-                set_for.is_empty() || row_of(&set_for, &students[row].0).is_some()
-            };
-            found.unwrap_or_else(|| if students[row].1 && is_for() { CourseCell::Missing } else { CourseCell::NotSet })
+            let is_for = || set.set_for.is_empty() || which_student(&set.set_for, &students[row]).is_some();
+            found
+                .unwrap_or_else(|| if is_on_roster(row) && is_for() { CourseCell::Missing } else { CourseCell::NotSet })
         };
-        let rows = students.iter().enumerate().map(|(row, (student, is_on_roster))| CourseRow {
+        let rows = students.iter().enumerate().map(|(row, student)| CourseRow {
             student: student.clone(),
-            is_on_roster: *is_on_roster,
-            cells: columns.iter().map(|(column, is_hunt)| cell(row, column, *is_hunt)).collect(),
+            is_on_roster: is_on_roster(row),
+            page: None,
+            cells: columns.iter().map(|column| cell(row, column)).collect(),
         });
         let rows = rows.collect();
-        Course { title: title.to_owned(), columns: columns.into_iter().map(|(column, _)| column).collect(), rows, sets }
+        Course { title: title.to_owned(), columns, rows, sets }
     }
 
     /// Those of the roster who have handed in nothing of a set that was set for them.
@@ -171,23 +179,11 @@ impl Course {
     }
 }
 
-/// Which of some students someone is: the one of that name and id, or the only one of that name where an id is missing.
-fn row_of(students: &[(Student, bool)], wanted: &Student) -> Option<usize> {
-    let plain = |name: &str| name.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
-    let name = plain(&wanted.name);
-    let of_name: Vec<usize> = (0..students.len()).filter(|at| plain(&students[*at].0.name) == name).collect();
-    let exact = of_name.iter().copied().find(|at| students[*at].0.id == wanted.id);
-    exact.or(match of_name[..] {
-        [only] if wanted.id.is_empty() || students[only].0.id.is_empty() => Some(only),
-        _ => None,
-    })
-}
-
 /// What the gradebook of every course begins with.
 pub const COURSE_BEGINS: &str = "\u{feff}student,id,points,out of";
 
 /// The gradebook of a course: a row for each student, a column with the points of each set, empty where there are none, and
-/// before them all points together. The roster's other columns stand there as well, so that other programs know who is who. In the head stands what there was to be had, where it was the same for all.
+/// before them all points together, but for slips to be found. The roster's other columns stand there as well, so that other programs know who is who. In the head stands what there was to be had, where it was the same for all.
 pub fn course_gradebook(course: &Course, others: &RosterColumns) -> String {
     let mut book = COURSE_BEGINS.to_owned();
     for name in &others.names {
@@ -211,7 +207,8 @@ pub fn course_gradebook(course: &Course, others: &RosterColumns) -> String {
         push_cell(&mut book, &harmless(&row.student.name, 60));
         book.push(',');
         push_cell(&mut book, &harmless(&row.student.id, 60));
-        let marked = row.cells.iter().filter_map(|cell| match cell {
+        let drafts = row.cells.iter().zip(&course.columns).filter(|(_, column)| !column.is_hunt);
+        let marked = drafts.filter_map(|(cell, _)| match cell {
             CourseCell::Marked { points, out_of, .. } => Some((*points, *out_of)),
             CourseCell::NotSet | CourseCell::Missing | CourseCell::Refused => None,
         });

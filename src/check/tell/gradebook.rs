@@ -6,7 +6,7 @@
 use crate::check::result::{Explanation, MarkedSheet, StepGrade, Verdict};
 use crate::class::Points;
 use crate::exercise::{Exercise, StepId};
-use crate::text::is_hidden;
+use crate::text::{is_hidden, is_invisible};
 use std::fmt::Write;
 use typed_index_collections::TiSlice;
 
@@ -153,7 +153,7 @@ pub(super) fn push_cell(out: &mut String, text: &str) {
         if begins && matches!(letter, '=' | '+' | '-' | '@' | '＝' | '＋' | '－' | '＠') {
             out.push('\'');
         }
-        begins = matches!(letter, ',' | ';' | '"') || begins && (letter.is_whitespace() || is_hidden(letter));
+        begins = matches!(letter, ',' | ';' | '"') || begins && (letter.is_whitespace() || is_invisible(letter));
         match letter {
             '"' => out.push_str("\"\""),
             letter if is_hidden(letter) => {}

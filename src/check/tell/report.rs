@@ -16,8 +16,12 @@ pub struct StepReport {
     pub title: String,
     /// The row's name, for a list; empty otherwise.
     pub row: String,
+    /// Whether it is chosen within limits, rather than worked out.
+    pub is_choice: bool,
     /// What was written.
     pub written: String,
+    /// The answer as read: a length in whole nanometres, a number as it is. Nothing, if it could not be read.
+    pub answer: Option<i64>,
     /// What was found.
     pub verdict: Verdict,
     /// The mistakes that account for it, where they are shown: of two that fit equally well both, and each
@@ -25,6 +29,8 @@ pub struct StepReport {
     pub explained: Vec<Vec<String>>,
     /// What was expected, where it is shown.
     pub expected: Option<String>,
+    /// The same as a number, a length in whole nanometres; nothing for a choice.
+    pub expected_value: Option<i64>,
     /// What to tell the student.
     pub says: Vec<String>,
 }
@@ -41,6 +47,8 @@ pub struct SheetReport {
     pub code: String,
     /// The exercise's name.
     pub exercise: String,
+    /// The exercise's title.
+    pub exercise_title: String,
     /// The exercise's version that it was marked by.
     pub version: u32,
     /// The sheet's ruler.
@@ -55,6 +63,8 @@ pub struct SheetReport {
     pub out_of: Points,
     /// Whether everything that counts is right, and nothing in the file was left unmarked.
     pub all_right: bool,
+    /// What accounts for several answers at once, where one thing does.
+    pub first_of_all: Option<String>,
     /// Things to be said once.
     pub remarks: Vec<String>,
     /// What is wrong with the file, apart from its answers.
@@ -131,10 +141,13 @@ pub fn sheet_report(sheet: &MarkedSheet, show: Show) -> SheetReport {
             step: step.name.clone(),
             title: step.title.clone(),
             row: truth.row_name(step, cell.row).to_owned(),
+            is_choice: step.is_choice(),
             written: cell.written.clone(),
+            answer: cell.answer.map(|value| value.round() as i64),
             verdict: cell.verdict,
             explained: explained.into_iter().map(owned).collect(),
             expected: expected(sheet, cell).filter(|_| full),
+            expected_value: cell.expected.filter(|_| full && !step.is_choice()).map(|value| value.round() as i64),
             says: sentences(sheet, cell, show),
         }
     });
@@ -143,6 +156,7 @@ pub fn sheet_report(sheet: &MarkedSheet, show: Show) -> SheetReport {
         id: sheet.id.clone(),
         code: sheet.code.clone(),
         exercise: exercise.name.clone(),
+        exercise_title: exercise.title.clone(),
         version: exercise.version,
         ruler: truth.givens.ruler.to_string(),
         is_hunt: sheet.is_hunt,
@@ -150,6 +164,7 @@ pub fn sheet_report(sheet: &MarkedSheet, show: Show) -> SheetReport {
         points: sheet.points,
         out_of: sheet.out_of,
         all_right: sheet.all_right(),
+        first_of_all: first_of_all(sheet, show),
         remarks: sheet.remarks.clone(),
         faults: sheet.faults.clone(),
         answers: answers.collect(),

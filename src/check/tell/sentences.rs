@@ -1,6 +1,6 @@
 //! What to tell a student about one answer, at the level of detail the instructor chose.
 
-use super::causes::{as_nudge, either, in_full};
+use super::causes::{as_nudge, either, in_full, plural};
 use super::words::{capital, definite};
 use crate::check::result::{Cause, Explanation, MarkedCell, MarkedSheet, Verdict};
 use crate::class::Show;
@@ -25,7 +25,7 @@ pub fn sentences(sheet: &MarkedSheet, cell: &MarkedCell, show: Show) -> Vec<Stri
         Verdict::CantBeJudged if cell.explained.is_empty() => vec![teller.rests()],
         Verdict::CantBeJudged => teller.explanation(),
         Verdict::Missing => teller.what_belongs(),
-        Verdict::RightFromOwn => vec![teller.follows()],
+        Verdict::RightFromOwn => teller.follows().into_iter().collect(),
         Verdict::OutsideRule => teller.outside(),
         Verdict::NotRight if !cell.remark.is_empty() => vec![format!("{}.", capital(&cell.remark))],
         Verdict::NotRight => teller.not_right(),
@@ -47,17 +47,17 @@ pub fn question(sheet: &MarkedSheet, cell: &MarkedCell) -> Option<String> {
 
 /// What to tell a student first: the one thing that accounts for several answers, if there is one.
 pub fn first_of_all(sheet: &MarkedSheet, show: Show) -> Option<String> {
-    let one = sheet.one_cause.filter(|_| show != Show::Marks)?;
+    let one = sheet.one_cause.filter(|one| show != Show::Marks && one.accounts > 1)?;
     let cell = &sheet.cells[one.cell];
     let teller = Teller { sheet, cell, step: &sheet.truth.exercise.steps[cell.step], full: show == Show::Full };
-    let said = teller.explanation().join(" ");
-    Some(match one.accounts {
-        0 | 1 => said,
-        accounts if cell.verdict.earns() => format!("{said} {accounts} answers follow from it, and are right."),
-        accounts => format!(
-            "{said} This one thing accounts for {accounts} answers. It is charged once; the others are right from it."
-        ),
-    })
+    let said = match cell.cause() {
+        Some(Cause::Unit { wrote, meant }) if teller.full => {
+            format!("The numbers are right in {}, and they were handed in as {}.", plural(meant), plural(wrote))
+        }
+        Some(_) | None => teller.explanation().join(" "),
+    };
+    let counted = if cell.verdict.earns() { "they count as right" } else { "it counts as one mistake" };
+    Some(format!("{said} {} answers come of this one thing, and {counted}.", one.accounts))
 }
 
 struct Teller<'s, 'e> {
@@ -138,18 +138,19 @@ impl Teller<'_, '_> {
         format!("It rests on the {}, which {how}, so it can't be judged.", self.truth().exercise.steps[choice].short)
     }
 
-    fn follows(&self) -> String {
+    fn follows(&self) -> Option<String> {
+        match self.one_cause() {
+            Some(cause) if self.cell.rests_on.is_none() => self.comes_of(&cause),
+            Some(_) | None => Some(self.follows_from_own()),
+        }
+    }
+
+    fn follows_from_own(&self) -> String {
         if let Some(choice) = self.cell.rests_on {
             let short = &self.truth().exercise.steps[choice].short;
             return format!(
                 "It follows from your own earlier figures; without the {short} there is nothing to compare it with."
             );
-        }
-        if self.sheet.one_cause.is_some() && !self.rests_on_a_broken_choice() {
-            return match self.cell.expected.filter(|_| self.full && !self.step.is_choice()) {
-                Some(_) => format!("It follows from that; it should be {}.", self.expected()),
-                None => "It follows from that.".to_owned(),
-            };
         }
         if !self.rests_on_a_mistake() && !self.step.is_choice() && !self.full {
             return "It follows from your figures as read off the ruler.".to_owned();
@@ -171,6 +172,82 @@ impl Teller<'_, '_> {
             format!("It follows from your own earlier figures; with those put right it is {value}.")
         } else {
             format!("It follows from your figures as read off the ruler; worked without rounding it is {value}.")
+        }
+    }
+
+    /// The one thing that accounts for several of the sheet's answers.
+    fn one_cause(&self) -> Option<Cause> {
+        self.sheet.one_cause.and_then(|one| self.sheet.cells[one.cell].cause())
+    }
+
+    /// Where the sheet's one cause begins: what is said first of all is not said again.
+    fn begins(&self, cause: &Cause) -> Vec<String> {
+        match *cause {
+            Cause::Unit { .. } | Cause::Exchanged(..) => self.comes_of(cause).into_iter().collect(),
+            Cause::Miswritten { meant, .. } => vec![format!("Did you mean {}?", self.write(meant.as_nm_f64()))],
+            Cause::Shifted { .. } => vec!["From here on the answers stand on the wrong lines.".to_owned()],
+            Cause::Misread { .. } | Cause::OtherRow { .. } | Cause::Example => vec!["It begins here.".to_owned()],
+            Cause::Slip(_)
+            | Cause::Earlier(_)
+            | Cause::Counted { .. }
+            | Cause::Halved
+            | Cause::Doubled
+            | Cause::Fraction
+            | Cause::Neighbour(_)
+            | Cause::Row { .. }
+            | Cause::RoundedParts { .. }
+            | Cause::AtOdds { .. }
+            | Cause::Changed { .. }
+            | Cause::Pen(_) => self.explanation(),
+        }
+    }
+
+    /// What went wrong here, where it is known.
+    fn went_wrong(&self) -> Vec<String> {
+        let is_first_of_all =
+            self.full && self.is_charged() && self.sheet.one_cause.is_some_and(|one| one.accounts > 1);
+        match self.one_cause().filter(|_| is_first_of_all) {
+            Some(cause) if self.full => self.begins(&cause),
+            Some(_) => Vec::new(),
+            None => self.explanation(),
+        }
+    }
+
+    /// An answer that is right but for the sheet's one cause; nothing, where that says it all.
+    fn comes_of(&self, cause: &Cause) -> Option<String> {
+        if !self.full {
+            return Some("It follows from that.".to_owned());
+        }
+        let here = self.cell.expected.filter(|_| !self.step.is_choice()).map(|_| self.expected());
+        match *cause {
+            Cause::Unit { meant, .. } => here
+                .filter(|_| meant != self.truth().givens.ruler.unit())
+                .map(|value| format!("It is right in {}: on the sheet's ruler it is {value}.", plural(meant))),
+            Cause::Shifted { down, .. } => {
+                let where_to = if down { "below" } else { "above" };
+                Some(format!("Your answer for it stands one line {where_to}, and is right."))
+            }
+            Cause::Exchanged(..) => Some("It stands in the other's place.".to_owned()),
+            Cause::Misread { .. } | Cause::OtherRow { .. } | Cause::Example => Some(match here {
+                Some(value) => format!("It is right by what you worked with; by what is given it is {value}."),
+                None => "It is right by what you worked with.".to_owned(),
+            }),
+            Cause::Slip(_)
+            | Cause::Earlier(_)
+            | Cause::Counted { .. }
+            | Cause::Halved
+            | Cause::Doubled
+            | Cause::Fraction
+            | Cause::Neighbour(_)
+            | Cause::Row { .. }
+            | Cause::RoundedParts { .. }
+            | Cause::Miswritten { .. }
+            | Cause::AtOdds { .. }
+            | Cause::Changed { .. }
+            | Cause::Pen(_) => Some(match here {
+                Some(value) => format!("It is right from your own figures; with those put right it is {value}."),
+                None => "It is right from your own figures.".to_owned(),
+            }),
         }
     }
 
@@ -213,13 +290,13 @@ impl Teller<'_, '_> {
     }
 
     fn outside(&self) -> Vec<String> {
-        let Some(bound) = self.broken(self.own()) else { return self.explanation() };
+        let Some(bound) = self.broken(self.own()) else { return self.went_wrong() };
         let why = if bound.limit.why.is_empty() { String::new() } else { format!(": {}", bound.limit.why) };
         if !self.full {
             let words = if bound.limit.kind.is_lower() { "little" } else { "much" };
             return vec![format!("It is too {words}{why}.")].into_iter().chain(self.nudge()).collect();
         }
-        let mut says = self.explanation();
+        let mut says = self.went_wrong();
         if self.is_charged() {
             return says;
         }
@@ -239,8 +316,9 @@ impl Teller<'_, '_> {
     }
 
     fn not_right(&self) -> Vec<String> {
-        let mut says = self.explanation();
-        if self.is_charged() && self.step.is_choice() {
+        let mut says = self.went_wrong();
+        let is_right_in_its_unit = matches!(self.one_cause(), Some(Cause::Unit { .. })) && self.is_charged();
+        if is_right_in_its_unit || self.is_charged() && self.step.is_choice() {
             return says;
         }
         if !self.full {
@@ -290,12 +368,18 @@ impl Teller<'_, '_> {
 
     /// How far the answer is off what follows from the student's own figures.
     fn how_far(&self) -> Option<String> {
-        let off = self.cell.answer? - self.cell.own.filter(|own| *own >= 0.0).or(self.cell.expected)?;
-        let length = Length::from_nm_f64(off.abs()).filter(|_| self.step.kind.base == Base::Length)?;
-        let way = if off > 0.0 { "too much" } else { "too little" };
+        let (answer, right) = (self.cell.answer?, self.cell.own.filter(|own| *own >= 0.0).or(self.cell.expected)?);
+        let length = Length::from_nm_f64((answer - right).abs()).filter(|_| self.step.kind.base == Base::Length)?;
+        let way = if answer > right { "too much" } else { "too little" };
+        if answer > FAR * right || answer * FAR < right {
+            return Some(format!("{} is far {way}.", self.cell.written));
+        }
         let written = self.truth().write(length);
         // Less than half a tick would read as nothing.
         let written = if written.length().is_zero() { length.to_string() } else { written.to_string() };
         Some(format!("It is {written} {way}."))
     }
 }
+
+/// So many times as much, or as little, is told as far off: by how much tells nothing then.
+const FAR: f64 = 3.0;

@@ -1,6 +1,7 @@
 //! A file as a whole.
 
 use super::common::{TEXT, TEXTS};
+use super::fitting::FITTING;
 use super::given::GIVEN;
 use super::piece::{PIECE, SEAM};
 use super::practice::{HIGHEST_LEVEL, PRACTICE};
@@ -26,6 +27,7 @@ pub static EXERCISE: Schema = Schema::new(&[
     key("slip", Holds::Tables(&SLIP, 0..=1_000)).says("`[[slip]]`: a known mistake"),
     key("piece", Holds::Tables(&PIECE, 0..=100)).says("`[[piece]]`: something to cut"),
     key("seam", Holds::Tables(&SEAM, 0..=400)).says("`[[seam]]`: edges that are sewn together"),
+    key("fitting", Holds::Tables(&FITTING, 0..=50)).says("`[[fitting]]`: something to buy beside cloth"),
     key("section", Holds::Tables(&SECTION, 0..=50)).says("`[[section]]`: a cross-section of the layers"),
     key("view", Holds::Tables(&VIEW, 0..=50)).says("`[[view]]`: the finished object"),
     key("caution", Holds::Tables(&CAUTION, 0..=100)).says("`[[caution]]`: what can hurt"),

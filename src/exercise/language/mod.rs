@@ -3,6 +3,7 @@
 
 mod common;
 mod exercise;
+mod fitting;
 mod given;
 mod mark;
 mod piece;
@@ -11,6 +12,7 @@ mod scene;
 mod step;
 
 pub use exercise::{CAUTION, EXERCISE};
+pub use fitting::FITTING;
 pub use given::{COLUMN, GIVEN, VARY_CHOICE, VARY_LENGTH, VARY_NUMBER, VARY_TABLE};
 pub use mark::{MARK_OF_A_PIECE, MARK_OF_A_STEP};
 pub use piece::{EDGE, PIECE, SEAM, SPLIT};

@@ -2,7 +2,7 @@
 
 use super::common::{ENDS, POINT, TEXT, TEXTS, TITLE};
 use super::mark::{MARK_OF_A_PIECE, SIDES, TURN_WORDS};
-use crate::exercise::model::{CORNER_CUTS, GRAINS};
+use crate::exercise::model::{CORNER_CUTS, GRAINS, Surface};
 use crate::text::schema::{Holds, Key, Schema, Variant, key, needed, words};
 
 const GRAIN_WORDS: &[&str] = &words(&GRAINS);
@@ -10,6 +10,10 @@ const CUT_WORDS: &[&str] = &words(&CORNER_CUTS);
 
 const NAME: Key = needed("name", TEXT).says("what seams and files call it");
 const CLOTH: Key = needed("cloth", TEXT).says("what it is cut from");
+const SHOWS: Key = key("shows", Holds::Word(&words(&Surface::ALL))).says(
+    "what of the cloth is seen in its figure: `\"right\"`, as where nothing is said, `\"wrong\"`, `\"lining\"` or \
+     `\"padding\"`",
+);
 const COUNT: Key = key("count", Holds::Whole(1..=1_000)).says("how many; 1 if left out");
 const NOTE: Key = key("note", TEXT).says("a few words for the cutting list");
 const WHEN: Key = key("when", TEXT).says("a condition under which there is such a piece");
@@ -25,6 +29,7 @@ pub static PIECE: Schema = Schema::mixed(&[
         NAME,
         TITLE,
         CLOTH,
+        SHOWS,
         COUNT,
         NOTE,
         WHEN,
@@ -37,6 +42,7 @@ pub static PIECE: Schema = Schema::mixed(&[
         NAME,
         TITLE,
         CLOTH,
+        SHOWS,
         COUNT,
         NOTE,
         WHEN,

@@ -2,7 +2,7 @@
 
 use super::common::{TEXT, TEXTS, TITLE};
 use super::mark::{LABEL, SIDE, START, TIMES, WHEN};
-use crate::exercise::model::{ABOVE_OR_BELOW, LEFT_OR_RIGHT, Pen, RIGHT_SIDES, Recedes};
+use crate::exercise::model::{ABOVE_OR_BELOW, LEFT_OR_RIGHT, Pen, RIGHT_SIDES, Recedes, Surface};
 use crate::text::schema::{Holds, Key, Schema, Variant, key, needed, words};
 
 /// A layer folds so often at the most.
@@ -88,15 +88,26 @@ pub static VIEW: Schema = Schema::new(&[
 .named("view", "the finished object in an oblique view");
 
 const PEN: Key = key("pen", Holds::Word(&words(&Pen::ALL))).says("how its lines are drawn; as edges, if left out");
+const SHOWS: Key = key("shows", Holds::Word(&words(&Surface::ALL))).says(
+    "what of the cloth is seen: `\"right\"`, as where nothing is said of edges, `\"wrong\"`, `\"lining\"` or `\"padding\"`",
+);
 const ROUNDS: Key = key("rounds", TEXTS).says("the radius of each corner, `\"0 in\"` for a sharp one");
 
 /// What is drawn in a view.
 pub static SOLID: Schema = Schema::told(&[
-    Variant::new(&[needed("face", Holds::List(&PLACE, 3..=POINTS)).says("its corners"), ROUNDS, PEN, LABEL, WHEN])
-        .named("face", "a flat face with these corners, three or more"),
+    Variant::new(&[
+        needed("face", Holds::List(&PLACE, 3..=POINTS)).says("its corners"),
+        ROUNDS,
+        SHOWS,
+        PEN,
+        LABEL,
+        WHEN,
+    ])
+    .named("face", "a flat face with these corners, three or more"),
     Variant::new(&[
         needed("box", Holds::List(&PLACE, 2..=2)).says("two opposite corners"),
         key("open", Holds::Truth).says("whether one can look into it from above"),
+        SHOWS,
         PEN,
         LABEL,
         WHEN,
@@ -106,6 +117,7 @@ pub static SOLID: Schema = Schema::told(&[
         needed("ring", PLACE).says("its middle"),
         needed("radius", TEXT).says("its radius"),
         key("height", TEXT).says("how high the body on it is"),
+        SHOWS,
         PEN,
         LABEL,
         WHEN,

@@ -1,5 +1,6 @@
 //! What an exercise is, once read.
 
+use super::fitting::Fitting;
 use super::given::{Given, GivenKind};
 use super::index::{GivenId, PieceId, SlipId, StepId};
 use super::piece::{Piece, Seam, edges_of};
@@ -37,6 +38,8 @@ pub struct Exercise {
     pub pieces: TiVec<PieceId, Piece>,
     /// Which edges are sewn to which.
     pub seams: Vec<Seam>,
+    /// What is bought beside cloth.
+    pub fittings: Vec<Fitting>,
     /// How its layers lie.
     pub sections: Vec<CrossSection>,
     /// The finished object.
@@ -140,6 +143,9 @@ impl Exercise {
         }
         for seam in &self.seams {
             all.extend(seam.ease.iter().chain(&seam.when));
+        }
+        for fitting in &self.fittings {
+            all.extend(fitting.length.iter().chain(&fitting.when));
         }
         self.sections.iter().for_each(|section| section.formulas(&mut all));
         self.views.iter().for_each(|view| view.formulas(&mut all));

@@ -44,6 +44,29 @@ impl Pen {
     ];
 }
 
+/// What of the cloth is seen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Surface {
+    /// The right side, which is seen in use.
+    Right,
+    /// The wrong side.
+    Wrong,
+    /// A lining.
+    Lining,
+    /// Wadding, interfacing, or what else lies between.
+    Padding,
+}
+
+impl Surface {
+    /// Each with the name it has in an exercise file.
+    pub const ALL: [(&'static str, Surface); 4] = [
+        ("right", Surface::Right),
+        ("wrong", Surface::Wrong),
+        ("lining", Surface::Lining),
+        ("padding", Surface::Padding),
+    ];
+}
+
 /// The side of a figure on which a dimension stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Side {

@@ -3,6 +3,7 @@
 mod changes;
 mod dependents;
 mod exercise;
+mod fitting;
 mod given;
 mod index;
 mod mark;
@@ -13,10 +14,12 @@ mod scope;
 mod step;
 
 pub use exercise::{Caution, Exercise};
+pub(super) use fitting::FITTING_KINDS;
+pub use fitting::{Fitting, FittingKind};
 pub use given::{Choice, Column, Given, GivenKind, Row, Stated, Vary, offered_on, usual_on};
 pub use index::{GivenId, PieceId, SlipId, StepId};
 pub(super) use mark::TURNS;
-pub use mark::{Across, Coordinates, Drawn, Pen, Side, Sign};
+pub use mark::{Across, Coordinates, Drawn, Pen, Side, Sign, Surface};
 pub(super) use piece::{CORNER_CUTS, GRAINS, edges_of};
 pub use piece::{Drafted, Edge, Finish, Piece, Seam, Sewn, Shape, Split};
 pub use practice::{Level, Practice, Requirement};

@@ -1,7 +1,7 @@
 //! The pieces that an exercise cuts, and the seams between them, as formulas still to be evaluated.
 
 use super::index::PieceId;
-use super::mark::{Coordinates, Drawn, Side};
+use super::mark::{Coordinates, Drawn, Side, Surface};
 use crate::formula::Formula;
 use typed_index_collections::TiSlice;
 
@@ -19,6 +19,8 @@ pub struct Piece {
     pub title: String,
     /// What it is cut from.
     pub cloth: String,
+    /// What of it is seen in a figure.
+    pub shows: Surface,
     /// How many.
     pub count: u32,
     /// A few words for the cutting list, or empty.

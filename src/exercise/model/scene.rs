@@ -1,6 +1,6 @@
 //! What an exercise shows of the finished work: cross-sections of its layers, and views, as formulas still to be evaluated.
 
-use super::mark::{Across, Pen, Side};
+use super::mark::{Across, Pen, Side, Surface};
 use crate::formula::Formula;
 
 /// The sides on which a section may go on.
@@ -138,6 +138,8 @@ pub struct Solid {
     pub when: Option<Formula>,
     /// What it is.
     pub form: Form,
+    /// What of the cloth is seen of it; a line shows none.
+    pub shows: Option<Surface>,
     /// How its lines are drawn.
     pub pen: Pen,
     /// What it is called, if it is.

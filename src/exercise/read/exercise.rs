@@ -1,5 +1,6 @@
 //! A file as a whole.
 
+use super::fitting::read_fitting;
 use super::given::read_givens;
 use super::piece::read_pieces;
 use super::practice::read_practice;
@@ -83,6 +84,7 @@ fn read_exercise(name: &str, root: &Section) -> Exercise {
     let slips = root.tables("slip").into_iter().filter_map(|slip| read_slip(&reader, &slip, &steps)).collect();
     let pieces: TiVec<PieceId, _> = read_pieces(&reader, root.tables("piece"), &steps).into();
     let seams = read_seams(&reader, root, &pieces);
+    let fittings = root.tables("fitting").iter().filter_map(|one| read_fitting(&reader, one)).collect();
     let sections = root.tables("section").iter().filter_map(|section| read_section(&reader, section)).collect();
     let views = root.tables("view").iter().filter_map(|view| read_view(&reader, view)).collect();
     let cautions = root.tables("caution").iter().filter_map(read_caution).collect();
@@ -102,6 +104,7 @@ fn read_exercise(name: &str, root: &Section) -> Exercise {
         slips,
         pieces,
         seams,
+        fittings,
         sections,
         views,
         cautions,

@@ -1,6 +1,7 @@
 //! From TOML to an exercise, with every fault at once: one file for each part of the language.
 
 mod exercise;
+mod fitting;
 mod given;
 mod mark;
 mod piece;

@@ -3,7 +3,7 @@
 use super::mark::{OUTLINE, read_marks, turns_left};
 use super::reader::{Reader, line_of, plain_name};
 use crate::exercise::model::{
-    CORNER_CUTS, Coordinates, Drafted, Edge, Finish, GRAINS, Piece, PieceId, Shape, Side, Split, Step, StepId,
+    CORNER_CUTS, Coordinates, Drafted, Edge, Finish, GRAINS, Piece, PieceId, Shape, Side, Split, Step, StepId, Surface,
 };
 use crate::formula::Formula;
 use crate::text::{Section, Shown, Text, or_did_you_mean, quoted};
@@ -18,6 +18,7 @@ struct WrittenPiece<'d, 't> {
     name: Option<Text>,
     title: String,
     cloth: String,
+    shows: Surface,
     count: u32,
     note: String,
     when: Option<Formula>,
@@ -56,8 +57,8 @@ pub(super) fn read_pieces(reader: &Reader, sections: Vec<Section>, steps: &TiSli
         let marks = read_marks(reader, &piece.section, "marks", steps, names);
         let outline = piece.outline.and_then(|outline| drafted(outline, sources[index].map(PieceId)));
         let (Some(name), Some(outline), Some(grain_up)) = (piece.name, outline, grains[index]) else { continue };
-        let WrittenPiece { title, cloth, count, note, when, .. } = piece;
-        pieces.push(Piece { name: name.value, title, cloth, count, note, when, grain_up, outline, marks });
+        let WrittenPiece { title, cloth, shows, count, note, when, .. } = piece;
+        pieces.push(Piece { name: name.value, title, cloth, shows, count, note, when, grain_up, outline, marks });
     }
     pieces
 }
@@ -65,6 +66,7 @@ pub(super) fn read_pieces(reader: &Reader, sections: Vec<Section>, steps: &TiSli
 fn read_written<'d, 't>(reader: &Reader, section: Section<'d, 't>) -> WrittenPiece<'d, 't> {
     let name = plain_name(&section);
     let (title, cloth) = (line_of(&section, "title"), line_of(&section, "cloth"));
+    let shows = section.word("shows", &Surface::ALL).unwrap_or(Surface::Right);
     let count = section.whole("count").unwrap_or(1) as u32;
     let note = line_of(&section, "note");
     let when = reader.condition(&section, "when").flatten();
@@ -82,7 +84,7 @@ fn read_written<'d, 't>(reader: &Reader, section: Section<'d, 't>) -> WrittenPie
     } else {
         Some(read_edges(reader, &section))
     };
-    WrittenPiece { name, title, cloth, count, note, when, grain_up, outline, section }
+    WrittenPiece { name, title, cloth, shows, count, note, when, grain_up, outline, section }
 }
 
 fn read_edges(reader: &Reader, section: &Section) -> WrittenOutline {

@@ -4,7 +4,7 @@ use super::reader::{Reader, label_of, line_of, plain_name, told};
 use crate::exercise::language::{POINTS, STRETCHES};
 use crate::exercise::model::{
     ABOVE_OR_BELOW, CrossSection, Form, LEFT_OR_RIGHT, Layer, LayerMark, LayerSign, Pen, RIGHT_SIDES, Recedes, Side,
-    Solid, SpatialCoordinates, View,
+    Solid, SpatialCoordinates, Surface, View,
 };
 use crate::formula::{Formula, Kind};
 use crate::text::{Section, Text};
@@ -115,8 +115,11 @@ fn read_solid(reader: &Reader, section: &Section) -> Option<Solid> {
     if pen == Some(Some(Pen::Gap)) {
         section.note("pen", "an opening is drawn on a draft, not in a view");
     }
+    let pen = pen?.unwrap_or(Pen::Edge);
+    let shows = section.if_there("shows", |key| section.word(key, &Surface::ALL));
+    let shows = shows?.or((pen == Pen::Edge && matches!(variant, "face" | "box" | "ring")).then_some(Surface::Right));
     let when = reader.condition(section, "when");
-    Some(Solid { when: when?, form: form?, pen: pen?.unwrap_or(Pen::Edge), label })
+    Some(Solid { when: when?, form: form?, shows, pen, label })
 }
 
 fn read_form(reader: &Reader, section: &Section, variant: &str, label: Option<String>) -> Option<Form> {

@@ -46,7 +46,6 @@ impl Area {
         Area { left: self.left - by, top: self.top - by, right: self.right + by, bottom: self.bottom + by }
     }
 
-    #[cfg(test)]
     pub(crate) fn meets(self, other: Area) -> bool {
         self.left < other.right && other.left < self.right && self.top < other.bottom && other.top < self.bottom
     }

@@ -29,6 +29,16 @@ impl Figure {
         Figure { title: plain(title), description: plain(description), drawings: drawings.into() }
     }
 
+    /// With a sentence more, and what it tells about below the first drawing.
+    pub(crate) fn noting(mut self, sentence: &str, paths: impl IntoIterator<Item = Path>, text: Text) -> Figure {
+        if let Some(first) = self.drawings.first_mut() {
+            paths.into_iter().for_each(|path| first.add(path));
+            first.write(text);
+        }
+        self.description = plain(&format!("{} {sentence}", self.description));
+        self
+    }
+
     /// What it shows, in a few words.
     ///
     /// ```
@@ -85,6 +95,8 @@ impl Figure {
 pub struct Drawing {
     title: String,
     frame: Option<Frame>,
+    /// Units for a millimetre, where lengths can be measured.
+    scale: Option<f64>,
     paths: Vec<Path>,
     texts: Vec<Text>,
     reserved: Area,
@@ -93,7 +105,17 @@ pub struct Drawing {
 impl Drawing {
     /// Of something at its true proportions, if there is a frame, and of something not to scale otherwise.
     pub(crate) fn new(frame: Option<Frame>) -> Drawing {
-        Drawing { frame, ..Drawing::default() }
+        Drawing { frame, scale: frame.map(|frame| frame.length(1.0)), ..Drawing::default() }
+    }
+
+    /// In which lengths can be measured at so many units for a millimetre, but not everything has its true proportions.
+    pub(crate) fn measurable(self, scale: f64) -> Drawing {
+        Drawing { scale: Some(scale), ..self }
+    }
+
+    /// Units for a millimetre, where lengths can be measured.
+    pub(crate) fn scale(&self) -> Option<f64> {
+        self.scale
     }
 
     /// What it is called beside another drawing: "right", "opened out"; empty, if it is the only one.

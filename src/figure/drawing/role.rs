@@ -1,6 +1,6 @@
 //! What is drawn and written: roles, from which everything else about the look follows.
 
-use crate::exercise::Pen;
+use crate::exercise::{Pen, Surface};
 
 /// What a path is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -13,8 +13,10 @@ pub enum Role {
     Spot,
     /// A notch: a wedge from the cutting line towards the seam.
     Notch,
-    /// The body of a piece.
-    Cloth,
+    /// Cloth, of which this is seen.
+    Cloth(Surface),
+    /// What lies beyond the stitching line of a piece: seam allowance or hem.
+    Allowance,
     /// The grain arrow.
     Grain,
     /// A head of the grain arrow.
@@ -31,6 +33,10 @@ pub enum Role {
     Break,
     /// A dimension line.
     Dimension,
+    /// The dimension line of a measure that is mistaken.
+    WrongDimension,
+    /// Its arrowhead.
+    WrongHead,
     /// An arrowhead of a dimension line.
     DimensionHead,
     /// An extension line, from what is measured to the dimension line.
@@ -39,6 +45,10 @@ pub enum Role {
     Leader,
     /// The dot at its end.
     LeaderDot,
+    /// The bar of the scale.
+    Bar,
+    /// Its first half, filled.
+    BarHalf,
     /// The body of a ruler.
     Ruler,
     /// A tick at a whole unit of a ruler.
@@ -79,6 +89,8 @@ pub enum Standing {
 pub enum TextRole {
     /// The value of a dimension, with or without its name.
     Dimension,
+    /// The value of a dimension that is mistaken.
+    WrongDimension,
     /// The name of something drawn.
     Name,
     /// The name of something drawn in the present step.

@@ -6,6 +6,7 @@
 use crate::draft::{Draft, Givens, Mark, Raw};
 use crate::exercise::{Exercise, GivenKind, StepId};
 use crate::figure::drawing::{Figure, Standing, plain};
+use crate::figure::layout::bar::NOT_TO_SCALE;
 use crate::figure::layout::sheet::Sheet;
 use crate::figure::subject::dimension::Dimension;
 use crate::figure::subject::mark;
@@ -47,7 +48,14 @@ pub fn blank(exercise: &Exercise, like: Option<&Givens>, steps: &[StepId]) -> Op
         if let Some(Mark::Measure { from, to, side, .. }) = all.iter().find(is_measured) {
             let letter = letter(lettered.len());
             let (from, to) = (scheme.at(*from), scheme.at(*to));
-            sheet.dimensions.push(Dimension { from, to, side: *side, title: String::new(), value: letter.clone() });
+            sheet.dimensions.push(Dimension {
+                from,
+                to,
+                side: *side,
+                title: String::new(),
+                value: letter.clone(),
+                is_wrong: false,
+            });
             lettered.push((letter, index));
         }
     }
@@ -63,8 +71,6 @@ const NEAR: f64 = 0.05;
 
 /// A curve is drawn by so many straight lines.
 const CHORDS: u32 = 48;
-
-const NOT_TO_SCALE: &str = "not to scale";
 
 /// The letters of a drawing, without I and O, which would read as numbers.
 const LETTERS: &[u8] = b"ABCDEFGHJKLMNPQRSTUVWXYZ";

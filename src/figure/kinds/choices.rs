@@ -24,7 +24,7 @@ pub struct Chosen {
 }
 
 /// From strip to strip.
-const ROW: f64 = 17.0;
+const ROW: f64 = 18.4;
 /// Half a bar's height.
 const BAR: f64 = 4.5;
 /// Half the size of a dot and of a cross.

@@ -2,6 +2,7 @@
 
 pub(crate) mod blank;
 pub(crate) mod choices;
+pub(crate) mod lay;
 pub(crate) mod opened;
 pub(crate) mod overlay;
 pub(crate) mod piece;

@@ -3,11 +3,13 @@
 use crate::draft::{Draft, DrawFault, Mark};
 use crate::exercise::{Pen, Piece, Side};
 use crate::figure::drawing::{Figure, plain};
+use crate::figure::layout::bar::scaled;
 use crate::figure::layout::pair::{Panel, pair};
 use crate::figure::layout::sheet::Sheet;
 use crate::figure::subject::cloth::{Cloth, as_marks, near};
 use crate::figure::subject::dimension::Dimension;
 use crate::figure::subject::mark::{self, Line};
+use crate::figure::subject::scene::Scene;
 use crate::geometry::{Bounds, Point};
 
 /// A piece as it lies on the fold of the cloth, beside the same piece opened out, at one scale. `None`, if none of its
@@ -55,14 +57,23 @@ pub fn opened(draft: &Draft, piece: &Piece) -> Result<Option<Figure>, DrawFault>
         told(&other)
     );
     let inside: Vec<Mark> = cut.marks.iter().filter_map(|one| mark::straightened(one, near)).collect();
+    // Mirrored, a face lies on both sides of the fold.
+    let mut open = Scene::default();
+    for (role, corners) in Cloth::of(&cut).faces() {
+        open.fill(role, corners.iter().map(|point| across(*point)).collect());
+    }
+    for (role, corners) in Cloth::of(&cut).faces() {
+        open.fill(role, corners);
+    }
     // The cloth itself shows its fold and its grain.
     let panels = [
         ("on the fold", Sheet { cloth: Some(Cloth::of(&cut)), ..Sheet::of(inside, one.into()) }),
-        ("opened out", Sheet::of(whole, other.into())),
+        ("opened out", Sheet { scene: open, ..Sheet::of(whole, other.into()) }),
     ];
     let panels = panels.map(|(heading, sheet)| Panel { heading: heading.to_owned(), note: String::new(), sheet });
     let title = plain(&piece.title);
-    Ok(Some(Figure::new(&format!("{title}: on the fold, and opened out"), &description, pair(panels))))
+    let figure = Figure::new(&format!("{title}: on the fold, and opened out"), &description, pair(panels));
+    Ok(Some(scaled(figure, draft.givens.ruler)))
 }
 
 /// Whether a point lies on the line through another that is square to `out`.
@@ -74,7 +85,7 @@ fn is_on(point: Point, from: Point, out: Point) -> bool {
 fn size(draft: &Draft, bounds: Bounds) -> [Dimension; 2] {
     let Bounds { least, most } = bounds;
     let corner = Point::new;
-    let dimension = |from, to, side, value| Dimension { from, to, side, title: String::new(), value };
+    let dimension = |from, to, side, value| Dimension { from, to, side, title: String::new(), value, is_wrong: false };
     [
         dimension(least, corner(most.x, least.y), Side::Bottom, draft.written(bounds.width())),
         dimension(least, corner(least.x, most.y), Side::Left, draft.written(bounds.height())),

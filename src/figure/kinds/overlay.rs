@@ -3,6 +3,7 @@
 use crate::draft::{Draft, Mark};
 use crate::exercise::{Pen, StepId};
 use crate::figure::drawing::{Figure, Standing, plain};
+use crate::figure::layout::bar::scaled;
 use crate::figure::layout::sheet::Sheet;
 use crate::figure::subject::dimension::{Dimension, side_index};
 use crate::figure::subject::mark::{self, Line};
@@ -46,7 +47,7 @@ const TOGETHER: f64 = 0.006;
 /// let own = Draft::choosing(roll, givens(), &|step, _| (step == fold).then_some(9.0 * 25_400_000.0)).unwrap();
 /// let widths = roll.steps.iter().map(|_| 3_175_000.0).collect::<typed_index_collections::TiVec<_, _>>();
 /// let figure = figure::overlay(&truth, &own, &widths, &[]).unwrap();
-/// assert!(figure.inline("o").contains("your fold line"));
+/// assert!(figure.inline("o").contains("your fold"));
 /// assert!(figure::overlay(&truth, &truth, &widths, &[]).is_none());
 /// ```
 pub fn overlay(truth: &Draft, own: &Draft, widths: &TiSlice<StepId, f64>, differing: &[Differing]) -> Option<Figure> {
@@ -80,7 +81,7 @@ pub fn overlay(truth: &Draft, own: &Draft, widths: &TiSlice<StepId, f64>, differ
     // Only what differs is called by name.
     let mut sheet = Sheet { grows: true, ..Sheet::of(expected.into_iter().map(mark::unnamed), dimensions) };
     sheet.marks.extend(own);
-    Some(Figure::new(&title, &description, [sheet.draw()]))
+    Some(scaled(Figure::new(&title, &description, [sheet.draw()]), truth.givens.ruler))
 }
 
 fn grown(bounds: Bounds, by: f64) -> Bounds {
@@ -169,7 +170,7 @@ impl Compared<'_> {
             let texts = [("yours", yours_text.unwrap_or_default()), ("rule", one.rule_text.clone())];
             for ((from, to), (whose, text)) in [yours, rule].into_iter().zip(texts) {
                 let value = format!("{whose} {text}");
-                dimensions.push(Dimension { from, to, side: *side, title: title.clone(), value });
+                dimensions.push(Dimension { from, to, side: *side, title: title.clone(), value, is_wrong: false });
             }
         }
         dimensions

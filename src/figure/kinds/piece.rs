@@ -2,14 +2,18 @@
 
 use crate::draft::{CutPiece, Draft, DrawFault, Mark};
 use crate::exercise::Piece;
-use crate::figure::drawing::{Figure, plain};
+use crate::figure::drawing::{Drawing, Figure, plain};
+use crate::figure::layout::bar::scaled;
 use crate::figure::layout::crowding::leave_right_to_names;
+use crate::figure::layout::inside;
 use crate::figure::layout::sheet::Sheet;
 use crate::figure::subject::cloth::Cloth;
 use crate::figure::subject::dimension::{Dimension, measured};
 use crate::figure::subject::looks::looks;
 use crate::figure::subject::mark::is_drawable;
 use crate::figure::telling::Telling;
+use crate::figure::{letters, style};
+use crate::geometry::{Finish, Point};
 
 /// A piece with its cutting and stitching line, fold, grain, notches, marks and dimensions.
 ///
@@ -29,13 +33,49 @@ use crate::figure::telling::Telling;
 pub fn piece(draft: &Draft, piece: &Piece) -> Result<Figure, DrawFault> {
     let cut = draft.piece(piece)?;
     let marks: Vec<Mark> = cut.marks.iter().filter(|mark| is_drawable(mark)).cloned().collect();
-    let (dimensions, heading) = (measured(draft, &marks), format!("{}\ncut {}", plain(&piece.title), piece.count));
-    let cloth = Some(Cloth::of(&cut));
-    let mut sheet = Sheet { grows: true, cloth, heading, ..Sheet::of(marks, dimensions) };
+    let dimensions = measured(draft, &marks);
+    let mut sheet = Sheet { grows: true, cloth: Some(Cloth::of(&cut)), ..Sheet::of(marks, dimensions) };
     leave_right_to_names(&mut sheet);
+    let drawing = named_inside(&sheet, draft, piece, &cut).unwrap_or_else(|| {
+        sheet.heading = format!("{}\ncut {}", plain(&piece.title), piece.count);
+        leave_right_to_names(&mut sheet);
+        sheet.draw()
+    });
     let title = format!("{}: cut {} of {}", piece.title, piece.count, piece.cloth);
     let description = told(draft, piece, &cut, &sheet.dimensions);
-    Ok(Figure::new(&title, &description, [sheet.draw()]))
+    Ok(scaled(Figure::new(&title, &description, [drawing]), draft.givens.ruler))
+}
+
+/// The piece with its name, and how it is cut, inside it, if there is room.
+fn named_inside(sheet: &Sheet, draft: &Draft, piece: &Piece, cut: &CutPiece) -> Option<Drawing> {
+    let mut drawing = sheet.draw();
+    let frame = *drawing.frame()?;
+    let corners: Vec<Point> = cut.outline.stitching().into_iter().map(|corner| frame.at(corner)).collect();
+    let how = format!("cut {}", piece.count);
+    let of = format!("{how} of {}", plain(&piece.cloth));
+    let allowance = allowance(draft, cut).map(|width| format!("allowance {width}"));
+    let all: Vec<String> = std::iter::once(of).chain(allowance).collect();
+    let title = plain(&piece.title);
+    // In as few lines as there is room for.
+    let wrapped = |most: f64, notes: &[String]| -> (Vec<String>, Vec<String>) {
+        let notes = notes.iter().flat_map(|note| letters::wrap(note, most, false));
+        (letters::wrap(&title, most, true), notes.collect())
+    };
+    let mut tries = [&all[..], &all[..1], std::slice::from_ref(&how)]
+        .into_iter()
+        .flat_map(|notes| [style::WIDTH, style::COLUMN, 0.7 * style::COLUMN].map(|most| wrapped(most, notes)));
+    let is_written = tries.any(|(heading, notes)| inside::write(&mut drawing, &corners, &heading, &notes));
+    is_written.then_some(drawing)
+}
+
+/// The seam allowance, if it is the same all round.
+fn allowance(draft: &Draft, cut: &CutPiece) -> Option<String> {
+    let mut widths = cut.outline.edges().iter().filter_map(|edge| match edge.finish {
+        Finish::Allowance(width) => Some(width),
+        Finish::Hem(_) | Finish::Fold => None,
+    });
+    let first = widths.next().filter(|width| *width > 0.0)?;
+    widths.all(|width| (width - first).abs() < 1e-6).then(|| draft.written(first))
 }
 
 fn capital(text: &str) -> String {
@@ -57,6 +97,9 @@ fn told(draft: &Draft, piece: &Piece, cut: &CutPiece, dimensions: &[Dimension]) 
     let note = plain(&piece.note);
     if !note.is_empty() {
         telling.say(&format!("{}.", capital(&note)));
+    }
+    if let Some(width) = allowance(draft, cut) {
+        telling.say(&format!("The allowance of its seams is {width}."));
     }
     let grain = if piece.grain_up { "up" } else { "across" };
     let notches = cut.marks.iter().filter(|mark| matches!(mark, Mark::Notch { .. })).count();

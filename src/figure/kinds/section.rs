@@ -3,6 +3,7 @@
 use crate::draft::{Draft, DrawFault, LaidLayer, Stretch};
 use crate::exercise::{CrossSection, LayerSign, Pen, Side};
 use crate::figure::drawing::{Figure, Role, plain};
+use crate::figure::layout::bar::scaled;
 use crate::figure::layout::crowding::leave_right_to_names;
 use crate::figure::layout::sheet::Sheet;
 use crate::figure::subject::dimension::{Dimension, merged};
@@ -67,7 +68,7 @@ pub fn section(draft: &Draft, section: &CrossSection) -> Result<Figure, DrawFaul
                 let (title, value) = (plain(title), mark.value.clone());
                 let up = if *side == Side::Top { f64::from(top) * level } else { 0.0 };
                 let (from, to) = (Point::new(at, up), Point::new(mark.at.1, up));
-                dimensions.push(Dimension { from, to, side: *side, title, value });
+                dimensions.push(Dimension { from, to, side: *side, title, value, is_wrong: false });
             }
         }
     }
@@ -75,12 +76,13 @@ pub fn section(draft: &Draft, section: &CrossSection) -> Result<Figure, DrawFaul
         let at = if side == Side::Left { least } else { most };
         scene.stroke(Role::Break, zigzag(at, -level, (f64::from(top) + 1.0) * level, level));
     }
-    let mut sheet = Sheet { grows: true, scene, dimensions: merged(dimensions), ..Sheet::default() };
+    let is_measurable = section.to_scale;
+    let mut sheet = Sheet { grows: true, is_measurable, scene, dimensions: merged(dimensions), ..Sheet::default() };
     leave_right_to_names(&mut sheet);
     let title = format!("{}: {}", plain(&draft.exercise.title), plain(&section.title));
     let has_right_side = layers.iter().any(|laid| laid.layer.right_side_up.is_some());
     let description = told(section, &layers, &sheet.dimensions, &sheet.scene, has_right_side);
-    Ok(Figure::new(&title, &description, [sheet.draw()]))
+    Ok(scaled(Figure::new(&title, &description, [sheet.draw()]), draft.givens.ruler))
 }
 
 fn draw_layer(scene: &mut Scene, laid: &LaidLayer, level: f64) {

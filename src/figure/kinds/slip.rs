@@ -2,10 +2,11 @@
 
 use crate::draft::{CutPiece, Draft, DrawFault, Mark};
 use crate::exercise::{Pen, Piece, Slip, StepId};
-use crate::figure::drawing::{Figure, plain};
+use crate::figure::drawing::{Figure, Role, plain};
+use crate::figure::layout::bar::scaled;
 use crate::figure::layout::pair::{Panel, pair};
 use crate::figure::layout::sheet::Sheet;
-use crate::figure::subject::cloth::{as_marks, near};
+use crate::figure::subject::cloth::{Cloth, as_marks, near};
 use crate::figure::subject::dimension::{Dimension, is_upright, merged};
 use crate::figure::subject::mark;
 use crate::figure::telling::Telling;
@@ -58,20 +59,27 @@ pub fn slip(draft: &Draft, slip: &Slip, piece: Option<&Piece>) -> Result<Figure,
     let (told_right, told_wrong) = (mistake.told(draft, &right), mistake.told(&own, &wrong));
     let title = plain(&step.title);
     let subject = piece.map_or(title.clone(), |piece| format!("{}, {title}", plain(&piece.title)));
-    let description = describe(&told_right, &told_wrong, wrong.more, &slip.says);
+    let description = describe(&told_right, &told_wrong, !wrong.dimensions.is_empty(), wrong.more, &slip.says);
     let panel = |heading: &str, shown: Shown, draft: &Draft| Panel {
         heading: heading.to_owned(),
         note: keep_lengths(&mistake.note(draft)),
-        sheet: Sheet::of(shown.marks, shown.dimensions),
+        sheet: {
+            let mut sheet = Sheet::of(shown.marks, shown.dimensions);
+            shown.faces.into_iter().for_each(|(role, corners)| sheet.scene.fill(role, corners));
+            sheet
+        },
     };
     let drawings = pair([panel("right", right, draft), panel("wrong", wrong, &own)]);
-    Ok(Figure::new(&format!("{subject}: right and wrong"), &description, drawings))
+    let figure = Figure::new(&format!("{subject}: right and wrong"), &description, drawings);
+    Ok(scaled(figure, draft.givens.ruler))
 }
 
 /// Half of the figure.
 struct Shown {
     marks: Vec<Mark>,
     dimensions: Vec<Dimension>,
+    /// The cloth, where it is a piece.
+    faces: Vec<(Role, Vec<Point>)>,
     /// What else there is to see, in a sentence; or empty.
     more: &'static str,
 }
@@ -79,7 +87,13 @@ struct Shown {
 impl Shown {
     fn new(marks: Vec<Mark>, dimensions: Vec<Dimension>) -> Shown {
         let marks = marks.into_iter().filter(mark::is_drawable).collect();
-        Shown { marks, dimensions: merged(dimensions).into_iter().take(MOST).collect(), more: "" }
+        Shown { marks, dimensions: merged(dimensions).into_iter().take(MOST).collect(), faces: Vec::new(), more: "" }
+    }
+
+    /// With its cloth.
+    fn of_cloth(mut self, cut: &CutPiece) -> Shown {
+        self.faces = Cloth::of(cut).faces().collect();
+        self
     }
 
     /// With the right cutting line as a thin one under it.
@@ -141,9 +155,9 @@ impl<'e> Mistake<'_, 'e> {
         let (plain_right, plain_wrong) = (as_marks(&right), as_marks(&wrong));
         if plain_right != plain_wrong {
             let [one, other] = self.dimensions([&right.marks, &wrong.marks]);
-            let shown = Shown::new(plain_wrong, other);
+            let shown = Shown::new(plain_wrong, other).of_cloth(&wrong);
             let shown = if right.outline == wrong.outline { shown } else { shown.over(&plain_right) };
-            return Ok(Some([Shown::new(plain_right, one), shown]));
+            return Ok(Some([Shown::new(plain_right, one).of_cloth(&right), shown]));
         }
         let is_measured = |mark: &&Mark| matches!(mark, Mark::Measure { step, .. } if *step == self.slip.step);
         let Some(measure) = right.marks.iter().find(is_measured) else { return Ok(None) };
@@ -153,6 +167,7 @@ impl<'e> Mistake<'_, 'e> {
         };
         one.title.clear();
         other.title.clear();
+        other.is_wrong = true;
         let value = self.own.measures.value(self.draft.exercise.steps[self.slip.step].slot, 0);
         let value = value.unwrap_or_default() / NM_PER_MM;
         let span = one.from.distance(one.to);
@@ -163,14 +178,18 @@ impl<'e> Mistake<'_, 'e> {
             Some(resized) => {
                 (other.from, other.to) = (resized(one.from), resized(one.to));
                 let moved = plain_right.iter().map(|one| mark::moved(one, near(&right), &*resized)).collect();
-                Shown::new(moved, vec![other]).over(&plain_right)
+                let mut shown = Shown::new(moved, vec![other]).of_cloth(&right);
+                for (_, corners) in &mut shown.faces {
+                    corners.iter_mut().for_each(|corner| *corner = resized(*corner));
+                }
+                shown.over(&plain_right)
             }
             None => {
                 other.to = one.from.towards(one.to, value / span);
-                Shown::new(plain_right.clone(), vec![other]).crossed()
+                Shown::new(plain_right.clone(), vec![other]).of_cloth(&right).crossed()
             }
         };
-        Ok(Some([Shown::new(plain_right, vec![one]), shown]))
+        Ok(Some([Shown::new(plain_right, vec![one]).of_cloth(&right), shown]))
     }
 
     /// The wrong measure on both, where they are measured; else what follows from it, the longest first.
@@ -183,16 +202,19 @@ impl<'e> Mistake<'_, 'e> {
         };
         let both = |wanted: &dyn Fn(StepId) -> bool| [of(self.draft, marks[0], wanted), of(self.own, marks[1], wanted)];
         // Its name stands above.
-        let own = both(&|step| step == self.slip.step).map(|mut dimensions| {
+        let mut own = both(&|step| step == self.slip.step).map(|mut dimensions| {
             dimensions.iter_mut().for_each(|one| one.title.clear());
             dimensions
         });
+        own[1].iter_mut().for_each(|one| one.is_wrong = true);
         if own.iter().any(|dimensions| !dimensions.is_empty()) {
             return own;
         }
         let slot = |step: StepId| self.draft.exercise.steps[step].slot;
         let follows = |step: StepId| self.draft.text_at(slot(step), 0) != self.own.text_at(slot(step), 0);
-        both(&follows).map(|mut dimensions| {
+        let mut both = both(&follows);
+        both[1].iter_mut().for_each(|one| one.is_wrong = true);
+        both.map(|mut dimensions| {
             dimensions.sort_by(|a, b| b.span().total_cmp(&a.span()));
             // One across and one up.
             let first = dimensions.first().map(|one| is_upright(one.side));
@@ -267,10 +289,13 @@ fn resizing(cut: &CutPiece, size: &Dimension, by: f64) -> Option<Box<dyn Fn(Poin
 }
 
 /// A draft beside what a mistake makes of it.
-fn describe(right: &str, wrong: &str, more: &str, says: &str) -> String {
+fn describe(right: &str, wrong: &str, is_measured: bool, more: &str, says: &str) -> String {
     let mut telling = Telling::new("Two drawings at one scale.");
     telling.say(&format!("Right: {right}."));
     telling.say(&format!("Wrong: {wrong}."));
+    if is_measured {
+        telling.say("What is wrong is measured in bold letters, between heavier arrows.");
+    }
     if !more.is_empty() {
         telling.say(more);
     }

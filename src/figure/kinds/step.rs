@@ -3,6 +3,7 @@
 use crate::draft::{Draft, Mark};
 use crate::exercise::{Side, Step, StepId};
 use crate::figure::drawing::{Anchor, Drawing, Figure, Standing, Text, TextRole, plain};
+use crate::figure::layout::bar::scaled;
 use crate::figure::layout::crowding::{leave_out_smallest, leave_right_to_names};
 use crate::figure::layout::sheet::{Sheet, column_for};
 use crate::figure::style;
@@ -59,12 +60,18 @@ pub fn step(draft: &Draft, upto: StepId) -> Figure {
         Some(step) => format!("{}: step {} of {}", step.title, upto.0 + 1, steps.len()),
         None => draft.exercise.title.clone(),
     };
-    Figure::new(&title, &told(draft, upto, &sheet.marks, &sheet.dimensions), [drawing(&sheet)])
+    let told = told(draft, upto, &sheet.marks, &sheet.dimensions);
+    finished(Figure::new(&title, &told, [drawing(&sheet)]), &sheet, draft)
 }
 
 /// What a step adds, as far as it can be drawn.
 fn drawable(draft: &Draft, step: &Step) -> Vec<Mark> {
     draft.marks(&step.draw, None).into_iter().filter(mark::is_drawable).collect()
+}
+
+/// With its scale, if anything is drawn.
+fn finished(figure: Figure, sheet: &Sheet, draft: &Draft) -> Figure {
+    if sheet.marks.is_empty() { figure } else { scaled(figure, draft.givens.ruler) }
 }
 
 /// The sheet, or what is shown where nothing is drawn yet.
@@ -131,7 +138,8 @@ pub fn whole(draft: &Draft) -> Figure {
     leave_right_to_names(&mut sheet);
     let left_out = leave_out_smallest(&mut sheet);
     let title = format!("{}: the finished draft", plain(&draft.exercise.title));
-    Figure::new(&title, &told_whole("The finished draft with all its lines.", &sheet, left_out), [drawing(&sheet)])
+    let told = told_whole("The finished draft with all its lines.", &sheet, left_out);
+    finished(Figure::new(&title, &told, [drawing(&sheet)]), &sheet, draft)
 }
 
 /// A draft as far as it is known: what rests on a measure that is not known yet is left out. `None` if nothing can be drawn.
@@ -157,7 +165,7 @@ pub fn growing(draft: &Draft) -> Option<Figure> {
     let left_out = leave_out_smallest(&mut sheet);
     let title = format!("{}: your draft so far", plain(&draft.exercise.title));
     let told = told_whole("Your draft as far as you have measured it.", &sheet, left_out);
-    Some(Figure::new(&title, &told, [drawing(&sheet)]))
+    Some(finished(Figure::new(&title, &told, [drawing(&sheet)]), &sheet, draft))
 }
 
 /// The finished draft, or what there is of it.

@@ -3,8 +3,9 @@
 //! else is said, it calls cabinet axonometry.
 
 use crate::draft::{Draft, DrawFault, Seen, Spatial};
-use crate::exercise::{Pen, Recedes, Side, View};
+use crate::exercise::{Pen, Recedes, Side, Surface, View};
 use crate::figure::drawing::{Figure, Role, plain};
+use crate::figure::layout::bar::scaled;
 use crate::figure::layout::crowding::leave_right_to_names;
 use crate::figure::layout::sheet::Sheet;
 use crate::figure::subject::dimension::{Dimension, merged};
@@ -51,15 +52,15 @@ pub fn view(draft: &Draft, view: &View) -> Result<Figure, DrawFault> {
     let mut receding = Vec::new();
     for one in &seen {
         match one {
-            Seen::Face { corners, pen, label } => {
+            Seen::Face { corners, shows, pen, label } => {
                 let corners: Vec<Point> = corners.iter().map(|corner| seen_at(*corner)).collect();
-                put_face(&mut scene, *pen, &corners);
+                put_face(&mut scene, *pen, *shows, &corners);
                 scene.name(label.as_deref(), within(&corners));
             }
-            Seen::Ring { centre, radius, height, pen, label } => {
+            Seen::Ring { centre, radius, height, shows, pen, label } => {
                 let base: Vec<Point> = ring(*centre, *radius).map(seen_at).collect();
                 let top: Vec<Point> = base.iter().map(|point| Point::new(point.x, point.y + height)).collect();
-                put_face(&mut scene, *pen, &if *height > 0.0 { body(&base, *height) } else { base.clone() });
+                put_face(&mut scene, *pen, *shows, &if *height > 0.0 { body(&base, *height) } else { base.clone() });
                 if *height > 0.0 {
                     scene.stroke(Role::Line(*pen), closed(&top));
                 }
@@ -76,7 +77,8 @@ pub fn view(draft: &Draft, view: &View) -> Result<Figure, DrawFault> {
             }
             Seen::Measure { value, title, from, to, side } => {
                 let (title, value) = (plain(title), value.clone());
-                let seen = Dimension { from: seen_at(*from), to: seen_at(*to), side: *side, title, value };
+                let seen =
+                    Dimension { from: seen_at(*from), to: seen_at(*to), side: *side, title, value, is_wrong: false };
                 let is_receding =
                     (from[2] - to[2]).abs() > 1e-6 && (from[0] - to[0]).abs() < 1e-6 && (from[1] - to[1]).abs() < 1e-6;
                 if is_receding { &mut receding } else { &mut dimensions }.push(seen);
@@ -90,11 +92,12 @@ pub fn view(draft: &Draft, view: &View) -> Result<Figure, DrawFault> {
     if scene.bounds().is_none_or(|bounds| bounds.width().max(bounds.height()) < 1e-6) {
         return Err(DrawFault { message: "nothing of it can be seen: all its places are the same".to_owned() });
     }
-    let mut sheet = Sheet { grows: true, scene, dimensions: merged(dimensions), ..Sheet::default() };
+    let mut sheet =
+        Sheet { grows: true, is_measurable: true, scene, dimensions: merged(dimensions), ..Sheet::default() };
     leave_right_to_names(&mut sheet);
     let title = format!("{}: {}", plain(&draft.exercise.title), plain(&view.title));
     let description = told(view, seen.iter().all(is_flat), &sheet.dimensions, &sheet.scene);
-    Ok(Figure::new(&title, &description, [sheet.draw()]))
+    Ok(scaled(Figure::new(&title, &description, [sheet.draw()]), draft.givens.ruler))
 }
 
 /// Whether it lies wholly at the front.
@@ -107,8 +110,11 @@ fn is_flat(one: &Seen) -> bool {
     }
 }
 
-fn put_face(scene: &mut Scene, pen: Pen, corners: &[Point]) {
+fn put_face(scene: &mut Scene, pen: Pen, shows: Option<Surface>, corners: &[Point]) {
     scene.hide_behind(corners);
+    if let Some(surface) = shows {
+        scene.fill(Role::Cloth(surface), corners.to_vec());
+    }
     scene.stroke(Role::Line(pen), closed(corners));
 }
 

@@ -54,7 +54,8 @@ fn place(dimension: &Dimension, frame: &Frame) -> Placed {
     let (low, high) = (along(ends.0), along(ends.1));
     let room = high - low - 2.0 * (style::ARROW + style::CLEAR + 1.0);
     let full = dimension.told();
-    let (full_width, width) = (letters::width(&full, false), width(&dimension.value, upright));
+    let is_wrong = dimension.is_wrong;
+    let (full_width, width) = (letters::width(&full, is_wrong), width(&dimension.value, upright, is_wrong));
     let (text, text_width) = if full_width <= room && !dimension.title.is_empty() {
         (full, full_width)
     } else {
@@ -76,10 +77,8 @@ fn place(dimension: &Dimension, frame: &Frame) -> Placed {
     };
     let level = 0.0;
     let is_turned = is_turned(&text, upright);
-    let text = Text {
-        is_upright: is_turned,
-        ..Text::level(TextRole::Dimension, vec![text], Point::default(), Anchor::Middle)
-    };
+    let role = if is_wrong { TextRole::WrongDimension } else { TextRole::Dimension };
+    let text = Text { is_upright: is_turned, ..Text::level(role, vec![text], Point::default(), Anchor::Middle) };
     Placed { side: dimension.side, lane: 0, ends, low, high, text, text_width, middle, is_inside, is_pinched, level }
 }
 
@@ -89,8 +88,8 @@ fn is_turned(text: &str, upright: bool) -> bool {
 }
 
 /// How much of its lane a text takes up.
-fn width(text: &str, upright: bool) -> f64 {
-    if upright && !is_turned(text, upright) { 2.0 * style::HALF_LINE } else { letters::width(text, false) }
+fn width(text: &str, upright: bool, is_bold: bool) -> f64 {
+    if upright && !is_turned(text, upright) { 2.0 * style::HALF_LINE } else { letters::width(text, is_bold) }
 }
 
 impl Placed {
@@ -220,6 +219,10 @@ pub(crate) fn draw(
 }
 
 impl Placed {
+    fn is_wrong(&self) -> bool {
+        self.text.role == TextRole::WrongDimension
+    }
+
     fn line(&self) -> Path {
         let half = self.text_width / 2.0 + style::CLEAR;
         let tail = if self.is_pinched { style::TAIL } else { 0.0 };
@@ -230,7 +233,8 @@ impl Placed {
             false if self.middle > self.high => vec![(self.low - tail, before)],
             false => vec![(after, self.high + tail)],
         };
-        Path::runs(Role::Dimension, parts.into_iter().map(|(from, to)| [self.point(from), self.point(to)]))
+        let role = if self.is_wrong() { Role::WrongDimension } else { Role::Dimension };
+        Path::runs(role, parts.into_iter().map(|(from, to)| [self.point(from), self.point(to)]))
     }
 
     fn heads(&self) -> [Path; 2] {
@@ -239,7 +243,8 @@ impl Placed {
             true => (self.point(self.low - style::TAIL), self.point(self.high + style::TAIL)),
             false => (high, low),
         };
+        let role = if self.is_wrong() { Role::WrongHead } else { Role::DimensionHead };
         [(low, from_low), (high, from_high)]
-            .map(|(tip, from)| Path::arrowhead(Role::DimensionHead, tip, from, style::ARROW, style::ARROW_HALF))
+            .map(|(tip, from)| Path::arrowhead(role, tip, from, style::ARROW, style::ARROW_HALF))
     }
 }

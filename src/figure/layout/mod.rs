@@ -1,8 +1,10 @@
 //! Where everything stands on the sheet.
 
+pub(crate) mod bar;
 pub(crate) mod crowding;
 mod dimensions;
 pub(crate) mod fit;
+pub(crate) mod inside;
 mod labels;
 pub(crate) mod page;
 pub(crate) mod pair;

@@ -35,6 +35,8 @@ pub(crate) struct Sheet<'s> {
     pub grows: bool,
     /// Whether everything has its true proportions.
     pub is_to_scale: bool,
+    /// Whether lengths can be measured though not everything has its true proportions: a depth is shortened, or cloth thick.
+    pub is_measurable: bool,
 }
 
 impl Sheet<'_> {
@@ -58,6 +60,9 @@ impl Sheet<'_> {
 
     fn draw_placed(&self, frame: Frame, mut placed: Vec<Placed>) -> Drawing {
         let mut drawing = Drawing::new(self.is_to_scale.then_some(frame));
+        if self.is_measurable {
+            drawing = drawing.measurable(frame.length(1.0));
+        }
         let inner = frame.area();
         let pads = self.pads(&frame);
         let names = self.names(&frame);
@@ -119,9 +124,10 @@ impl Sheet<'_> {
         let mut texts: Vec<Area> = Vec::new();
         if let Some(cloth) = &self.cloth {
             cloth.lines(frame, &mut drawn);
-            drawing.add(cloth.body(frame));
+            cloth.body(frame).for_each(|path| drawing.add(path));
             texts.extend(cloth.fold_area(frame));
         }
+        self.scene.draw_cloth(drawing, frame);
         let leaders = labels::leaders(names, column);
         dimensions::draw(drawing, placed, &drawn, &leaders, &mut texts);
         self.scene.draw(drawing, frame);

@@ -1,7 +1,7 @@
 //! A piece's body and outlines, its fold bracket and its grain arrow.
 
 use crate::draft::{CutPiece, Mark};
-use crate::exercise::Pen;
+use crate::exercise::{Pen, Surface};
 use crate::figure::drawing::{Anchor, Area, Drawing, Frame, Path, Role, Text, TextRole};
 use crate::figure::subject::mark::{Line, broken, straightened};
 use crate::figure::subject::name::{Name, Target};
@@ -15,23 +15,33 @@ const FOLD: &str = "fold";
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Cloth<'s> {
     pub outline: &'s Outline,
+    /// What of it is seen.
+    pub shows: Surface,
     /// Whether the grain runs up; otherwise across.
     pub grain_up: bool,
 }
 
 impl<'s> Cloth<'s> {
     pub(crate) fn of(cut: &'s CutPiece) -> Cloth<'s> {
-        Cloth { outline: &cut.outline, grain_up: cut.piece.grain_up }
+        Cloth { outline: &cut.outline, shows: cut.piece.shows, grain_up: cut.piece.grain_up }
     }
 
     pub(crate) fn bounds(&self) -> Bounds {
         self.outline.cutting_bounds().with(self.outline.stitching_bounds())
     }
 
-    /// The faint body.
-    pub(crate) fn body(&self, frame: &Frame) -> Path {
-        let corners: Vec<Point> = self.outline.cutting().iter().map(|point| frame.at(*point)).collect();
-        Path::closed(Role::Cloth, &corners)
+    /// The cloth within the stitching line, and under it the allowance, where there is one, in millimetres.
+    pub(crate) fn faces(&self) -> impl Iterator<Item = (Role, Vec<Point>)> {
+        let has_allowance = self.outline.edges().iter().any(|edge| edge.finish.width() > 0.0);
+        let allowance = has_allowance.then(|| (Role::Allowance, self.outline.cutting()));
+        allowance.into_iter().chain([(Role::Cloth(self.shows), self.outline.stitching())])
+    }
+
+    /// The same as it is drawn.
+    pub(crate) fn body(&self, frame: &Frame) -> impl Iterator<Item = Path> {
+        self.faces().map(|(role, corners)| {
+            Path::closed(role, &corners.into_iter().map(|point| frame.at(point)).collect::<Vec<_>>())
+        })
     }
 
     /// The sides of the cutting outline, each with whether it lies on the fold.

@@ -13,6 +13,8 @@ pub(crate) struct Dimension {
     pub side: Side,
     pub title: String,
     pub value: String,
+    /// Whether it is the measure that is mistaken.
+    pub is_wrong: bool,
 }
 
 impl Dimension {
@@ -21,7 +23,7 @@ impl Dimension {
         let Mark::Measure { step, from, to, side } = mark else { return None };
         let step = draft.exercise.steps.get(*step)?;
         let (title, value) = (plain(&step.short), draft.text_at(step.slot, 0));
-        Some(Dimension { from: *from, to: *to, side: *side, title, value })
+        Some(Dimension { from: *from, to: *to, side: *side, title, value, is_wrong: false })
     }
 
     /// Its name and value.
@@ -92,6 +94,7 @@ mod tests {
             side: Side::Bottom,
             title: "quarter".to_owned(),
             value: value.to_owned(),
+            is_wrong: false,
         };
         let chain =
             vec![one(0.0, 5.0, "5 in"), one(5.0, 10.0, "5 in"), one(0.0, 30.0, "30 in"), one(10.0, 15.0, "5 in")];

@@ -10,6 +10,8 @@ use crate::html::keep_lengths;
 /// Strokes, arrowheads and names, in millimetres.
 #[derive(Default)]
 pub(crate) struct Scene {
+    /// Cloth, each over what is before it.
+    fills: Vec<(Role, Vec<Point>)>,
     strokes: Vec<(Role, Vec<Point>)>,
     heads: Vec<(Point, Point)>,
     names: Vec<(String, Point, bool)>,
@@ -21,6 +23,11 @@ impl Scene {
     /// A run of straight lines.
     pub(crate) fn stroke(&mut self, role: Role, points: Vec<Point>) {
         self.strokes.push((role, points));
+    }
+
+    /// A face of cloth or allowance, over all that is filled so far.
+    pub(crate) fn fill(&mut self, role: Role, corners: Vec<Point>) {
+        self.fills.push((role, corners));
     }
 
     /// An arrowhead with its tip at the first point, pointing away from the second.
@@ -79,6 +86,14 @@ impl Scene {
             target: Target::Inside { at: frame.at(*at), has_dot: *has_dot },
             role: TextRole::Name,
         })
+    }
+
+    /// The cloth, under everything else.
+    pub(crate) fn draw_cloth(&self, drawing: &mut Drawing, frame: &Frame) {
+        for (role, corners) in &self.fills {
+            let corners: Vec<Point> = corners.iter().map(|point| frame.at(*point)).collect();
+            drawing.add(Path::closed(*role, &corners));
+        }
     }
 
     pub(crate) fn draw(&self, drawing: &mut Drawing, frame: &Frame) {

@@ -75,15 +75,18 @@ impl Search<'_, '_> {
         let tick = self.ruler.tick().as_nm_f64();
         let mut with = |value: f64| self.leads_to(Some((given, row, value)), at, &chosen);
         let step = tick * 4.0;
-        let (now, more) = (with(value)?, with(value + step)?);
-        let slope = (more - now) / step;
-        if slope.abs() < 1e-6 {
-            return None;
-        }
-        let solved = value + (answer - now) / slope;
-        // A rule may bend on the way: what was solved for has to lead there.
-        let (solved, reached) = (solved, with(solved)?);
-        ((reached - answer).abs() <= tick).then_some(solved)
+        // What is not the largest makes no difference until it is: then it is asked from where the answer lies.
+        [value, answer].into_iter().find_map(|from| {
+            let (now, more) = (with(from)?, with(from + step)?);
+            let slope = (more - now) / step;
+            if slope.abs() < 1e-6 {
+                return None;
+            }
+            let solved = from + (answer - now) / slope;
+            // A rule may bend on the way: what was solved for has to lead there.
+            let (solved, reached) = (solved, with(solved)?);
+            ((reached - answer).abs() <= tick).then_some(solved)
+        })
     }
 
     /// One row of a table taken for another, wherever it comes in.

@@ -43,5 +43,9 @@ pub(super) fn read_again(
     let (reading, judged) = search.judged()?;
     worked.judged = judged;
     worked.own.copy(&room.worked.own);
+    if reading.is_of_writing() {
+        worked.truth.copy(&room.worked.truth);
+        worked.rests.clone_from(&room.worked.rests);
+    }
     Some(reading)
 }

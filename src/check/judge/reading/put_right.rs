@@ -1,7 +1,7 @@
 //! A sheet as it would be without the one mistake that is tried.
 
-use super::sheet::Search;
-use crate::check::result::Cause;
+use super::sheet::{LINES, Search};
+use crate::check::result::{Cause, Verdict};
 use crate::exercise::{GivenKind, StepId};
 use crate::formula::{Slot, TableId, Values};
 use crate::length::{Ruler, Unit};
@@ -53,15 +53,32 @@ pub(super) fn put_right(search: &mut Search, cause: &Cause) -> Option<Option<TiV
 }
 
 impl Search<'_, '_> {
-    /// Wrong answers that name another unit, read in the sheet's own.
+    /// Answers that name another unit, read in the sheet's own: all of them, or those that are wrong.
     fn in_own_unit(&mut self, wrote: Unit, meant: Unit) {
-        for &(.., cell) in &self.wrong {
+        let cells: Vec<usize> = if self.is_named_throughout() {
+            self.asked().into_iter().filter(|(step, _)| self.is_length(*step)).map(|(_, cell)| cell).collect()
+        } else {
+            self.wrong.iter().map(|(.., cell)| *cell).collect()
+        };
+        for cell in cells {
             let Some(unit) = self.answers.unit(cell).filter(|unit| unit.is_metric() == wrote.is_metric()) else {
                 continue;
             };
             let ratio = meant.length().as_nm_f64() / unit.length().as_nm_f64();
             self.room.answers.set(cell, self.answers.get(cell).map(|answer| libm::round(answer * ratio)));
         }
+    }
+
+    /// Whether several wrong answers name a unit of the other system and none that does is what it should be: then they were
+    /// hardly measured in it.
+    pub(super) fn is_named_throughout(&self) -> bool {
+        let is_other =
+            |cell: usize| self.answers.unit(cell).is_some_and(|unit| unit.is_metric() != self.ruler.is_metric());
+        let is_right = |&(step, cell): &(StepId, usize)| {
+            !self.judge.exercise.steps[step].is_choice() && self.before.judged[cell].verdict == Verdict::Right
+        };
+        self.wrong.iter().filter(|(.., cell)| is_other(*cell)).count() >= LINES
+            && !self.asked().into_iter().filter(|(_, cell)| is_other(*cell)).any(|asked| is_right(&asked))
     }
 
     /// Every answer read in another unit, to what that unit's ruler shows.

@@ -19,6 +19,13 @@ pub(in crate::check) struct Reading {
     pub accounts: usize,
 }
 
+impl Reading {
+    /// Whether answers were only written otherwise than they were meant.
+    pub fn is_of_writing(&self) -> bool {
+        matches!(self.causes[..], [only] if only.is_of_writing())
+    }
+}
+
 /// A cause to be tried.
 pub(super) struct Tried<'c> {
     pub cause: Cause,
@@ -44,6 +51,7 @@ impl Search<'_, '_> {
         let put_right: Vec<usize> =
             self.wrong.iter().map(|(.., cell)| *cell).filter(|cell| earns(after, *cell)).collect();
         let gain = put_right.len();
+
         if gain < change.enough.max(1) || gain < self.wrong.len() - gain {
             return;
         }
@@ -56,6 +64,9 @@ impl Search<'_, '_> {
             let is_close = |right: Option<f64>| right.is_some_and(|right| (answer - right).abs() <= half);
             self.judge.exercise.steps[step].is_choice() || is_close(judged.expected) || is_close(judged.own)
         };
+        for (s, c) in self.asked() {
+            if is_spoiled(s, c) {}
+        }
         if self.asked().iter().any(|(step, cell)| is_spoiled(*step, *cell)) {
             return;
         }
@@ -144,19 +155,39 @@ fn is_same(one: &Cause, other: &Cause) -> bool {
 
 impl Search<'_, '_> {
     /// Judges the sheet by the reading that accounts for most: what agrees with the true figures stays right, what comes
-    /// out by the reading is right from the student's own, and the answer that is charged stays as it was found. The student's
-    /// own measures are left in the room.
+    /// out by the reading is right from the student's own, and the answer that is charged stays as it was found. What is worked
+    /// by the reading is left in the room.
     pub fn judged(&mut self) -> Option<(Reading, Vec<Judged>)> {
         let found = self.best()?;
         self.read_by(&found.cause)?;
         let mut judged = self.before.judged.clone();
+        let is_of_writing = found.or.is_none() && found.cause.is_of_writing();
         let mut accounts = 0;
         for (cell, (judged, read)) in judged.iter_mut().zip(&self.room.worked.judged).enumerate() {
             let is_answered = self.answers.get(cell).is_some();
             let is_explained = is_answered && judged.verdict != Verdict::Right && read.verdict.earns();
             accounts += usize::from(is_explained);
+            if is_of_writing {
+                // What was chosen is what was meant.
+                (judged.expected, judged.own) = (read.expected, read.own);
+            }
+            if cell == found.charged {
+                continue;
+            }
+            if is_of_writing && judged.is_impossible {
+                *judged = *read;
+                if judged.verdict == Verdict::Right {
+                    judged.verdict = Verdict::RightFromOwn;
+                }
+            }
+            // Where one wrong answer was written otherwise than it was meant, the others are held against what was meant.
+            let is_charged = self.before.judged[found.charged].verdict.is_wrong();
+            let is_as_it_stands = matches!(found.cause, Cause::Miswritten { .. }) && is_of_writing && is_charged;
+            if is_as_it_stands && read.verdict == Verdict::Right && is_answered {
+                judged.verdict = Verdict::Right;
+            }
             // A choice within its limits stays right, whatever was meant.
-            if cell != found.charged && judged.verdict.is_wrong() {
+            if judged.verdict.is_wrong() {
                 if is_explained {
                     judged.verdict = Verdict::RightFromOwn;
                 } else if read.verdict == Verdict::Missing {

@@ -4,9 +4,12 @@ use crate::check::handed_in::Answers;
 use crate::check::judge::follow_through::{Judge, Worked};
 use crate::check::result::{Cause, Verdict};
 use crate::draft::{Measures, work};
-use crate::exercise::{OnSheet, StepId, StepRule};
+use crate::exercise::{OnSheet, StepId};
 use crate::formula::{Base, Slot, Values};
 use crate::length::Ruler;
+
+/// Something is believed of all the sheet only where so many answers say so.
+pub(super) const LINES: usize = 3;
 
 /// A reading that was tried and found to fit.
 #[derive(Debug)]
@@ -110,14 +113,27 @@ impl<'s, 'e> Search<'s, 'e> {
     /// least are wrong, and no more are plainly right than are not.
     pub fn went_wrong(&self, slot: Slot) -> bool {
         let (mut wrong, mut right, mut not_right) = (0, 0, 0);
-        for &step in self.judge.exercise.dependents(slot) {
-            if !matches!(self.judge.exercise.steps[step].rule, StepRule::Value(_)) || !self.is_length(step) {
+        let is_wrong = |cell: usize| self.before.judged[cell].verdict.is_wrong();
+        let exercise = self.judge.exercise;
+        let dependents = exercise.dependents(slot);
+        // Any choice within its limits is right, and tells nothing; one beyond tells that they were taken for others.
+        for (choice, step) in exercise.steps.iter_enumerated().filter(|(_, step)| step.is_choice()) {
+            let is_dependent =
+                |used: &Slot| *used == slot || dependents.iter().any(|at| exercise.steps[*at].slot == *used);
+            if step.formulas().any(|formula| formula.uses().iter().any(is_dependent)) {
+                let beyond = self.answers.cells(choice).filter(|cell| is_wrong(*cell)).count();
+                wrong += beyond;
+                not_right += usize::from(beyond > 0);
+            }
+        }
+        for &step in dependents {
+            if !self.is_length(step) {
                 continue;
             }
             let mut is_right = true;
             for cell in self.answers.cells(step).filter(|cell| self.answers.get(*cell).is_some()) {
                 let verdict = self.before.judged[cell].verdict;
-                wrong += usize::from(verdict.is_wrong());
+                wrong += usize::from(is_wrong(cell));
                 is_right &= verdict == Verdict::Right;
             }
             right += usize::from(is_right);

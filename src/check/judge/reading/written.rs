@@ -1,15 +1,12 @@
 //! Readings in which answers were written otherwise than they were meant: in another unit, on another line, one for another.
 
 use super::search::Tried;
-use super::sheet::Search;
+use super::sheet::{LINES, Search};
 use crate::check::judge::follow_through::follows;
 use crate::check::result::{Cause, Verdict};
 use crate::exercise::{OnSheet, StepId};
 use crate::formula::{Base, Kind};
 use crate::length::{Length, Ruler, Unit};
-
-/// Answers are moved by a line only where so many come out right then.
-const LINES: usize = 3;
 
 /// In a sheet where nearly everything is wrong, something always fits.
 const MOST_EXCHANGED: usize = 8;
@@ -26,8 +23,19 @@ impl Search<'_, '_> {
             .collect();
         let Some(&(first, wrote)) = named.first() else { return };
         let cause = Cause::Unit { wrote, meant: own };
-        let (enough, charged) = (named.len(), Some(first));
-        self.try_cause(&Tried { cause, likely: 5, enough, charged, spares: &|_| false });
+        if self.is_named_throughout() {
+            let spares = |step: StepId| self.judge.exercise.steps[step].is_choice();
+            self.try_cause(&Tried {
+                cause,
+                likely: 5,
+                enough: most_of(named.len()),
+                charged: Some(first),
+                spares: &spares,
+            });
+        } else {
+            let (enough, charged) = (named.len(), Some(first));
+            self.try_cause(&Tried { cause, likely: 5, enough, charged, spares: &|_| false });
+        }
     }
 
     /// Every answer measured in one unit and handed in as another: nearly all that is wrong comes out right then, to
@@ -41,7 +49,7 @@ impl Search<'_, '_> {
             if !self.is_scaled(meant.length().as_nm_f64() / wrote.length().as_nm_f64()) {
                 continue;
             }
-            let enough = (self.wrong.len() * 2).div_ceil(3).max(LINES);
+            let enough = most_of(self.wrong.len()).max(LINES);
             // A choice that happens to be one in either unit is no proof.
             let spares = |step: StepId| exercise.steps[step].is_choice();
             let cause = Cause::Unit { wrote, meant };
@@ -67,10 +75,17 @@ impl Search<'_, '_> {
         let asked = self.asked();
         let is_wrong = |cell: usize| self.wrong.iter().any(|(.., wrong)| *wrong == cell);
         let Some(first) = asked.iter().position(|(_, cell)| is_wrong(*cell)) else { return };
-        // The line that was left out may be empty, or the first that is wrong.
-        let is_empty = |at: usize| self.answers.get(asked[at].1).is_none();
-        let starts = [first.checked_sub(1).filter(|at| is_empty(*at)), Some(first)];
-        for start in starts.into_iter().flatten() {
+        // The line that was left out may be empty, or the first that is wrong, or a choice that happens to be possible; what
+        // rests on it can't be judged.
+        let exercise = self.judge.exercise;
+        let tells_nothing = |at: &usize| {
+            let (step, cell) = asked[*at];
+            exercise.steps[step].is_choice() || !matches!(self.before.judged[cell].verdict, Verdict::Right)
+        };
+        let before: Vec<usize> = (0..first).rev().take_while(tells_nothing).take(LINES).collect();
+        let is_empty = |at: &usize| self.answers.get(asked[*at].1).is_none();
+        let (empty, others): (Vec<usize>, Vec<usize>) = before.into_iter().partition(is_empty);
+        for start in empty.into_iter().chain([first]).chain(others) {
             for down in [true, false] {
                 if !self.is_moved(&asked[start..], down) {
                     continue;
@@ -236,6 +251,11 @@ impl Search<'_, '_> {
         let half = self.ruler.tick().as_nm_f64() / 2.0;
         values.chain(spoilt).any(|value| (value - answer).abs() <= half)
     }
+}
+
+/// Two in three.
+fn most_of(many: usize) -> usize {
+    (many * 2).div_ceil(3)
 }
 
 /// The units that get mixed up on sheets of a ruler's system: what a number was handed in as, and measured in.

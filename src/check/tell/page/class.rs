@@ -1,6 +1,5 @@
 //! The class page, for the instructor: what to go over again, every answer, and what was chosen within which limits.
 
-use super::paper::page;
 use super::{grid, mistakes};
 use crate::check::result::{Standing, Verdict};
 use crate::check::tell::class::{ClassTally, ExerciseTally, StepTally};
@@ -9,6 +8,7 @@ use crate::draft::value_text;
 use crate::exercise::StepId;
 use crate::figure::{self, Chosen, Figure};
 use crate::formula::Base;
+use crate::html::paper;
 use crate::html::text;
 use crate::length::Ruler;
 use crate::text::harmless;
@@ -53,7 +53,7 @@ fn page_of(class: &ClassTally, title: &str, before: &str, links: &dyn Fn(usize) 
         body += &choices(class, tally, index);
         body += "</section>\n";
     }
-    page(&title, &format!("{}{}{STYLE}", mistakes::STYLE, grid::STYLE), &body)
+    paper(&title, &format!("{}{}{STYLE}", mistakes::STYLE, grid::STYLE), &body)
 }
 
 /// How many sheets there are, and what they earned.

@@ -1,8 +1,8 @@
 //! The page of a course: students against sets, and every file that was handed in.
 
-use super::paper::page;
 use crate::check::tell::course::{Course, CourseCell};
-use crate::html::{escape, text};
+use crate::html::paper;
+use crate::html::{escape, foreign, text};
 use crate::text::harmless;
 use std::fmt::Write;
 
@@ -50,10 +50,15 @@ pub fn course_page(course: &Course, files: &[HandedInFile]) -> String {
         let id = if student.id.is_empty() {
             String::new()
         } else {
-            format!(" <small>{}</small>", text(&harmless(&student.id, 40)))
+            format!(" <small>{}</small>", foreign(&harmless(&student.id, 40)))
         };
         let note = if row.is_on_roster { "" } else { " <small class=\"outside\">not on the roster</small>" };
-        let _ = write!(rows, "<tr><th scope=\"row\">{}{id}{note}</th>", text(&harmless(&student.name, 60)));
+        let name = foreign(&harmless(&student.name, 60));
+        let name = match &row.page {
+            Some(page) => format!("<a href=\"{}\">{name}</a>", escape(page)),
+            None => name,
+        };
+        let _ = write!(rows, "<tr><th scope=\"row\">{name}{id}{note}</th>");
         rows.extend(row.cells.iter().map(cell));
         rows.push_str("</tr>\n");
     }
@@ -63,7 +68,7 @@ pub fn course_page(course: &Course, files: &[HandedInFile]) -> String {
          <thead><tr><td></td>{heads}</tr></thead>\n<tbody>\n{rows}</tbody>\n</table>\n</div>"
     );
     body += &accounts(files);
-    page(&title, STYLE, &body)
+    paper(&title, STYLE, &body)
 }
 
 fn cell(cell: &CourseCell) -> String {
@@ -89,7 +94,7 @@ fn accounts(files: &[HandedInFile]) -> String {
         html += "<h2>What could not be read</h2>\n<ul>\n";
         for file in unread {
             for says in &file.unread {
-                let _ = writeln!(html, "<li><strong>{}</strong>: {}.</li>", text(&file.file), text(says));
+                let _ = writeln!(html, "<li><strong>{}</strong>: {}.</li>", foreign(&file.file), text(says));
             }
         }
         html += "</ul>\n";
@@ -99,7 +104,7 @@ fn accounts(files: &[HandedInFile]) -> String {
         html += "<h2>What was marked</h2>\n<ul class=\"files\">\n";
         for file in read {
             let sheets = if file.sheets == 1 { "1 sheet".to_owned() } else { format!("{} sheets", file.sheets) };
-            let _ = writeln!(html, "<li>{}: {sheets}</li>", text(&file.file));
+            let _ = writeln!(html, "<li>{}: {sheets}</li>", foreign(&file.file));
         }
         html += "</ul>\n";
     }

@@ -1,6 +1,5 @@
 //! A student's page: points, every answer with its verdict and the reason, and the draft drawn.
 
-use super::paper::page;
 use super::picture::Picture;
 use super::sign::Sign;
 use crate::check::result::{MarkedCell, MarkedSheet, Verdict};
@@ -8,6 +7,7 @@ use crate::check::tell::sentences::{first_of_all, sentences};
 use crate::check::tell::words::capital;
 use crate::class::{Points, Show};
 use crate::exercise::{Step, StepId};
+use crate::html::paper;
 use crate::html::{foreign, text};
 
 /// A student's page, as a file of its own to be read on a screen or printed on one sheet of paper. Below
@@ -30,14 +30,14 @@ use crate::html::{foreign, text};
 /// ```
 pub fn feedback_page(sheet: &MarkedSheet, show: Show) -> String {
     let title = format!("{}: {}", sheet.student, sheet.truth.exercise.title);
-    page(&title, STYLE, &feedback_part(sheet, show, "draft"))
+    paper(&title, STYLE, &feedback_part(sheet, show, "draft"))
 }
 
 /// Several students' pages in one file, to be printed in one go: each begins on paper of its own. The parts are those of
 /// [`feedback_part`].
 pub fn feedback_pages(title: &str, parts: &[String]) -> String {
     let body: String = parts.iter().map(|part| format!("<article>\n{part}</article>\n")).collect();
-    page(
+    paper(
         title,
         &format!(
             "{STYLE}article{{break-after:page;padding-bottom:2rem}}article:last-child{{break-after:auto}}\n@media print{{article{{padding:0}}}}\n"
@@ -224,7 +224,8 @@ figcaption{color:var(--muted)}figcaption ul{list-style:none;margin:.4rem 0;paddi
 .key{width:2.5em;height:.5em;vertical-align:middle;fill:none}.yours{stroke:var(--accent)}
 .foot{font-size:.85rem}
 @media screen and (min-width:60rem){.pictured{grid-template-columns:minmax(0,1.3fr) minmax(0,1fr)}figure{position:sticky;top:1rem}}
-@media (max-width:34rem){td .sign{display:block;white-space:normal;padding-left:1.5em;text-indent:-1.5em}td .symbol{min-width:1.5em;text-indent:0}thead th:nth-child(2){width:25%}}
+@media (max-width:34rem){td .sign{display:grid;grid-template-columns:2.1em minmax(0,1fr);white-space:normal}td .symbol{min-width:0;white-space:nowrap}table{table-layout:fixed}thead th:nth-child(3){width:46%}}
+@media screen and (max-width:59.99rem){.pictured figure{order:-1}}
 @media print{html{font-size:8.6pt}body{line-height:1.27}main{max-width:none;padding:0}h2{margin-top:1rem}
 th,td{padding:.4mm 2mm .4mm 0}.says td{padding-left:3mm}.sheet{gap:3mm 6mm;margin-top:1mm}.pictured{grid-template-columns:minmax(0,1.5fr) minmax(0,1fr)}}
 ";

@@ -36,7 +36,7 @@ fn item(
     let titles: Vec<String> = mistake.steps.iter().map(|step| text(&tally.steps[*step].title)).collect();
     let says = match (mistake.says.as_str(), mistake.is_beyond) {
         ("", true) => "It is beyond its limits.".to_owned(),
-        ("", false) => "No known slip accounts for it.".to_owned(),
+        ("", false) => "What went wrong is not known.".to_owned(),
         (says, _) => text(says),
     };
     let who: Vec<String> = mistake

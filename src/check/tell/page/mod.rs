@@ -8,7 +8,6 @@ mod course;
 mod feedback;
 mod grid;
 mod mistakes;
-mod paper;
 mod picture;
 mod sign;
 

@@ -38,7 +38,7 @@ impl Sign {
     }
 
     /// The symbol, with the words for those who can't see it.
-    pub(super) fn short(self) -> String {
+    pub(crate) fn short(self) -> String {
         let Sign { symbol, words, class } = self;
         format!("<span class=\"{class}\" aria-hidden=\"true\">{symbol}</span><span class=\"hidden\">{words}</span>")
     }

@@ -1,20 +1,18 @@
 //! The sets that a class was given, as they are kept with their keys: whose code is whose, and the exercises that each set was
 //! made from, so that its sheets are marked by those, whatever became of the exercise since.
 
-use super::inputs::RECORD_FILE;
-use super::practice::MADE_FROM;
-use super::terminal::notice;
-use crate::book::Library;
+use super::files::{Files, read_text};
+use super::library::Library;
+use super::names::{MADE_FROM, RECORD_FILE};
+use super::told::{Say, shown};
 use crate::check::AnswerSheet;
 use crate::class::{SetRecord, SetSheet};
 use crate::exercise::{Shelf, read};
-use crate::files::{read_text, shown};
 use crate::practice::Code;
-use std::fs;
 use std::path::{Path, PathBuf};
 
 /// A set as it is kept.
-pub(super) struct KeptSet {
+pub(crate) struct KeptSet {
     /// The name of its folder, such as `week-1`.
     pub name: String,
     pub record: SetRecord,
@@ -22,8 +20,15 @@ pub(super) struct KeptSet {
     shelf: usize,
 }
 
+impl KeptSet {
+    /// Which shelf its sheets are marked with.
+    pub fn shelf(&self) -> usize {
+        self.shelf
+    }
+}
+
 /// The sets of a class.
-pub(super) struct KeptSets {
+pub(crate) struct KeptSets {
     pub sets: Vec<KeptSet>,
     /// The exercises as they are now, and for each set that was made from others those.
     pub shelves: Vec<Shelf>,
@@ -31,14 +36,12 @@ pub(super) struct KeptSets {
 
 impl KeptSets {
     /// Those below the folder of keys; without one none. A set that can't be read is told of, and stops nothing.
-    pub fn open(keys: Option<&Path>, library: Library) -> KeptSets {
+    pub fn open(files: &dyn Files, keys: Option<&Path>, library: &Library, say: Say<'_>) -> KeptSets {
         let mut kept = KeptSets { sets: Vec::new(), shelves: vec![library.shelf.clone()] };
-        let entries = keys.and_then(|keys| fs::read_dir(keys).ok());
-        let mut folders: Vec<PathBuf> = entries.into_iter().flatten().flatten().map(|entry| entry.path()).collect();
-        folders.retain(|folder| folder.join(RECORD_FILE).is_file());
-        folders.sort();
-        for folder in folders {
-            match kept_set(&folder, &library) {
+        let entries = keys.and_then(|keys| files.entries(keys).ok()).unwrap_or_default();
+        let is_set = |folder: &PathBuf| files.is_file(&folder.join(RECORD_FILE));
+        for folder in entries.into_iter().map(|(folder, _)| folder).filter(is_set) {
+            match kept_set(files, &folder, library) {
                 Ok((record, shelf)) => {
                     let name = folder.file_name().unwrap_or_default().to_string_lossy().into_owned();
                     let at = shelf.map_or(0, |shelf| {
@@ -47,7 +50,7 @@ impl KeptSets {
                     });
                     kept.sets.push(KeptSet { name, record, shelf: at });
                 }
-                Err(says) => notice(&format!("{says}; the sheets of this set are marked as if it had not been kept")),
+                Err(says) => say(&format!("{says}; the sheets of this set are marked as if it had not been kept")),
             }
         }
         kept
@@ -77,18 +80,15 @@ impl KeptSets {
 }
 
 /// What a set was made from; its own shelf, if an exercise on it is another now.
-fn kept_set(folder: &Path, library: &Library) -> Result<(SetRecord, Option<Shelf>), String> {
+fn kept_set(files: &dyn Files, folder: &Path, library: &Library) -> Result<(SetRecord, Option<Shelf>), String> {
     let file = folder.join(RECORD_FILE);
-    let text = read_text(&file).map_err(|fault| fault.to_string())?;
+    let text = read_text(files, &file).map_err(|told| told.to_string())?;
     let record = SetRecord::read(&text).map_err(|faults| format!("{}: {}", shown(&file), faults[0]))?;
     let mut own: Option<Shelf> = None;
-    let entries = fs::read_dir(folder.join(MADE_FROM)).into_iter().flatten().flatten();
-    let mut files: Vec<PathBuf> = entries.map(|entry| entry.path()).collect();
-    files.retain(|file| file.extension().is_some_and(|ending| ending == "toml"));
-    files.sort();
-    for file in files {
+    let entries = files.entries(&folder.join(MADE_FROM)).unwrap_or_default().into_iter().map(|(path, _)| path);
+    for file in entries.filter(|file| file.extension().is_some_and(|ending| ending == "toml")) {
         let name = file.file_stem().unwrap_or_default().to_string_lossy().into_owned();
-        let text = read_text(&file).map_err(|fault| fault.to_string())?;
+        let text = read_text(files, &file).map_err(|told| told.to_string())?;
         if library.text(&name) == Some(text.as_str()) {
             continue;
         }

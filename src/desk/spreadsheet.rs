@@ -1,7 +1,7 @@
 //! A spreadsheet's worksheets as CSV, for whatever reads tables.
 
-use super::fault::FileFault;
-use super::read::read_bytes;
+use super::files::Files;
+use super::told::Told;
 use calamine::{Data, Ods, Reader, Xlsx};
 use std::collections::BTreeMap;
 use std::fmt::{Display, Write};
@@ -9,7 +9,7 @@ use std::io::Cursor;
 use std::path::Path;
 
 /// A worksheet with something in it.
-pub(crate) struct Worksheet {
+pub(super) struct Worksheet {
     pub name: String,
     pub csv: String,
 }
@@ -25,19 +25,19 @@ type Cells = BTreeMap<(u32, u32), String>;
 ///
 /// # Errors
 /// If the file can't be read, or is no spreadsheet.
-pub(crate) fn worksheets(path: &Path) -> Result<Vec<Worksheet>, FileFault> {
-    let bytes = Cursor::new(read_bytes(path)?);
+pub(super) fn worksheets(files: &dyn Files, path: &Path) -> Result<Vec<Worksheet>, Told> {
+    let bytes = Cursor::new(files.bytes(path)?);
     let is_ods = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("ods"));
     let sheets = if is_ods { of_ods(bytes) } else { of_xlsx(bytes) };
     let sheets = sheets.ok_or_else(|| {
         let message = "this can't be read as a spreadsheet; open it in yours and save it again, as .xlsx or as .csv";
-        FileFault::of(path, message)
+        Told::of(path, message)
     })?;
     let far = |cells: &Cells| cells.keys().any(|(row, column)| *row >= MOST_ROWS || *column >= MOST_COLUMNS);
     if let Some((name, _)) = sheets.iter().find(|(_, cells)| far(cells)) {
         let name = crate::text::quoted(name);
         let message = format!("the sheet {name} has more than {MOST_ROWS} rows or {MOST_COLUMNS} columns");
-        return Err(FileFault::of(path, message));
+        return Err(Told::of(path, message));
     }
     let filled = sheets.into_iter().filter(|(_, cells)| !cells.is_empty());
     Ok(filled.map(|(name, cells)| Worksheet { name, csv: csv(&cells) }).collect())

@@ -1,12 +1,10 @@
 //! A table read piece by piece, so that it may be longer than the memory.
 
 use super::encoding::decoded;
-use super::fault::FileFault;
-use super::read::{open, unread};
+use super::files::{Files, More};
+use super::told::Told;
 use crate::check::Table;
 use crate::text::{passed_over, whole_records, with_quotes_mended};
-use std::fs::File;
-use std::io::{Read, Take};
 use std::path::{Path, PathBuf};
 
 /// How much is read at a time, in bytes.
@@ -18,9 +16,8 @@ const LONGEST: usize = 1 << 20;
 /// A table being read.
 pub(crate) struct Pieces {
     path: PathBuf,
-    /// As long as it was when it was opened: who still writes to it does not keep us for ever. Nothing, where all of it was
-    /// read already.
-    file: Option<Take<File>>,
+    /// The rest of it; nothing, where all of it was read already.
+    file: Option<More>,
     /// What was read and is not yet handed out.
     ahead: Vec<u8>,
     is_at_end: bool,
@@ -36,9 +33,9 @@ impl Pieces {
     ///
     /// # Errors
     /// If there is no such file, or it is none.
-    pub fn open(path: &Path) -> Result<Pieces, FileFault> {
-        let (file, length) = open(path)?;
-        let (path, file) = (path.to_owned(), Some(file.take(length)));
+    pub fn open(files: &dyn Files, path: &Path) -> Result<Pieces, Told> {
+        let (file, length) = files.open(path)?;
+        let (path, file) = (path.to_owned(), Some(file));
         let mut pieces =
             Pieces { path, file, ahead: Vec::new(), is_at_end: false, delimiter: b',', length, read_as: None };
         pieces.fill(LONGEST)?;
@@ -60,18 +57,18 @@ impl Pieces {
     ///
     /// # Errors
     /// If there is nothing in it.
-    pub fn of(path: &Path, text: String) -> Result<Pieces, FileFault> {
+    pub fn of(path: &Path, text: String) -> Result<Pieces, Told> {
         let length = text.len() as u64;
         let (path, ahead) = (path.to_owned(), text.into_bytes());
         Pieces { path, file: None, ahead, is_at_end: true, delimiter: b',', length, read_as: None }.begun()
     }
 
-    fn begun(mut self) -> Result<Pieces, FileFault> {
+    fn begun(mut self) -> Result<Pieces, Told> {
         let line = passed_over(&self.ahead);
         self.ahead.drain(..line);
         if self.ahead.is_empty() {
             let message = "the table is empty; `foldmark blank EXERCISE --csv` prints a head";
-            return Err(FileFault::of(&self.path, message));
+            return Err(Told::of(&self.path, message));
         }
         if self.is_at_end
             && let Some(mended) = with_quotes_mended(&self.ahead)
@@ -96,7 +93,7 @@ impl Pieces {
     ///
     /// # Errors
     /// If the file can't be read any further.
-    pub fn next(&mut self) -> Result<Option<Vec<u8>>, FileFault> {
+    pub fn next(&mut self) -> Result<Option<Vec<u8>>, Told> {
         let mut wanted = PIECE;
         loop {
             self.fill(wanted)?;
@@ -115,20 +112,18 @@ impl Pieces {
             }
             if is_endless {
                 let message = format!("a row is longer than {LONGEST} bytes; nothing after it is read");
-                return Err(FileFault::of(&self.path, message));
+                return Err(Told::of(&self.path, message));
             }
             wanted = LONGEST;
         }
     }
 
     /// Reads until so much lies ahead, or the file is at its end.
-    fn fill(&mut self, wanted: usize) -> Result<(), FileFault> {
+    fn fill(&mut self, wanted: usize) -> Result<(), Told> {
         let missing = wanted.saturating_sub(self.ahead.len());
         if let Some(file) = self.file.as_mut().filter(|_| missing > 0 && !self.is_at_end) {
             self.ahead.reserve(missing);
-            let read = file.by_ref().take(missing as u64).read_to_end(&mut self.ahead);
-            let read = read.map_err(|error| unread(&self.path, &error))?;
-            self.is_at_end = read < missing;
+            self.is_at_end = file(missing, &mut self.ahead)? < missing;
         }
         Ok(())
     }

@@ -1,6 +1,7 @@
-//! The paper that the pages of marking are on.
+//! The paper that pages without a script are on: those of marking, and of progress.
 
-use crate::html::{PAGE_END, page_head, style_sheet};
+use super::page::{PAGE_END, page_head};
+use super::style::style_sheet;
 
 /// What stands in the head. The policy forbids everything but the style sheet: no script runs here, whatever else should
 /// go wrong.
@@ -11,7 +12,7 @@ const METAS: [&str; 3] = [
 ];
 
 /// A page of its own. `style` is added to what all pages share; `body` is markup.
-pub(super) fn page(title: &str, style: &str, body: &str) -> String {
+pub(crate) fn paper(title: &str, style: &str, body: &str) -> String {
     let head = page_head(title, &METAS, &(style_sheet() + style));
     format!("{head}{body}{PAGE_END}")
 }

@@ -1,8 +1,9 @@
 //! The marking of a class: sheets are marked side by side, and what comes of them is gathered in their order.
 
-use super::course::CourseResults;
-use super::results::{Folder, JSON_HEAD, json_end, json_gap};
-use super::terminal::{Failure, Status, error};
+use super::course::{CourseResults, Written};
+use super::files::Write;
+use super::hands::{Hands, each};
+use super::result::{JSON_HEAD, json_gap};
 use super::told::Told;
 use crate::check::{
     AnswerSheet, ClassTally, HandedInFile, MarkedSheet, Marker, Table, feedback_page, feedback_part, gradebook_line,
@@ -10,16 +11,14 @@ use crate::check::{
 };
 use crate::class::{Policy, Show, Student};
 use crate::exercise::Shelf;
-use crate::files::{FileFault, StagedFile};
 use crate::text::Fault;
-use rayon::prelude::*;
 use std::collections::BTreeMap;
 
 /// So many sheets are marked side by side before what comes of them is gathered.
-pub(super) const BATCH: usize = 128;
+pub(crate) const BATCH: usize = 128;
 
 /// A sheet that was handed in, or what is wrong with it.
-pub(super) struct Handed<'t> {
+pub(crate) struct Handed<'t> {
     /// How its file is called in sentences.
     pub file: String,
     /// The table that it is a row of.
@@ -30,7 +29,7 @@ pub(super) struct Handed<'t> {
 
 /// Where a sheet belongs in its class.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Placed {
+pub(crate) struct Placed {
     /// Its set, by the name of its folder; empty where there is no class.
     pub set: String,
     /// Which shelf it is marked with.
@@ -41,9 +40,9 @@ pub(super) struct Placed {
 }
 
 /// Why there is nothing to mark.
-pub(super) enum Unread {
+pub(crate) enum Unread {
     /// The file can't be read.
-    File(FileFault),
+    File(Told),
     /// What is wrong in it.
     Faults(Vec<Fault>),
 }
@@ -71,17 +70,58 @@ fn part_id(sheet: &MarkedSheet) -> String {
 
 /// What is made of every sheet.
 #[derive(Debug, Clone, Copy, Default)]
-pub(super) struct Wanted {
+pub(crate) struct Wanted {
     /// Its report as text.
     pub details: bool,
     /// The sheet as JSON.
     pub json: bool,
 }
 
+/// Keeps what comes of each sheet, and is told how far the work is.
+pub(crate) trait Keeper: Sync {
+    /// Whether a page for each sheet is wanted.
+    fn wants_pages(&self) -> bool {
+        false
+    }
+
+    /// Whether a line of a gradebook for each sheet is wanted.
+    fn wants_lines(&self) -> bool {
+        false
+    }
+
+    /// Takes in a sheet's page, its line of the gradebook, and its data.
+    fn keep(&mut self, page: &str, line: &str, data: &str) -> Result<(), String>;
+
+    /// So much work begins, counted in whatever is told of as done.
+    fn begin(&mut self, work: u64);
+
+    /// So much is done.
+    fn advance(&mut self, work: u64);
+
+    /// All of it is.
+    fn end(&mut self);
+}
+
+/// Nobody: what is wanted is kept elsewhere.
+impl Keeper for () {
+    fn keep(&mut self, _page: &str, _line: &str, _data: &str) -> Result<(), String> {
+        Ok(())
+    }
+
+    fn begin(&mut self, _work: u64) {}
+
+    fn advance(&mut self, _work: u64) {}
+
+    fn end(&mut self) {}
+}
+
 /// The marking of a class as it goes on.
-pub(super) struct Marking<'s> {
+pub(crate) struct Marking<'s, K> {
     shelves: &'s [Shelf],
-    policy: &'s Policy,
+    hands: Hands,
+    /// Who keeps what comes of each sheet.
+    pub keeper: K,
+    pub policy: &'s Policy,
     show: Show,
     wanted: Wanted,
     /// By shelf, exercise and level of practice.
@@ -91,18 +131,12 @@ pub(super) struct Marking<'s> {
     pub faults: Vec<Told>,
     /// How many sheets of each file were marked.
     marked: BTreeMap<String, usize>,
-    /// Whether something was told already, and not kept.
-    pub has_told: bool,
     pub all_right: bool,
     /// The report of the first sheet: it is printed where there is no other.
     first: String,
     reports: String,
     json: String,
-    pub gradebook: Option<StagedFile>,
-    pub folder: Option<Folder>,
     pub course: Option<CourseResults<'s>>,
-    /// Whether an earlier result would be replaced.
-    pub replaces: bool,
     /// What every file of a class begins with, and its pages leave out: they are the same wherever the command is run.
     pub handed_in: String,
 }
@@ -123,10 +157,17 @@ struct Marked<'s> {
     page: String,
 }
 
-impl<'s> Marking<'s> {
-    pub(super) fn new(shelves: &'s [Shelf], policy: &'s Policy, show: Show, wanted: Wanted) -> Marking<'s> {
+impl<'s, K: Keeper> Marking<'s, K> {
+    pub fn new(
+        (shelves, policy, show): (&'s [Shelf], &'s Policy, Show),
+        hands: Hands,
+        keeper: K,
+        wanted: Wanted,
+    ) -> Marking<'s, K> {
         Marking {
             shelves,
+            hands,
+            keeper,
             policy,
             show,
             wanted,
@@ -134,21 +175,17 @@ impl<'s> Marking<'s> {
             tally: ClassTally::default(),
             faults: Vec::new(),
             marked: BTreeMap::new(),
-            has_told: false,
             all_right: true,
             first: String::new(),
             reports: String::new(),
             json: JSON_HEAD.to_owned(),
-            gradebook: None,
-            folder: None,
             course: None,
-            replaces: false,
             handed_in: String::new(),
         }
     }
 
     /// Marks sheets, and gathers what comes of them.
-    pub(super) fn mark(&mut self, handed: &[Handed]) -> Result<(), Failure> {
+    pub fn mark(&mut self, handed: &[Handed]) -> Result<(), String> {
         for (sheet, shelf) in handed.iter().filter_map(|it| Some((it.sheet.as_ref().ok()?, it.placed.shelf))) {
             if !self.markers.contains_key(&(shelf, sheet.exercise.as_str(), sheet.level()))
                 && let Ok(exercise) = self.shelves[shelf].get(&sheet.exercise)
@@ -157,17 +194,17 @@ impl<'s> Marking<'s> {
                 self.markers.insert((shelf, &exercise.name, sheet.level()), Marker::new(set, self.policy));
             }
         }
-        let made: Vec<Made> = handed.par_iter().map(|handed| self.make(handed)).collect::<Result<_, Failure>>()?;
-        made.into_iter().try_for_each(|made| self.take(made))
+        let made = each(self.hands, handed, |handed| self.make(handed));
+        made.into_iter().try_for_each(|made| self.take(made?))
     }
 
-    fn make(&self, handed: &Handed) -> Result<Made<'s>, Failure> {
+    fn make(&self, handed: &Handed) -> Result<Made<'s>, String> {
         let made =
             |told: Vec<Told>, marked| Made { file: handed.file.clone(), placed: handed.placed.clone(), told, marked };
         let unmarked = |told: Vec<Told>| Ok(made(told, None));
         let sheet = match &handed.sheet {
             Ok(sheet) => sheet,
-            Err(Unread::File(fault)) => return unmarked(vec![fault.clone().into()]),
+            Err(Unread::File(fault)) => return unmarked(vec![fault.clone()]),
             Err(Unread::Faults(faults)) => return unmarked(handed.tell(faults)),
         };
         let is_coded = sheet.assignment.is_some();
@@ -182,17 +219,17 @@ impl<'s> Marking<'s> {
             sheet.remarks.push(says.to_owned());
         }
         let for_course = self.course.is_some();
-        let for_folder = self.folder.is_some() || for_course;
+        let for_folder = self.keeper.wants_pages() || for_course;
         let wanted = |is_wanted: bool, make: &dyn Fn() -> String| if is_wanted { make() } else { String::new() };
         let marked = Marked {
-            line: wanted(for_folder || self.gradebook.is_some(), &|| gradebook_line(&sheet)),
+            line: wanted(for_folder || self.keeper.wants_lines(), &|| gradebook_line(&sheet)),
             report: wanted(self.wanted.details, &|| report_text(&sheet, self.show)),
             page: wanted(for_folder, &|| match for_course {
                 true => feedback_part(&sheet, self.show, &part_id(&sheet)),
                 false => feedback_page(&sheet, self.show),
             }),
             data: match for_folder || self.wanted.json {
-                true => serde_json::to_string(&sheet_report(&sheet, self.show))?,
+                true => serde_json::to_string(&sheet_report(&sheet, self.show)).map_err(|error| error.to_string())?,
                 false => String::new(),
             },
             sheet,
@@ -218,7 +255,7 @@ impl<'s> Marking<'s> {
         }
     }
 
-    fn take(&mut self, made: Made) -> Result<(), Failure> {
+    fn take(&mut self, made: Made) -> Result<(), String> {
         self.faults.extend(made.told);
         let Placed { set, whose, .. } = made.placed;
         let Some(Marked { sheet, line, report, data, page }) = made.marked else {
@@ -239,12 +276,7 @@ impl<'s> Marking<'s> {
             self.reports += &report;
             self.reports.push('\n');
         }
-        if let Some(gradebook) = &mut self.gradebook {
-            gradebook.add(&line)?;
-        }
-        if let Some(folder) = &mut self.folder {
-            folder.add(&page, &line, &data)?;
-        }
+        self.keeper.keep(&page, &line, &data)?;
         if let Some(course) = &mut self.course {
             course.add(&set, &sheet, page, line, data);
         }
@@ -255,16 +287,19 @@ impl<'s> Marking<'s> {
 
     /// The result as text: of a single sheet its report; of several what the class as a whole got wrong, after each
     /// report if the details are wanted.
-    pub(super) fn text(&self) -> String {
+    pub fn text(&self) -> String {
         if self.tally.sheets() == 1 { self.first.clone() } else { format!("{}{}", self.reports, self.tally.text()) }
     }
 
     /// The result as JSON.
-    pub(super) fn json(&self) -> Result<String, Failure> {
-        Ok(format!("{}{}", self.json, json_end(&self.sentences())?))
+    #[cfg(feature = "cli")]
+    pub fn json(&self) -> Result<String, String> {
+        Ok(format!("{}{}", self.json, super::result::json_end(&self.sentences())?))
     }
 
-    fn sentences(&self) -> Vec<String> {
+    /// Everything that could not be read, as sentences.
+    #[cfg(feature = "cli")]
+    pub fn sentences(&self) -> Vec<String> {
         self.faults.iter().map(Told::to_string).collect()
     }
 
@@ -288,37 +323,11 @@ impl<'s> Marking<'s> {
         files.into_values().collect()
     }
 
-    /// Puts what was written into its place.
-    pub(super) fn put(&mut self) -> Result<(), Failure> {
-        let sentences = self.sentences();
-        if let Some(course) = self.course.take() {
-            let faults: Vec<String> =
-                self.faults.iter().map(|told| format!("{}: {}", self.within(&told.file), told.says)).collect();
-            for says in course.put(&self.files(), &faults)? {
-                error(&says);
-                self.has_told = true;
-            }
-        }
-        if self.replaces && self.tally.sheets() == 0 {
-            return Err("nothing was found that can be marked; the earlier result stays as it is".into());
-        }
-        if let Some(gradebook) = self.gradebook.take() {
-            gradebook.put()?;
-        }
-        if let Some(folder) = self.folder.take() {
-            folder.put(&self.tally, &self.policy.title, &sentences)?;
-        }
-        Ok(())
-    }
-
-    /// How it went.
-    pub(super) fn status(&self) -> Status {
-        if self.has_told || !self.faults.is_empty() {
-            Status::NotDone
-        } else if self.all_right {
-            Status::Well
-        } else {
-            Status::NotRight
-        }
+    /// Writes what comes of the marking of a class; nothing, where none is marked.
+    pub fn write_course(&mut self, write: &mut Write<'_>) -> Result<Option<Written>, String> {
+        let Some(course) = self.course.take() else { return Ok(None) };
+        let faults = self.faults.iter().map(|told| format!("{}: {}", self.within(&told.file), told.says));
+        let faults: Vec<String> = faults.collect();
+        course.write(&self.files(), &faults, write).map(Some)
     }
 }

@@ -1,29 +1,37 @@
 //! What was handed in, read: every sheet with the set it is of, and which of two of one student counts.
 
-use super::grading::grade;
-use super::inputs::Source;
+use super::files::{Files, read_decoded};
+use super::hands::{Hands, each};
 use super::kept_sets::KeptSets;
-use super::marking::{BATCH, Handed, Marking, Placed, Unread};
-use super::practice::file_name;
-use super::terminal::{Failure, Progress, notice};
-use super::told::Told;
+use super::marking::{BATCH, Handed, Keeper, Marking, Placed, Unread};
+use super::names::file_name;
+use super::pieces::Pieces;
+use super::sources::Source;
+use super::spreadsheet::{Worksheet, worksheets};
+use super::told::{Say, Told, shown};
 use crate::check::{AnswerSheet, Table, read_handed_in, table_sheets};
 use crate::class::{Policy, Student};
 use crate::exercise::{Exercise, Shelf};
-use crate::files::{FileFault, Pieces, Worksheet, read_decoded, shown, worksheets};
 use crate::practice::{Code, recall};
-use crate::text::{Fault, harmless, quoted};
-use rayon::prelude::*;
+use crate::text::{Fault, composed, harmless, plain_name, quoted};
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
+/// What grades a table for its gradebook alone, with nothing kept of its rows: it may be longer than the memory. Returns why
+/// not all was read, if so.
+pub(crate) type Grade<K> = fn(&Table, &str, Pieces, (&Shelf, &Policy), &mut Marking<K>) -> Result<Option<Told>, String>;
+
 /// What sheets are read by.
-pub(super) struct Gathering<'s> {
+pub(crate) struct Gathering<'s, K> {
+    pub files: &'s dyn Files,
+    pub hands: Hands,
+    pub say: Say<'s>,
     pub kept: &'s KeptSets,
     pub policy: &'s Policy,
     /// The exercise that all sheets are for, if that is known.
     pub asked: Option<&'s Exercise>,
-    pub is_gradebook_alone: bool,
+    /// Where nothing but a gradebook is wanted.
+    pub grade: Option<Grade<K>>,
     /// Where a class's answers lie: folders below it tell sets apart that have no codes.
     pub handed_in: Option<PathBuf>,
 }
@@ -35,12 +43,13 @@ const LATE: &str = "late";
 type Whose = [String; 4];
 
 fn whose(sheet: &AnswerSheet) -> Whose {
-    [&sheet.student, &sheet.id, &sheet.exercise, &sheet.code].map(|text| text.trim().to_owned())
+    let plain = |text: &String| text.trim().to_owned();
+    [composed(&sheet.student), plain(&sheet.id), plain(&sheet.exercise), plain(&sheet.code)]
 }
 
 /// What is known of all sheets together before the first is marked.
 #[derive(Default)]
-pub(super) struct Together {
+pub(crate) struct Together {
     /// Rows of tables in whose place a later sheet counts: by how the table is called, and the number of the row.
     superseded: BTreeSet<(String, usize)>,
     /// For each code those who handed in a sheet with it.
@@ -60,19 +69,19 @@ struct Opened {
     pieces: Pieces,
 }
 
-impl<'s> Gathering<'s> {
+impl<'s, K: Keeper> Gathering<'s, K> {
     fn shelf(&self) -> &'s Shelf {
         &self.kept.shelves[0]
     }
 
     /// The answer files, read; nothing for one in whose place a later sheet of the same student counts, in a file or in a
     /// table. With them what is known of all sheets together.
-    pub fn handed_in(&self, sources: &[Source]) -> (Vec<Option<Handed<'static>>>, Together) {
+    fn handed_in(&self, sources: &[Source]) -> (Vec<Option<Handed<'static>>>, Together) {
         let read = |source: &Source| match source {
             Source::Sheet(path) => Some(self.sheet(path)),
             Source::Table(_) | Source::Spreadsheet(_) => None,
         };
-        let mut handed: Vec<Option<Handed>> = sources.par_iter().map(read).collect();
+        let mut handed: Vec<Option<Handed>> = each(self.hands, sources, read);
         let mut latest: BTreeMap<Whose, (String, Found)> = BTreeMap::new();
         let mut together = Together::default();
         let mut dropped = BTreeSet::new();
@@ -81,7 +90,7 @@ impl<'s> Gathering<'s> {
                 together.by_code.entry(code.to_string()).or_default().insert(called_student(sheet));
             }
             let Some((earlier, at)) = latest.insert(whose(sheet), (called.clone(), found)) else { return };
-            notice(&format!(
+            (self.say)(&format!(
                 "{earlier} and {called} are both of {}, for {}; {called} counts. If these are two people, an `id` in their files tells them apart",
                 sheet.shown_name(),
                 quoted(&sheet.exercise)
@@ -96,7 +105,7 @@ impl<'s> Gathering<'s> {
                 Some(Handed { sheet: Ok(sheet), file, .. }) => take(sheet, file.clone(), Found::File(at)),
                 Some(_) => {}
                 // A long table that is only graded is never kept as a whole.
-                None if self.is_gradebook_alone => {}
+                None if self.grade.is_some() => {}
                 None => self.rows(source, &mut |sheet, file, row| {
                     take(sheet, format!("row {row} of {file}"), Found::Row(file.to_owned(), row));
                 }),
@@ -133,7 +142,7 @@ impl<'s> Gathering<'s> {
     fn say_of_code(&self, sheet: &mut AnswerSheet, together: &Together) {
         let Ok(code) = Code::read(&sheet.code) else { return };
         if let Some((set, owner)) = self.kept.of_code(&sheet.code).filter(|(_, owner)| !owner.student.is_empty()) {
-            let is_own = is_same_name(&owner.student, &sheet.student)
+            let is_own = plain_name(&owner.student) == plain_name(&sheet.student)
                 && (sheet.id.trim().is_empty() || owner.id.is_empty() || owner.id == sheet.id.trim());
             if !is_own {
                 let owner = quoted(&owner.student);
@@ -141,14 +150,14 @@ impl<'s> Gathering<'s> {
                     "the code on this sheet is that of {owner} in {}, whose numbers it was marked by",
                     set.name
                 );
-                notice(&format!("{}: {says}", called_student(sheet)));
+                (self.say)(&format!("{}: {says}", called_student(sheet)));
                 sheet.remarks.push(says);
             }
         } else if let Some(students) = together.by_code.get(&code.to_string()).filter(|students| students.len() > 1) {
             let students: Vec<&str> = students.iter().map(String::as_str).collect();
             let says =
                 format!("the same code is on the sheets of {}; each sheet has a code of its own", students.join(", "));
-            notice(&format!("{}: {says}", called_student(sheet)));
+            (self.say)(&format!("{}: {says}", called_student(sheet)));
             sheet.remarks.push(says);
         }
     }
@@ -175,7 +184,7 @@ impl<'s> Gathering<'s> {
     fn sheet(&self, path: &Path) -> Handed<'static> {
         let file = shown(path);
         let unread = |sheet| Handed { file: file.clone(), table: None, sheet: Err(sheet), placed: Placed::default() };
-        let read = match read_decoded(path) {
+        let read = match read_decoded(self.files, path) {
             Ok(read) => read,
             Err(fault) => return unread(Unread::File(fault)),
         };
@@ -197,17 +206,17 @@ impl<'s> Gathering<'s> {
     }
 
     /// The tables of a source: of a spreadsheet every sheet that has something in it.
-    fn open(&self, source: &Source) -> Result<Vec<Opened>, FileFault> {
+    fn open(&self, source: &Source) -> Result<Vec<Opened>, Told> {
         match source {
             Source::Sheet(_) => Ok(Vec::new()),
-            Source::Table(path) => Ok(vec![Opened { file: shown(path), pieces: Pieces::open(path)? }]),
+            Source::Table(path) => Ok(vec![Opened { file: shown(path), pieces: Pieces::open(self.files, path)? }]),
             Source::Spreadsheet(path) => {
-                let sheets = worksheets(path)?;
+                let sheets = worksheets(self.files, path)?;
                 let file = shown(path);
                 let is_one = sheets.len() == 1;
                 let called = |name: &str| if is_one { file.clone() } else { format!("{file}, sheet {}", quoted(name)) };
                 if sheets.is_empty() {
-                    return Err(FileFault { path: file, message: "there is nothing in this spreadsheet".to_owned() });
+                    return Err(Told { file, says: "there is nothing in this spreadsheet".to_owned() });
                 }
                 let open =
                     |sheet: Worksheet| Ok(Opened { file: called(&sheet.name), pieces: Pieces::of(path, sheet.csv)? });
@@ -216,13 +225,34 @@ impl<'s> Gathering<'s> {
         }
     }
 
+    /// Marks all that was handed in.
+    pub fn all(&self, sources: &[Source], marking: &mut Marking<K>) -> Result<(), String> {
+        let (sheets, together) = self.handed_in(sources);
+        let mut sheets = sheets.into_iter();
+        for run in sources.chunk_by(|one, next| matches!((one, next), (Source::Sheet(_), Source::Sheet(_)))) {
+            match &run[0] {
+                Source::Table(_) | Source::Spreadsheet(_) => self.tables(&run[0], &together, marking)?,
+                Source::Sheet(_) => {
+                    let handed: Vec<Handed> = sheets.by_ref().take(run.len()).flatten().collect();
+                    marking.keeper.begin(handed.len() as u64);
+                    for batch in handed.chunks(BATCH) {
+                        marking.mark(batch)?;
+                        marking.keeper.advance(batch.len() as u64);
+                    }
+                    marking.keeper.end();
+                }
+            }
+        }
+        Ok(())
+    }
+
     /// Marks the rows of the tables of a source.
-    pub fn tables(&self, source: &Source, together: &Together, marking: &mut Marking) -> Result<(), Failure> {
+    fn tables(&self, source: &Source, together: &Together, marking: &mut Marking<K>) -> Result<(), String> {
         let (Source::Sheet(path) | Source::Table(path) | Source::Spreadsheet(path)) = source;
         let opened = match self.open(source) {
             Ok(opened) => opened,
             Err(fault) => {
-                marking.faults.push(fault.into());
+                marking.faults.push(fault);
                 return Ok(());
             }
         };
@@ -237,7 +267,7 @@ impl<'s> Gathering<'s> {
             let (table, notes) = match table {
                 Ok(read) => read,
                 Err(says) if has_answers => {
-                    notice(&format!("{file}: this is not read: {says}"));
+                    (self.say)(&format!("{file}: this is not read: {says}"));
                     continue;
                 }
                 Err(says) => {
@@ -247,23 +277,23 @@ impl<'s> Gathering<'s> {
             };
             for note in notes {
                 let told = Told { file: file.clone(), says: note.says };
-                if note.is_fault { marking.faults.push(told) } else { notice(&told.to_string()) }
+                if note.is_fault { marking.faults.push(told) } else { (self.say)(&told.to_string()) }
             }
             if let Some(encoding) = pieces.read_as {
-                notice(&format!("{file}: this was read as {encoding}"));
+                (self.say)(&format!("{file}: this was read as {encoding}"));
             }
             pieces.pass_head(&table);
             if pieces.begins().trim_ascii().is_empty() {
                 let says = "the table has a head, and no rows".to_owned();
                 marking.faults.push(Told { file: file.clone(), says });
             }
-            let progress = Progress::new(pieces.length as usize, "marking");
-            let end = if self.is_gradebook_alone {
-                grade(&table, &file, pieces, (self.shelf(), self.policy), marking, &progress)?
-            } else {
-                self.mark((path, &table, &file), pieces, together, marking, &progress)?
+            marking.keeper.begin(pieces.length);
+            let end = match self.grade {
+                Some(grade) => grade(&table, &file, pieces, (self.shelf(), self.policy), marking)?,
+                None => self.mark((path, &table, &file), pieces, together, marking)?,
             };
-            marking.faults.extend(end.map(Told::from));
+            marking.keeper.end();
+            marking.faults.extend(end);
         }
         Ok(())
     }
@@ -274,9 +304,8 @@ impl<'s> Gathering<'s> {
         (path, table, file): (&Path, &Table, &str),
         mut pieces: Pieces,
         together: &Together,
-        marking: &mut Marking,
-        progress: &Progress,
-    ) -> Result<Option<FileFault>, Failure> {
+        marking: &mut Marking<K>,
+    ) -> Result<Option<Told>, String> {
         // As a spreadsheet counts: the head is the first.
         let mut row = 2;
         loop {
@@ -309,7 +338,7 @@ impl<'s> Gathering<'s> {
             for batch in handed.chunks(BATCH) {
                 marking.mark(batch)?;
             }
-            progress.advance(piece.len() as u64);
+            marking.keeper.advance(piece.len() as u64);
         }
     }
 }
@@ -320,9 +349,4 @@ fn called_student(sheet: &AnswerSheet) -> String {
         id if id.is_empty() => sheet.shown_name(),
         id => format!("{} ({id})", sheet.shown_name()),
     }
-}
-
-fn is_same_name(one: &str, other: &str) -> bool {
-    let plain = |name: &str| name.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
-    plain(one) == plain(other)
 }

@@ -1,11 +1,11 @@
-//! The exercises a book or a command works with: the shipped ones, and an instructor's folder beside them.
+//! The exercises that are worked with: the shipped ones, and an instructor's folder beside them.
 
+use super::files::{Files, read_text};
+use super::told::shown;
 use crate::exercise::{Shelf, read, shipped};
-use crate::files::{read_text, shown, why};
 use crate::text::Fault;
 use std::collections::BTreeMap;
-use std::fs;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// Something the user should know that is no fault: one sentence.
 pub type Notice = String;
@@ -34,20 +34,15 @@ impl Library {
     ///
     /// # Errors
     /// That the folder can't be read.
-    pub fn with_folder(folder: &Path) -> Result<Library, String> {
+    pub fn with_folder(files: &dyn Files, folder: &Path) -> Result<Library, String> {
         let mut library = Library::shipped();
-        let unread = |error| format!("{}: the folder of exercises can't be read: {}", shown(folder), why(&error));
-        let mut files = Vec::new();
-        for entry in fs::read_dir(folder).map_err(unread)? {
-            let path = entry.map_err(unread)?.path();
-            if path.extension().is_some_and(|ending| ending == "toml") && path.is_file() {
-                files.push(path);
-            }
-        }
-        // The order of a folder differs from machine to machine.
-        files.sort();
-        for path in &files {
-            match library.put(path) {
+        let entries = files.entries(folder);
+        let entries =
+            entries.map_err(|told| format!("{}: the folder of exercises can't be read: {}", told.file, told.says))?;
+        let is_exercise =
+            |path: &PathBuf| path.extension().is_some_and(|ending| ending == "toml") && files.is_file(path);
+        for path in &entries.into_iter().map(|(path, _)| path).filter(is_exercise).collect::<Vec<_>>() {
+            match library.put(files, path) {
                 Ok(notice) => library.notices.extend(notice),
                 Err(faults) => {
                     library.faults.extend(faults);
@@ -64,9 +59,9 @@ impl Library {
         self.own.get(name).map(String::as_str).or_else(shipped)
     }
 
-    fn put(&mut self, path: &Path) -> Result<Option<Notice>, Vec<String>> {
+    fn put(&mut self, files: &dyn Files, path: &Path) -> Result<Option<Notice>, Vec<String>> {
         let name = name_of(path);
-        let text = read_text(path).map_err(|fault| vec![fault.to_string()])?;
+        let text = read_text(files, path).map_err(|told| vec![told.to_string()])?;
         if shipped().any(|known| known == (name.as_str(), text.as_str())) {
             return Ok(None);
         }

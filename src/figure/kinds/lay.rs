@@ -1,0 +1,126 @@
+//! The pieces of one cloth, as they lie on it.
+
+use crate::draft::{Draft, Mark};
+use crate::exercise::{Pen, Side};
+use crate::figure::drawing::{Anchor, Area, Figure, Frame, Path, Role, Text, TextRole, plain};
+use crate::figure::layout::bar::scaled;
+use crate::figure::layout::sheet::Sheet;
+use crate::figure::subject::dimension::Dimension;
+use crate::figure::telling::Telling;
+use crate::figure::{letters, style};
+use crate::geometry::{Bounds, Point};
+use crate::lay::{Laid, Lay};
+
+/// The pieces of one cloth in their places, to scale, the grain upright, each with its name, with a scale bar below. A
+/// name for which there is no room in its piece stands beside the cloth.
+///
+/// ```
+/// use foldmark::{draft::{Draft, Givens, Raw}, exercise::Shelf, figure, lay::{self, Cloth}, length::Ruler};
+/// let shelf = Shelf::shipped();
+/// let tote = shelf.get("boxed-tote").unwrap();
+/// let givens = Givens::read(tote, &Raw::example(tote), None, Ruler::EIGHTH).unwrap();
+/// let draft = Draft::new(tote, givens).unwrap();
+/// let lays = lay::plan(&draft, &|_| Cloth::usual(false), lay::USUAL_WORK).unwrap();
+/// let figure = figure::lay(&draft, &lays[0]);
+/// assert_eq!(figure.title(), "Lay of outer cloth");
+/// assert!(figure.description().contains("Panel 1, Panel 2, Strap 1, Strap 2"));
+/// ```
+pub fn lay(draft: &Draft, lay: &Lay) -> Figure {
+    let room = lay.cloth.room().as_mm();
+    let bounds = Bounds { least: Point::default(), most: Point::new(room, lay.length.as_mm()) };
+    let names: Vec<String> = lay.laid.iter().map(|laid| name(laid, lay)).collect();
+    let mut is_beside = vec![false; names.len()];
+    // What stands beside the cloth takes room from it, so that another name may find none.
+    let (sheet, frame) = loop {
+        let sheet = sheet(draft, lay, bounds, &names, &is_beside);
+        let frame = sheet.fit(bounds).0;
+        let fits = |at: usize| inside(&frame, &lay.laid[at], &names[at]).is_some();
+        let more: Vec<usize> = (0..names.len()).filter(|&at| !is_beside[at] && !fits(at)).collect();
+        if more.is_empty() {
+            break (sheet, frame);
+        }
+        more.into_iter().for_each(|at| is_beside[at] = true);
+    };
+    let mut drawing = sheet.draw();
+    for (laid, (name, is_beside)) in lay.laid.iter().zip(names.iter().zip(is_beside)) {
+        let corners: Vec<Point> = laid.outline.iter().map(|point| frame.at(*point)).collect();
+        drawing.add(Path::closed(Role::Cloth(laid.piece.shows), &corners));
+        if let Some(text) = inside(&frame, laid, name).filter(|_| !is_beside) {
+            drawing.write(text);
+        }
+    }
+    let figure = Figure::new(&format!("Lay of {}", lay.name), &told(draft, lay, &names), [drawing]);
+    scaled(figure, draft.givens.ruler)
+}
+
+/// A piece's name, with a number if there are several.
+fn name(laid: &Laid, lay: &Lay) -> String {
+    let title = plain(&laid.piece.title);
+    let others = lay.laid.iter().filter(|other| other.piece.name == laid.piece.name).count();
+    match (laid.copies, others) {
+        (1, 1) => title,
+        (1, _) => format!("{title} {}", laid.copy),
+        (_, 1) => format!("{title} × {}", laid.copies),
+        (copies, _) => format!("{title} {}–{}", laid.copy, laid.copy + copies - 1),
+    }
+}
+
+/// The cloth with its outline and dimensions, and the outlines of all pieces.
+fn sheet<'s>(draft: &Draft, lay: &Lay, bounds: Bounds, names: &[String], is_beside: &[bool]) -> Sheet<'s> {
+    let corner = Point::new;
+    let Bounds { least, most } = bounds;
+    let (left, right) = ((least, corner(least.x, most.y)), (corner(most.x, least.y), most));
+    let line = |lines, pen, label: Option<String>| Mark::Lines { lines, pen, label };
+    let first = if lay.cloth.is_folded {
+        line(vec![left], Pen::Fold, Some("fold of the cloth".to_owned()))
+    } else {
+        line(vec![left], Pen::Guide, None)
+    };
+    let ends = vec![(least, right.0), (left.1, most)];
+    let mut marks =
+        vec![first, line(vec![right], Pen::Guide, Some("selvage".to_owned())), line(ends, Pen::Guide, None)];
+    for (laid, (name, is_beside)) in lay.laid.iter().zip(names.iter().zip(is_beside)) {
+        let next = laid.outline.iter().cycle().skip(1);
+        let lines = laid.outline.iter().copied().zip(next.copied()).collect();
+        marks.push(line(lines, Pen::Cut, is_beside.then(|| name.clone())));
+    }
+    let dimension = |from, to, side, value| Dimension { from, to, side, title: String::new(), value, is_wrong: false };
+    let dimensions = vec![
+        dimension(least, right.0, Side::Bottom, draft.written(bounds.width())),
+        dimension(least, left.1, Side::Left, draft.written(bounds.height())),
+    ];
+    Sheet { least: Some(bounds), grows: true, ..Sheet::of(marks, dimensions) }
+}
+
+/// The name within its piece, level or upright, in one line or two; nothing, where there is no room.
+fn inside(frame: &Frame, laid: &Laid, name: &str) -> Option<Text> {
+    let area = Area::corners(frame.at(laid.bounds.least), frame.at(laid.bounds.most)).grown(-style::CLEAR);
+    let (wide, high) = (area.width(), area.height());
+    let text = |lines: Vec<String>, is_upright: bool| {
+        let down = (lines.len() - 1) as f64 * style::LEADING / 2.0;
+        let (x, y) = ((area.left + area.right) / 2.0, (area.top + area.bottom) / 2.0);
+        let at = if is_upright { Point::new(x - down, y) } else { Point::new(x, y - down) };
+        Text { role: TextRole::Name, lines, at, anchor: Anchor::Middle, is_upright }
+    };
+    let needed = |lines: &[String]| {
+        let across = lines.iter().map(|line| letters::width(line, false)).fold(0.0, f64::max);
+        (across, style::LETTER + (lines.len() - 1) as f64 * style::LEADING)
+    };
+    for (room, other, is_upright) in [(wide, high, false), (high, wide, true)] {
+        let lines = letters::wrap(name, room, false);
+        let (across, down) = needed(&lines);
+        if lines.len() <= 2 && across <= room && down <= other {
+            return Some(text(lines, is_upright));
+        }
+    }
+    None
+}
+
+fn told(draft: &Draft, lay: &Lay, names: &[String]) -> String {
+    let (room, length) = (draft.write(lay.cloth.room()), draft.write(lay.length));
+    let folded = if lay.cloth.is_folded { ", folded along its length" } else { "" };
+    let mut telling = Telling::new(&format!("{} {room} wide{folded}, the lay {length} long.", plain(lay.name)));
+    telling.say("The grain runs up the page.");
+    telling.list("Pieces:", names);
+    telling.told()
+}
