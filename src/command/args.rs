@@ -220,16 +220,19 @@ pub(super) struct LayArgs {
 pub(super) struct PatternArgs {
     #[command(flatten)]
     pub drafting: Drafting,
-    /// The paper: a4, letter, or a width and a height, such as 841x1189 or "36in x 48in".
+    /// The paper of a PDF: a4, letter, another of a0 to a3, or a width and a height, such as 841x1189 or 36inx48in.
     #[arg(long, value_name = "PAPER", default_value = "a4", value_parser = read_paper)]
     pub paper: Paper,
     /// Whose pattern it is, to be written on every piece.
     #[arg(long, value_name = "NAME")]
     pub maker: Option<String>,
-    /// A date to be written on every piece.
-    #[arg(long, value_name = "DATE")]
+    /// A day to be written on every piece, such as 2026-03-05.
+    #[arg(long, value_name = "DAY")]
     pub date: Option<String>,
-    /// The file to write; otherwise the exercise's name with .pdf behind it.
+    /// Only what is pinned above the table: givens, measures with their sums, what to cut, cautions.
+    #[arg(long)]
+    pub sheet: bool,
+    /// The file to write, which ends in .pdf, .svg or .dxf; otherwise the exercise's name with .pdf behind it.
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub out: Option<PathBuf>,
     /// Write over a file that exists.

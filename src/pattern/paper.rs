@@ -19,13 +19,23 @@ pub struct Paper {
     pub height: f64,
 }
 
+/// ISO 216, and the usual sheet of North America.
+const NAMES: [(&str, Paper); 6] = [
+    ("a4", Paper::A4),
+    ("letter", Paper::LETTER),
+    ("a3", Paper { width: 297.0, height: 420.0 }),
+    ("a2", Paper { width: 420.0, height: 594.0 }),
+    ("a1", Paper { width: 594.0, height: 841.0 }),
+    ("a0", Paper { width: 841.0, height: 1189.0 }),
+];
+
 impl Paper {
     /// ISO 216.
     pub const A4: Paper = Paper { width: 210.0, height: 297.0 };
     /// 8 1/2 × 11 in.
     pub const LETTER: Paper = Paper { width: 215.9, height: 279.4 };
 
-    /// Reads `a4`, `letter`, or a width and a height; a bare number is in millimetres.
+    /// Reads `a4`, `letter`, another of `a0` to `a3`, or a width and a height; a bare number is in millimetres.
     ///
     /// ```
     /// use foldmark::pattern::Paper;
@@ -38,14 +48,12 @@ impl Paper {
     /// What was read is no size of paper, or is too small or too large to be drawn on.
     pub fn read(text: &str) -> Result<Paper, PatternFault> {
         let text = text.trim().to_lowercase();
-        match text.as_str() {
-            "a4" => return Ok(Paper::A4),
-            "letter" => return Ok(Paper::LETTER),
-            _ => {}
+        if let Some((_, paper)) = NAMES.iter().find(|(name, _)| *name == text) {
+            return Ok(*paper);
         }
         let Some((width, height)) = text.split_once(['x', '×']) else {
             return Err(PatternFault(
-                "write a4, letter, or width x height, such as 841x1189 or 36in x 48in".to_owned(),
+                "write a4, letter, another of a0 to a3, or width x height, such as 841x1189 or 36inx48in".to_owned(),
             ));
         };
         let side = |text: &str| {

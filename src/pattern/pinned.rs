@@ -5,18 +5,25 @@ use super::font::Letters;
 use crate::draft::Draft;
 use crate::exercise::GivenKind;
 
-/// A paragraph, and how high its letters are in millimetres.
-pub(super) type Paragraph = (f64, String);
+/// What a paragraph is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Kind {
+    Heading,
+    Body,
+}
+
+/// A paragraph, and what it is.
+pub(super) type Paragraph = (Kind, String);
 
 /// All of it, in paragraphs.
 pub(super) fn paragraphs(draft: &Draft, letters: &Letters) -> Result<Vec<Paragraph>, PatternFault> {
     let exercise = draft.exercise;
-    let mut told: Vec<Paragraph> = vec![(HEADING, "Given".to_owned())];
+    let mut told: Vec<Paragraph> = vec![(Kind::Heading, "Given".to_owned())];
     let text = |slot, row| draft.givens.text(exercise, slot, row);
     for given in &exercise.givens {
         match &given.kind {
             GivenKind::Length { slot, .. } | GivenKind::Number { slot, .. } | GivenKind::Choice { slot, .. } => {
-                told.extend(text(*slot, 0).map(|value| (BODY, format!("{}: {value}", given.title))));
+                told.extend(text(*slot, 0).map(|value| (Kind::Body, format!("{}: {value}", given.title))));
             }
             GivenKind::Table { table, columns, .. } => {
                 for (row, name) in draft.givens.row_names.get(table.0).into_iter().flatten().enumerate() {
@@ -26,38 +33,35 @@ pub(super) fn paragraphs(draft: &Draft, letters: &Letters) -> Result<Vec<Paragra
                             Some(format!("{} {}", column.title.to_lowercase(), text(column.slot, row)?))
                         })
                         .collect();
-                    told.push((BODY, format!("{name}: {}", cells.join(", "))));
+                    told.push((Kind::Body, format!("{name}: {}", cells.join(", "))));
                 }
             }
         }
     }
-    told.push((HEADING, "Measures".to_owned()));
+    told.push((Kind::Heading, "Measures".to_owned()));
     for step in &exercise.steps {
         for row in 0..draft.rows(step) {
             let (label, value) = (draft.label(step, row), draft.text_at(step.slot, row));
-            told.push((BODY, format!("{label}: {value} = {}", draft.arithmetic(step, row))));
+            told.push((Kind::Body, format!("{label}: {value} = {}", draft.arithmetic(step, row))));
         }
     }
-    told.push((HEADING, "To cut".to_owned()));
+    told.push((Kind::Heading, "To cut".to_owned()));
     for line in draft.cutting_list().map_err(|fault| PatternFault(fault.to_string()))? {
         let fold = line.fold.map_or_else(String::new, |edge| format!(", {edge} edge on the FOLD"));
         let size = format!("{} × {}", draft.write(line.width), draft.write(line.height));
         told.push((
-            BODY,
+            Kind::Body,
             format!("{}: {} from {}, {size}{fold}", line.piece.title, line.piece.count, line.piece.cloth),
         ));
     }
-    told.push((HEADING, "Take care".to_owned()));
+    told.push((Kind::Heading, "Take care".to_owned()));
     let tools = [
         "Rotary cutter: close the blade whenever you put it down; cut away from yourself, along a ruler that your hand \
          does not reach over, on a mat.",
         "Shears: carry them closed, and hand them on with the handles first.",
         "Iron: it stays hot long after it is switched off; set it on its heel, away from the paper and from the cord.",
     ];
-    told.extend(tools.iter().map(|tool| (BODY, (*tool).to_owned())));
-    told.extend(exercise.cautions.iter().map(|caution| (BODY, format!("{}: {}", caution.about, caution.says))));
-    told.into_iter().map(|(size, text)| Ok((size, letters.set(&text)?))).collect()
+    told.extend(tools.iter().map(|tool| (Kind::Body, (*tool).to_owned())));
+    told.extend(exercise.cautions.iter().map(|caution| (Kind::Body, format!("{}: {}", caution.about, caution.says))));
+    told.into_iter().map(|(kind, text)| Ok((kind, letters.set(&text)?))).collect()
 }
-
-const HEADING: f64 = 4.0;
-const BODY: f64 = 2.8;

@@ -1,20 +1,24 @@
 //! The sheets of a pattern: what is pinned above the table with the plan of the tiles, and then tile after tile.
 
-use super::drawing::{Drawing, Ink, Writing};
+use super::drawing::{Drawing, Ink, meet};
 use super::fault::PatternFault;
+use super::first::{Planned, first};
 use super::font::Letters;
 use super::named::Named;
+use super::page::Sheet;
 use super::paper::{FOOT, OVERLAP, Paper};
-use super::pdf::{Layer, Page, written};
-use super::piece::drawn;
-use super::pinned::paragraphs;
-use super::tiles::{Block, lay};
-use super::words::broken;
+use super::pdf::{Layer, Page, Tag, written};
+use super::piece::{Drawn, Hand, all, drawn};
+use super::tiles::{Block, Laid, is_clear, is_whole, lay, tile_name};
 use crate::draft::Draft;
 use crate::geometry::{Bounds, Point};
 
 /// So many tiles are glued together at the most.
 const MOST_TILES: usize = 200;
+/// How closely curves are followed, in millimetres.
+const NEAR: f64 = 0.01;
+/// Around a piece: half a line's width, and a little.
+const BESIDE: f64 = 1.0;
 
 /// The pattern of a draft as a PDF at true size, on sheets of paper. The same draft gives the same bytes.
 ///
@@ -31,230 +35,164 @@ const MOST_TILES: usize = 200;
 /// A piece that can't be drawn, more tiles than can be glued, or a name in a script that can't be set.
 pub fn pdf(draft: &Draft, paper: Paper, named: &Named) -> Result<Vec<u8>, PatternFault> {
     let letters = Letters::new()?;
-    let mut pieces = Vec::new();
-    for piece in draft.pieces() {
-        let told = |fault: String| PatternFault(format!("{}: {fault}", piece.title));
-        let cut = draft.piece(piece).map_err(|fault| told(fault.to_string()))?;
-        let drawing = drawn(draft, &cut, named, &letters)?;
-        let bounds = drawing.bounds().ok_or_else(|| told("there is nothing to draw".to_owned()))?;
-        pieces.push((piece.title.clone(), drawing, bounds));
-    }
-    // Half a line's width, and a little.
-    let sizes: Vec<(f64, f64)> =
-        pieces.iter().map(|(_, _, bounds)| (bounds.width() + 2.0, bounds.height() + 2.0)).collect();
+    let hand = Hand { letters: &letters, named, near: NEAR };
+    let pieces = all(draft, &hand)?;
     let field = paper.field();
-    let blocks = lay(&sizes, field);
-    let count: usize = blocks.iter().map(|block| block.columns * block.rows).sum();
-    if count > MOST_TILES {
-        return Err(PatternFault(format!(
-            "the pattern would take {count} sheets, and more than {MOST_TILES} can't be glued together so that they are \
-             true; choose a larger paper, such as --paper 841x1189"
-        )));
+    let size = |piece: &Drawn| (piece.bounds.width() + 2.0 * BESIDE, piece.bounds.height() + 2.0 * BESIDE);
+    let blocks = lay(&pieces.iter().map(size).collect::<Vec<_>>(), field);
+    few_enough(&blocks, &pieces, draft)?;
+    let mut laid: Vec<Vec<(&Drawn, Drawing)>> = Vec::new();
+    for block in &blocks {
+        let mut of_block = Vec::new();
+        for on in &block.laid {
+            let piece = &pieces[on.piece];
+            of_block.push((piece, put(draft, piece, on, block, field, &hand)?));
+        }
+        laid.push(of_block);
     }
-    let laid: Vec<Vec<Drawing>> = blocks
+    let plan: Vec<Planned> = blocks
         .iter()
-        .map(|block| {
-            let put = |laid: &super::tiles::Laid| {
-                let turned = pieces[laid.piece].1.moved(laid.is_turned, Point::default());
-                let least = turned.bounds().map_or(Point::default(), |bounds| bounds.least);
-                let by = Point::new(laid.at.x + 1.0 - least.x, laid.at.y + 1.0 - least.y);
-                turned.moved(false, by)
-            };
-            block.laid.iter().map(put).collect()
+        .zip(&laid)
+        .map(|(block, laid)| {
+            let pieces = laid.iter().map(|(piece, drawing)| (piece.cut.piece.title.as_str(), drawing)).collect();
+            Planned { block, pieces }
         })
         .collect();
-    let title = letters.set(&draft.exercise.title)?;
-    let sheets = Sheets { letters: &letters, paper, field, title };
-    let titles: Vec<&str> = pieces.iter().map(|(title, _, _)| title.as_str()).collect();
-    let mut pages = sheets.first(draft, &blocks, &titles, named)?;
-    let mut row = 0;
+    let sheet = Sheet { letters: &letters, paper, title: letters.set(&draft.exercise.title)? };
+    let mut pages = first(&sheet, draft, &plan, named)?;
+    let mut above = 0;
     for (block, drawings) in blocks.iter().zip(&laid) {
-        for tile in tiles(block) {
-            pages.push(sheets.tile(block, drawings, tile, row));
-        }
-        row += block.rows;
+        pages.extend(block.tiles().map(|at| tile(&sheet, block, drawings, at, above)));
+        above += block.rows;
     }
-    written(&pages, &letters, &sheets.title)
+    written(&pages, &letters, &sheet.title)
 }
 
-/// The tiles of a block that something lies on: column from the left, row from the top; all of them, for the paper is
-/// needed wherever the piece is.
-fn tiles(block: &Block) -> impl Iterator<Item = (usize, usize)> + '_ {
-    (0..block.rows).flat_map(|row| (0..block.columns).map(move |column| (column, row)))
+/// Only what is pinned above the table: objects, givens, every measure with its sum, what to cut, and what can hurt.
+///
+/// ```
+/// use foldmark::{draft::{Draft, Givens, Raw}, exercise::Shelf, length::Ruler, pattern::{self, Named, Paper}};
+/// let shelf = Shelf::shipped();
+/// let roll = shelf.get("flap-roll").unwrap();
+/// let givens = Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).unwrap();
+/// let draft = Draft::new(roll, givens).unwrap();
+/// let pinned = pattern::pinned(&draft, Paper::LETTER, &Named::default()).unwrap();
+/// assert!(pinned.len() < pattern::pdf(&draft, Paper::LETTER, &Named::default()).unwrap().len());
+/// ```
+///
+/// # Errors
+/// A piece that can't be drawn, or a name in a script that can't be set.
+pub fn pinned(draft: &Draft, paper: Paper, named: &Named) -> Result<Vec<u8>, PatternFault> {
+    let letters = Letters::new()?;
+    let sheet = Sheet { letters: &letters, paper, title: letters.set(&draft.exercise.title)? };
+    written(&first(&sheet, draft, &[], named)?, &letters, &sheet.title)
 }
 
-/// A tile's letter and number: every row of the whole pattern has its own letter.
-fn tile_name(column: usize, row: usize) -> String {
-    let letter = char::from(b'A' + (row % 26) as u8);
-    format!("{}{}", String::from(letter).repeat(row / 26 + 1), column + 1)
-}
-
-struct Sheets<'l> {
-    letters: &'l Letters,
-    paper: Paper,
-    field: (f64, f64),
-    title: String,
-}
-
-impl Sheets<'_> {
-    fn write(&self, into: &mut Drawing, text: &str, at: Point, size: f64, quarters: u8) {
-        let width = self.letters.width(text, size);
-        into.writings.push(Writing { text: text.to_owned(), at, size, quarters, width });
+fn few_enough(blocks: &[Block], pieces: &[Drawn], draft: &Draft) -> Result<(), PatternFault> {
+    let count: usize = blocks.iter().map(Block::count).sum();
+    if count <= MOST_TILES {
+        return Ok(());
     }
+    let largest = blocks.iter().max_by_key(|block| block.count()).and_then(|block| block.laid.first());
+    let which = largest.map_or_else(String::new, |laid| {
+        let piece = &pieces[laid.piece];
+        let area = piece.cut.outline.cutting_bounds();
+        let (width, height) = (draft.written(area.width()), draft.written(area.height()));
+        format!(": the {} alone is {width} × {height}", piece.cut.piece.title.to_lowercase())
+    });
+    Err(PatternFault(format!(
+        "the pattern would take {count} sheets{which}. More than {MOST_TILES} can't be glued together so that they are true; \
+         choose a larger paper, such as --paper a0 or --paper 36inx200in, or write it as SVG or DXF"
+    )))
+}
 
-    /// The test squares, and what to do where they measure wrong. What a page is called stands beside them.
-    fn foot(&self, name: &str) -> Drawing {
-        let mut foot = Drawing::default();
-        let square = |foot: &mut Drawing, left: f64, side: f64| {
-            let p = |x: f64, y: f64| Point::new(left + x, 1.0 + y);
-            foot.ring(Ink::Thin, vec![p(0.0, 0.0), p(side, 0.0), p(side, side), p(0.0, side)]);
+/// A piece where it lies on its tiles. What is written on it stands on one tile, where there is such a place.
+fn put(
+    draft: &Draft,
+    piece: &Drawn,
+    laid: &Laid,
+    block: &Block,
+    (across, up): (f64, f64),
+    hand: &Hand,
+) -> Result<Drawing, PatternFault> {
+    let turned = piece.drawing.moved(laid.is_turned, Point::default());
+    let least = turned.bounds().map_or(Point::default(), |bounds| bounds.least);
+    let by = Point::new(laid.at.x + BESIDE - least.x, laid.at.y + BESIDE - least.y);
+    let straight = turned.moved(false, by);
+    if block.count() == 1 {
+        return Ok(straight);
+    }
+    let along = |area: &Bounds| {
+        let (from, long, high) = if laid.is_turned {
+            (Point::new(-area.most.y, area.least.x), area.height(), area.width())
+        } else {
+            (area.least, area.width(), area.height())
         };
-        square(&mut foot, 1.0, 50.0);
-        square(&mut foot, 56.0, 50.8);
-        self.write(&mut foot, "5 cm", Point::new(18.0, 24.0), 5.0, 0);
-        self.write(&mut foot, "2 in", Point::new(75.0, 24.0), 5.0, 0);
-        self.write(&mut foot, name, Point::new(111.0, 44.0), 8.0, 0);
-        let told = [
-            self.title.as_str(),
-            "Measure the squares before you cut: within half a millimetre of 5 cm and of 2 in is right.",
-            "If they measure wrong, this page was scaled. Print it again with \"Actual size\", \"100 %\" or \"No scaling\". \
-             48.6 mm in place of 50 mm means \"Fit to page\".",
-        ];
-        let lines = told.iter().flat_map(|text| broken(self.letters, text, 2.8, 77.0));
-        for (index, line) in lines.enumerate() {
-            self.write(&mut foot, &line, Point::new(111.0, 38.0 - index as f64 * 4.0), 2.8, 0);
+        [(from.x + by.x, long, across), (from.y + by.y, high, up)]
+    };
+    // Clear of the joins, or at least whole on a tile.
+    let clear = |area: &Bounds| along(area).iter().all(|(from, length, field)| is_clear(*from, *length, *field));
+    let whole = |area: &Bounds| along(area).iter().all(|(from, length, field)| is_whole(*from, *length, *field));
+    for is_good in [&clear as &dyn Fn(&Bounds) -> bool, &whole] {
+        let again = drawn(draft, piece.cut.clone(), hand, is_good)?;
+        if again.bounds == piece.bounds {
+            return Ok(again.drawing.moved(laid.is_turned, Point::default()).moved(false, by));
         }
-        foot
     }
-
-    fn page(&self, mut layers: Vec<Layer>, name: &str) -> Page {
-        let (x, y) = self.paper.corner();
-        layers.push(Layer { drawing: self.foot(name).moved(false, Point::new(x, y)), clip: None });
-        Page { width: self.paper.width, height: self.paper.height, layers }
-    }
-
-    fn tile(&self, block: &Block, drawings: &[Drawing], (column, row): (usize, usize), above: usize) -> Page {
-        let (width, height) = self.field;
-        let (left, foot) = self.paper.corner();
-        let corner = Point::new(left, foot + FOOT);
-        // Where the field's corner lies on the block: rows are counted from the top.
-        let x = column as f64 * (width - OVERLAP);
-        let y = (block.rows - 1 - row) as f64 * (height - OVERLAP);
-        let clip = Bounds { least: corner, most: Point::new(corner.x + width, corner.y + height) };
-        let shown = Bounds { least: Point::new(x, y), most: Point::new(x + width, y + height) };
-        let mut layers: Vec<Layer> = drawings
-            .iter()
-            .filter(|drawing| drawing.bounds().is_some_and(|bounds| meets(&bounds, &shown)))
-            .map(|drawing| Layer {
-                drawing: drawing.moved(false, Point::new(corner.x - x, corner.y - y)),
-                clip: Some(clip),
-            })
-            .collect();
-        let name = |column: usize, row: usize| tile_name(column, above + row);
-        let own = name(column, row);
-        let mut joins = Drawing::default();
-        let p = |x: f64, y: f64| Point::new(corner.x + x, corner.y + y);
-        if column > 0 {
-            joins.line(Ink::Thin, vec![p(0.0, 0.0), p(0.0, height)]);
-            let text = format!("{own}: cut here, lay on {}", name(column - 1, row));
-            self.write(&mut joins, &text, p(3.2, height * 0.2), 2.2, 1);
-        }
-        if row + 1 < block.rows {
-            joins.line(Ink::Thin, vec![p(0.0, 0.0), p(width, 0.0)]);
-            let text = format!("{own}: cut here, lay on {}", name(column, row + 1));
-            self.write(&mut joins, &text, p(width * 0.2, 1.2), 2.2, 0);
-        }
-        if column + 1 < block.columns {
-            let at = width - OVERLAP;
-            joins.line(Ink::Thin, vec![p(at, 0.0), p(at, height)]);
-            let text = format!("{own}: glue {} on here, up to the line", name(column + 1, row));
-            self.write(&mut joins, &text, p(width - 1.2, height * 0.2), 2.2, 1);
-        }
-        if row > 0 {
-            let at = height - OVERLAP;
-            joins.line(Ink::Thin, vec![p(0.0, at), p(width, at)]);
-            let text = format!("{own}: glue {} on here, down to the line", name(column, row - 1));
-            self.write(&mut joins, &text, p(width * 0.2, height - 3.2), 2.2, 0);
-        }
-        layers.push(Layer { drawing: joins, clip: None });
-        self.page(layers, &own)
-    }
-
-    /// The first page, and as many more as its text takes.
-    fn first(
-        &self,
-        draft: &Draft,
-        blocks: &[Block],
-        titles: &[&str],
-        named: &Named,
-    ) -> Result<Vec<Page>, PatternFault> {
-        let (width, height) = self.field;
-        let (left, foot) = self.paper.corner();
-        let mut page = Drawing::default();
-        let mut pages = Vec::new();
-        let top = foot + FOOT + height;
-        let mut y = top - 7.0;
-        self.write(&mut page, &self.title, Point::new(left, y), 6.0, 0);
-        let whose: Vec<&str> = [&named.maker, &named.date].into_iter().flatten().map(String::as_str).collect();
-        if !whose.is_empty() {
-            y -= 6.0;
-            self.write(&mut page, &self.letters.set(&whose.join(" · "))?, Point::new(left, y), 3.6, 0);
-        }
-        y = self.plan(&mut page, blocks, titles, Point::new(left, y - 4.0))?;
-        for (size, text) in paragraphs(draft, self.letters)? {
-            for line in broken(self.letters, &text, size, width) {
-                y -= size * 1.4;
-                if y < foot + FOOT + 1.0 {
-                    let layers = vec![Layer { drawing: std::mem::take(&mut page), clip: None }];
-                    pages.push(self.page(layers, "to pin up"));
-                    y = top - size * 1.4;
-                }
-                self.write(&mut page, &line, Point::new(left, y), size, 0);
-            }
-            y -= size * 0.25;
-        }
-        pages.push(self.page(vec![Layer { drawing: page, clip: None }], "to pin up"));
-        Ok(pages)
-    }
-
-    /// How the tiles lie, small; returns where it ends below.
-    fn plan(&self, page: &mut Drawing, blocks: &[Block], titles: &[&str], at: Point) -> Result<f64, PatternFault> {
-        let (width, height) = self.field;
-        let (across, up) = (width - OVERLAP, height - OVERLAP);
-        let columns: usize = blocks.iter().map(|block| block.columns).sum();
-        let rows = blocks.iter().map(|block| block.rows).max().unwrap_or(1);
-        let gaps = 4.0 * blocks.len() as f64;
-        let scale = ((width - gaps) / (columns as f64 * across)).min(60.0 / (rows as f64 * up)).min(0.1);
-        let (mut x, mut above) = (at.x, 0);
-        let mut legend = Vec::new();
-        for block in blocks {
-            for (column, row) in tiles(block) {
-                let p = |dx: f64, dy: f64| {
-                    Point::new(x + (column as f64 + dx) * across * scale, at.y - (row as f64 + dy) * up * scale)
-                };
-                page.ring(Ink::Thin, vec![p(0.0, 0.0), p(1.0, 0.0), p(1.0, 1.0), p(0.0, 1.0)]);
-                let name = tile_name(column, above + row);
-                self.write(page, &name, p(0.08, 0.3), (up * scale * 0.2).min(3.0), 0);
-            }
-            let last = tile_name(block.columns - 1, above + block.rows - 1);
-            let names: Vec<&str> = block.laid.iter().map(|laid| titles[laid.piece]).collect();
-            legend.push(format!("{} to {last}: {}", tile_name(0, above), names.join(", ")));
-            x += block.columns as f64 * across * scale + 4.0;
-            above += block.rows;
-        }
-        let mut y = at.y - rows as f64 * up * scale - 1.0;
-        let how = "Join the tiles by their letters: cut off the edges marked to be cut, lay each on its neighbour's glue \
-                   line, and glue. Cut the cloth only when both test squares are right.";
-        for text in legend.iter().map(String::as_str).chain([how]) {
-            for line in broken(self.letters, &self.letters.set(text)?, 2.8, width) {
-                y -= 4.0;
-                self.write(page, &line, Point::new(at.x, y), 2.8, 0);
-            }
-        }
-        Ok(y - 2.0)
-    }
+    Ok(straight)
 }
 
-fn meets(one: &Bounds, other: &Bounds) -> bool {
-    one.least.x < other.most.x && other.least.x < one.most.x && one.least.y < other.most.y && other.least.y < one.most.y
+fn tile(
+    sheet: &Sheet,
+    block: &Block,
+    drawings: &[(&Drawn, Drawing)],
+    (column, row): (usize, usize),
+    above: usize,
+) -> Page {
+    let (width, height) = sheet.paper.field();
+    let (left, foot) = sheet.paper.corner();
+    let corner = Point::new(left, foot + FOOT);
+    // Where the field's corner lies on the block: rows are counted from the top.
+    let x = column as f64 * (width - OVERLAP);
+    let y = (block.rows - 1 - row) as f64 * (height - OVERLAP);
+    let clip = Bounds { least: corner, most: Point::new(corner.x + width, corner.y + height) };
+    let shown = Bounds { least: Point::new(x, y), most: Point::new(x + width, y + height) };
+    let mut layers: Vec<Layer> = drawings
+        .iter()
+        .filter(|(_, drawing)| drawing.bounds().is_some_and(|bounds| meet(&bounds, &shown)))
+        .map(|(piece, drawing)| Layer {
+            drawing: drawing.moved(false, Point::new(corner.x - x, corner.y - y)),
+            clip: Some(clip),
+            tag: Tag::Figure { title: piece.cut.piece.title.clone(), says: piece.says.clone() },
+        })
+        .collect();
+    let name = |column: usize, row: usize| tile_name(column, above + row);
+    let own = name(column, row);
+    let mut joins = Drawing::default();
+    let p = |x: f64, y: f64| Point::new(corner.x + x, corner.y + y);
+    let write = |joins: &mut Drawing, text: &str, at: Point, quarters: u8| {
+        joins.write(sheet.letters, text, at, 2.2, quarters);
+    };
+    if column > 0 {
+        joins.line(Ink::Sheet, vec![p(0.0, 0.0), p(0.0, height)]);
+        write(&mut joins, &format!("{own}: cut here, lay on {}", name(column - 1, row)), p(3.2, height * 0.2), 1);
+    }
+    if row + 1 < block.rows {
+        joins.line(Ink::Sheet, vec![p(0.0, 0.0), p(width, 0.0)]);
+        write(&mut joins, &format!("{own}: cut here, lay on {}", name(column, row + 1)), p(width * 0.2, 1.2), 0);
+    }
+    if column + 1 < block.columns {
+        let at = width - OVERLAP;
+        joins.line(Ink::Sheet, vec![p(at, 0.0), p(at, height)]);
+        let text = format!("{own}: glue {} on here, up to the line", name(column + 1, row));
+        write(&mut joins, &text, p(width - 1.2, height * 0.2), 1);
+    }
+    if row > 0 {
+        let at = height - OVERLAP;
+        joins.line(Ink::Sheet, vec![p(0.0, at), p(width, at)]);
+        let text = format!("{own}: glue {} on here, down to the line", name(column, row - 1));
+        write(&mut joins, &text, p(width * 0.2, height - 3.2), 0);
+    }
+    layers.push(Layer { drawing: joins, clip: None, tag: Tag::Text });
+    sheet.page(layers, &own)
 }

@@ -14,6 +14,24 @@ pub(super) struct Block {
     pub laid: Vec<Laid>,
 }
 
+impl Block {
+    /// How many tiles there are.
+    pub(super) fn count(&self) -> usize {
+        self.columns * self.rows
+    }
+
+    /// Column from the left and row from the top; all of them, for the paper is needed wherever the piece is.
+    pub(super) fn tiles(&self) -> impl Iterator<Item = (usize, usize)> + '_ {
+        (0..self.rows).flat_map(|row| (0..self.columns).map(move |column| (column, row)))
+    }
+}
+
+/// A tile's letter and number: every row of the whole pattern has its own letter.
+pub(super) fn tile_name(column: usize, row: usize) -> String {
+    let letter = char::from(b'A' + (row % 26) as u8);
+    format!("{}{}", String::from(letter).repeat(row / 26 + 1), column + 1)
+}
+
 /// Where a piece lies: its lower left corner, and whether it is turned by a quarter.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Laid {
@@ -30,10 +48,17 @@ fn tiles(length: f64, field: f64) -> usize {
 }
 
 /// Whether a stretch lies on no more tiles than it must.
-fn is_whole(from: f64, length: f64, field: f64) -> bool {
+pub(super) fn is_whole(from: f64, length: f64, field: f64) -> bool {
     let (count, step) = (tiles(length, field), field - OVERLAP);
     let first = libm::floor(from / step + 1e-9);
     from + length <= (first + count as f64 - 1.0) * step + field + 1e-9
+}
+
+/// Whether a stretch lies on one tile, and not where tiles are joined.
+pub(super) fn is_clear(from: f64, length: f64, field: f64) -> bool {
+    let step = field - OVERLAP;
+    let tile = libm::floor(from / step);
+    (tile < 1.0 || from - tile * step >= OVERLAP) && from + length <= (tile + 1.0) * step
 }
 
 /// Lays boxes, each of a width and a height, on tiles of a size.

@@ -1,5 +1,6 @@
-//! The pattern at true size, read back from its PDF with a PDF library that knows nothing of patterns.
+//! The pattern at true size, read back from PDF, SVG and DXF with libraries that know nothing of patterns.
 
+mod drawings;
 mod true_size;
 
 #[path = "../shared/mod.rs"]

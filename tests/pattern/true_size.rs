@@ -41,15 +41,17 @@ fn paths(pdf: &lopdf::Document) -> Vec<Path> {
     paths
 }
 
-fn turned(points: &[Point]) -> Vec<Point> {
-    points.iter().map(|point| Point::new(-point.y, point.x)).collect()
+/// A ring from one of its corners on, so many points of it, turned by a quarter or not.
+fn part(ring: &[Point], start: usize, count: usize, is_turned: bool) -> impl Iterator<Item = Point> + Clone + '_ {
+    ring.iter().cycle().skip(start).take(count).map(move |at| if is_turned { Point::new(-at.y, at.x) } else { *at })
 }
 
 /// Whether a path is this line, moved somewhere: every point within a tenth of a millimetre; and where it was moved.
-fn moved(path: &[Point], line: &[Point]) -> Option<Point> {
-    let by = Point::new(path[0].x - line[0].x, path[0].y - line[0].y);
-    let is_same = |(a, b): (&Point, &Point)| a.distance(Point::new(b.x + by.x, b.y + by.y)) < 0.1;
-    (path.len() == line.len() && path.iter().zip(line).all(is_same)).then_some(by)
+fn moved(path: &[Point], mut line: impl Iterator<Item = Point> + Clone) -> Option<Point> {
+    let first = line.clone().next()?;
+    let by = Point::new(path[0].x - first.x, path[0].y - first.y);
+    let is_same = |a: &Point| line.next().is_some_and(|b| a.distance(Point::new(b.x + by.x, b.y + by.y)) < 0.1);
+    path.iter().all(is_same).then_some(by)
 }
 
 #[test]
@@ -66,22 +68,18 @@ fn every_outline_is_true_and_whole_across_the_tiles() {
             let cuts: Vec<&Path> = found.iter().filter(|path| (path.width - 0.5).abs() < 1e-3).collect();
             for piece in draft.pieces() {
                 let cut = draft.piece(piece).unwrap();
-                let mut ring = cut.outline.cutting();
-                // Where an edge lies on the fold, the cutting line is what is left of the ring.
-                let lines: Vec<Vec<Point>> = (0..ring.len())
-                    .map(|_| {
-                        ring.rotate_left(1);
-                        ring.iter().chain(ring.first()).copied().collect()
-                    })
-                    .collect();
+                let ring = cut.outline.cutting_near(0.01);
                 let is_of = |path: &Path| {
-                    lines.iter().find_map(|line| {
-                        let part = &line[..path.points.len().min(line.len())];
-                        let is_enough = cut.outline.fold().is_some() || part.len() == line.len();
-                        let straight = moved(&path.points, part).map(|by| (part.to_vec(), by));
-                        let found =
-                            straight.or_else(|| moved(&path.points, &turned(part)).map(|by| (turned(part), by)));
-                        found.filter(|_| is_enough && part.len() > 2)
+                    // Where an edge lies on the fold, the cutting line is what is left of the ring.
+                    let count = path.points.len();
+                    let is_enough = if cut.outline.fold().is_some() { count > 2 } else { count == ring.len() + 1 };
+                    if !is_enough || count > ring.len() + 1 {
+                        return None;
+                    }
+                    let ways = (0..ring.len()).flat_map(|start| [(start, false), (start, true)]);
+                    ways.into_iter().find_map(|(start, is_turned)| {
+                        let line = part(&ring, start, count, is_turned);
+                        moved(&path.points, line.clone()).map(|by| (line.collect::<Vec<_>>(), by))
                     })
                 };
                 let mut shown: Vec<(Vec<Point>, Point, [f64; 4])> = Vec::new();
@@ -141,17 +139,35 @@ fn the_command_writes_it_whole_or_not_at_all() {
     let (status, _, told) = run(&["pattern", "flap-roll"]);
     assert!(status == 2 && told.contains("exists already"), "{told}");
     assert_eq!(run(&["pattern", "flap-roll", "--force"]).0, 0);
-    for (args, sentence) in [
-        (["--maker", "山田"], "in none of the scripts"),
-        (["--paper", "40x40"], "can't be used"),
-        (["--paper", "blanket"], "write a4, letter"),
-        (["--given", "objects=length: 20 yd, girth: 3 in, count: 1"], "out of range"),
-    ]
-    .map(|(args, sentence)| (args.to_vec(), sentence))
-    {
-        let all: Vec<&str> = ["pattern", "flap-roll", "--out", "bad.pdf"].into_iter().chain(args).collect();
+    let long = "x".repeat(61);
+    let bad: [(&[&str], &str); 13] = [
+        (&["--maker", "山田"], "in none of the scripts"),
+        (&["--paper", "40x40"], "can't be used"),
+        (&["--paper", "blanket"], "write a4, letter"),
+        (&["--paper", "0x0"], "can't be used"),
+        (
+            &["--paper", "210x150", "--given", "objects=length: 20 in, girth: 10 in, count: 9"],
+            "can't be glued together",
+        ),
+        (&["--date", "tomorrow"], "is no day"),
+        (&["--date", "2026-02-29"], "is no day"),
+        (&["--maker", &long], "a name of 61 letters"),
+        (&["--out", "bad.png"], "let the file end in .pdf, .svg or .dxf"),
+        (&["--out", "bad"], "let the file end in .pdf, .svg or .dxf"),
+        (&["--out", "bad.dxf", "--sheet"], "leave out --sheet"),
+        (&["--out", "flap-roll.pdf/bad.svg"], "flap-roll.pdf"),
+        (&["--given", "objects=length: 20 yd, girth: 3 in, count: 1"], "out of range"),
+    ];
+    for (args, sentence) in bad {
+        let all: Vec<&str> = ["pattern", "flap-roll"].iter().chain(args).copied().collect();
         let (status, _, told) = run(&all);
         assert!(status == 2 && told.contains(sentence), "{told}");
     }
     assert_eq!(shared::names(dir.path()), ["flap-roll.pdf"], "nothing half-written");
+    for (name, begins) in [("roll.svg", "<svg "), ("roll.DXF", "  0\nSECTION"), ("sheet.pdf", "%PDF-1.7")] {
+        let sheet: &[&str] = if name == "sheet.pdf" { &["--sheet"] } else { &[] };
+        let (status, _, told) = run(&[&["pattern", "flap-roll", "--out", name], sheet].concat());
+        assert_eq!(status, 0, "{told}");
+        assert!(std::fs::read(dir.path().join(name)).unwrap().starts_with(begins.as_bytes()), "{name}");
+    }
 }
