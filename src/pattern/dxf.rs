@@ -151,13 +151,14 @@ impl File {
         self.pair(0, "ENDBLK").layer(layer::BOUNDARY);
     }
 
-    /// A stroke on its layer. The cutting line is the boundary, which stands already; signs are told by their layers.
+    /// A stroke on its layer. The cutting line is the boundary, which stands already; signs and spots are told by
+    /// their layers.
     fn stroke(&mut self, stroke: &Stroke, marked: &mut BTreeSet<(String, String)>) {
         let (layer, has_points) = match stroke.ink {
-            Ink::Cut | Ink::Sign | Ink::Sheet | Ink::Filled | Ink::Band(_) => return,
+            Ink::Cut | Ink::Spot | Ink::Sign | Ink::Sheet | Ink::Filled | Ink::Band(_) => return,
             Ink::Mirror => (layer::MIRROR, false),
             Ink::Grain => (layer::GRAIN, false),
-            Ink::Notch | Ink::Spot => (layer::INTERNAL, false),
+            Ink::Notch => (layer::INTERNAL, false),
             Ink::Stitch => (layer::SEW, true),
             Ink::CutOut => (layer::CUT_OUT, true),
             Ink::Baste | Ink::Fold | Ink::Drawn | Ink::Guide => (layer::INTERNAL, true),

@@ -162,10 +162,11 @@ impl Writer<'_> {
             Pen::Guide => Ink::Guide,
         };
         if pen == Pen::Gap {
-            // An opening is what lies between two ticks across the seam.
+            // An opening is what lies between two ticks across the seam, aslant, so that they are no other line's.
             if let [from, to] = points[..] {
                 let length = from.distance(to).max(1e-9);
-                let (x, y) = ((to.y - from.y) / length * 4.0, (from.x - to.x) / length * 4.0);
+                let (x, y) = ((to.x - from.x) / length, (to.y - from.y) / length);
+                let (x, y) = (4.0 * y + 2.0 * x, 2.0 * y - 4.0 * x);
                 for end in [from, to] {
                     self.drawing.line(ink, vec![Point::new(end.x - x, end.y - y), Point::new(end.x + x, end.y + y)]);
                 }
