@@ -230,8 +230,15 @@ pub(super) struct PatternArgs {
     #[arg(long, value_name = "DAY")]
     pub date: Option<String>,
     /// Only what is pinned above the table: givens, measures with their sums, what to cut, cautions.
-    #[arg(long)]
+    #[arg(long, conflicts_with = "overlay")]
     pub sheet: bool,
+    /// To mark work on paper by: every line in a grey band, half of it as wide as the line may be off; one tick of the ruler,
+    /// if nothing is written.
+    #[arg(long, value_name = "LENGTH", num_args = 0..=1, require_equals = true, default_missing_value = "")]
+    pub overlay: Option<String>,
+    /// The code on a practice sheet: the pattern of what it sets.
+    #[arg(long, value_name = "CODE", conflicts_with_all = ["givens", "choices", "unit", "ruler"])]
+    pub code: Option<String>,
     /// The file to write, which ends in .pdf, .svg or .dxf; otherwise the exercise's name with .pdf behind it.
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub out: Option<PathBuf>,

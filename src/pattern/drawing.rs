@@ -50,6 +50,16 @@ pub(super) struct Look {
 }
 
 impl Ink {
+    /// Whether it is a line that a drafter draws by measure.
+    pub(super) fn is_drafted(self) -> bool {
+        match self {
+            Ink::Cut | Ink::CutOut | Ink::Stitch | Ink::Baste | Ink::Fold | Ink::Mirror | Ink::Drawn => true,
+            Ink::Guide | Ink::Notch | Ink::Grain | Ink::Spot | Ink::Sign | Ink::Sheet | Ink::Filled | Ink::Band(_) => {
+                false
+            }
+        }
+    }
+
     /// How it looks. Widths are those of ISO 128.
     pub(super) fn look(self) -> Look {
         let line = |width: f64, dashes: &'static [f64]| Look { width, dashes, grey: 0.0, is_filled: false };

@@ -55,7 +55,7 @@ mod layer {
 /// A piece that can't be drawn, or a name in a script that can't be set.
 pub fn dxf(draft: &Draft, named: &Named) -> Result<String, PatternFault> {
     let letters = Letters::new()?;
-    let spread = spread(draft, &Hand { letters: &letters, named, near: NEAR }, ABOVE)?;
+    let spread = spread(draft, &Hand { letters: &letters, named, near: NEAR, off: None }, ABOVE)?;
     let mut file = File(String::new());
     file.pair(0, "SECTION").pair(2, "HEADER").pair(9, "$ACADVER").pair(1, "AC1009").pair(0, "ENDSEC");
     file.pair(0, "SECTION").pair(2, "BLOCKS");

@@ -27,5 +27,5 @@ pub use dxf::dxf;
 pub use fault::PatternFault;
 pub use named::Named;
 pub use paper::Paper;
-pub use sheets::{pdf, pinned};
+pub use sheets::{overlay, pdf, pinned};
 pub use svg::svg;

@@ -1,15 +1,16 @@
 //! A piece as it is drawn at true size, with what has to stand on it.
 
-use super::drawing::{Drawing, Ink, Writing};
+use super::drawing::{Drawing, Ink, Stroke, Writing};
 use super::fault::PatternFault;
 use super::font::Letters;
 use super::named::Named;
 use super::places::{around_the_middle, is_clear, longest};
-use super::said::said;
+use super::said::{said, to_mark_by};
 use super::words::broken;
 use crate::draft::{CutPiece, Draft, Mark};
 use crate::exercise::Pen;
 use crate::geometry::{Bounds, Edge, Finish, Point};
+use crate::length::Length;
 
 /// How pieces are drawn.
 pub(super) struct Hand<'h> {
@@ -17,6 +18,8 @@ pub(super) struct Hand<'h> {
     pub named: &'h Named,
     /// How closely curves are followed, in millimetres.
     pub near: f64,
+    /// How far a line may be off, where the pattern is to mark by.
+    pub off: Option<Length>,
 }
 
 /// A piece, drawn in the millimetres of its draft.
@@ -66,10 +69,20 @@ pub(super) fn drawn<'e>(
     if let Some(fold) = cut.outline.fold() {
         writer.fold(fold);
     }
-    let said = said(draft, &cut, hand.named, hand.letters)?;
+    let said = match hand.off {
+        None => said(draft, &cut, hand.named, hand.letters)?,
+        Some(off) => to_mark_by(draft, &cut, off, hand.named, hand.letters)?,
+    };
     writer.block(&said);
     writer.grain(cut.piece.grain_up);
-    let drawing = writer.drawing;
+    let mut drawing = writer.drawing;
+    if let Some(off) = hand.off {
+        let bands = drawing.strokes.iter().filter(|stroke| stroke.ink.is_drafted());
+        let band =
+            |stroke: &Stroke| Stroke { ink: Ink::Band((off.nm() / 500).unsigned_abs() as u32), ..stroke.clone() };
+        // Below everything else.
+        drawing.strokes = bands.map(band).chain(drawing.strokes.iter().cloned()).collect();
+    }
     let bounds = drawing.bounds().unwrap_or(area);
     Ok(Drawn { cut, drawing, bounds, says: said.join("; ") })
 }

@@ -6,6 +6,7 @@ use super::named::Named;
 use crate::draft::{CutPiece, Draft};
 use crate::exercise::Surface;
 use crate::geometry::{Edge, Finish};
+use crate::length::Length;
 
 /// All of it, in lines.
 pub(super) fn said(
@@ -26,6 +27,25 @@ pub(super) fn said(
     if !objects.is_empty() {
         lines.push(format!("for {}", objects.join(", ")));
     }
+    lines.extend(named.line());
+    lines.push("true size: measure the test squares first".to_owned());
+    lines.iter().map(|line| letters.set(line)).collect()
+}
+
+/// What is said on a piece that work on paper is marked by.
+pub(super) fn to_mark_by(
+    draft: &Draft,
+    cut: &CutPiece,
+    off: Length,
+    named: &Named,
+    letters: &Letters,
+) -> Result<Vec<String>, PatternFault> {
+    let mut lines = vec![
+        cut.piece.title.to_uppercase(),
+        draft.exercise.title.clone(),
+        format!("to mark by: a line in its grey band is off by at most {}", draft.write(off)),
+        "lay it under the drawn piece, corner on corner, against a window".to_owned(),
+    ];
     lines.extend(named.line());
     lines.push("true size: measure the test squares first".to_owned());
     lines.iter().map(|line| letters.set(line)).collect()

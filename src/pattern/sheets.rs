@@ -12,6 +12,7 @@ use super::piece::{Drawn, Hand, all, drawn};
 use super::tiles::{Block, Laid, is_clear, is_whole, lay, tile_name};
 use crate::draft::Draft;
 use crate::geometry::{Bounds, Point};
+use crate::length::{Length, Unit};
 
 /// So many tiles are glued together at the most.
 const MOST_TILES: usize = 200;
@@ -34,8 +35,37 @@ const BESIDE: f64 = 1.0;
 /// # Errors
 /// A piece that can't be drawn, more tiles than can be glued, or a name in a script that can't be set.
 pub fn pdf(draft: &Draft, paper: Paper, named: &Named) -> Result<Vec<u8>, PatternFault> {
+    tiled(draft, paper, named, None)
+}
+
+/// The same to mark work on paper by: every line that is drafted in a grey band, half of it as wide as the line may be off.
+///
+/// ```
+/// use foldmark::{draft::{Draft, Givens, Raw}, exercise::Shelf, length::Ruler, pattern::{self, Named, Paper}};
+/// let shelf = Shelf::shipped();
+/// let roll = shelf.get("flap-roll").unwrap();
+/// let givens = Givens::read(roll, &Raw::example(roll), None, Ruler::EIGHTH).unwrap();
+/// let draft = Draft::new(roll, givens).unwrap();
+/// let off = Ruler::EIGHTH.tick();
+/// assert!(pattern::overlay(&draft, Paper::A4, &Named::default(), off).unwrap().starts_with(b"%PDF-1.7"));
+/// ```
+///
+/// # Errors
+/// As of any pattern; and a line that may be off by nothing, or by more than an inch.
+pub fn overlay(draft: &Draft, paper: Paper, named: &Named, off: Length) -> Result<Vec<u8>, PatternFault> {
+    if !(Length::from_nm(1)..=Unit::Inch.length()).contains(&off) {
+        return Err(PatternFault(format!(
+            "a line can't be off by {}; write more than nothing and at most {}",
+            draft.write(off),
+            draft.write(Unit::Inch.length())
+        )));
+    }
+    tiled(draft, paper, named, Some(off))
+}
+
+fn tiled(draft: &Draft, paper: Paper, named: &Named, off: Option<Length>) -> Result<Vec<u8>, PatternFault> {
     let letters = Letters::new()?;
-    let hand = Hand { letters: &letters, named, near: NEAR };
+    let hand = Hand { letters: &letters, named, near: NEAR, off };
     let pieces = all(draft, &hand)?;
     let field = paper.field();
     let size = |piece: &Drawn| (piece.bounds.width() + 2.0 * BESIDE, piece.bounds.height() + 2.0 * BESIDE);

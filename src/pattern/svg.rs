@@ -37,7 +37,7 @@ const FOOT_WIDE: f64 = 190.0;
 /// A piece that can't be drawn, or a name in a script that can't be set.
 pub fn svg(draft: &Draft, named: &Named) -> Result<String, PatternFault> {
     let letters = Letters::new()?;
-    let spread = spread(draft, &Hand { letters: &letters, named, near: NEAR }, 0.0)?;
+    let spread = spread(draft, &Hand { letters: &letters, named, near: NEAR, off: None }, 0.0)?;
     let width = spread.width.max(FOOT_WIDE) + 2.0 * BORDER;
     let height = spread.height + FOOT + 2.0 * BORDER;
     let title = letters.set(&draft.exercise.title)?;

@@ -6,6 +6,7 @@ use foldmark::exercise::Shelf;
 use foldmark::geometry::Point;
 use foldmark::length::Ruler;
 use foldmark::pattern::{self, Named, Paper};
+use foldmark::practice::{Maker, Task};
 use lopdf::content::Content;
 
 const MM: f64 = 25.4 / 72.0;
@@ -144,6 +145,55 @@ fn the_same_draft_gives_the_same_bytes_everywhere() {
     insta::assert_snapshot!(format!("{hashes:x?}"));
 }
 
+/// Half of a band is as wide as a line may be off, on every line that is drafted, and the line lies in its middle.
+#[test]
+fn what_is_marked_by_has_bands_as_wide_as_a_line_may_be_off() {
+    let shelf = Shelf::shipped();
+    for exercise in shelf.iter() {
+        let draft = Draft::new(exercise, Givens::read(exercise, &Raw::example(exercise), None, Ruler::EIGHTH).unwrap());
+        let draft = draft.unwrap();
+        let off = Ruler::EIGHTH.tick();
+        let bytes = pattern::overlay(&draft, Paper { width: 5080.0, height: 5080.0 }, &Named::default(), off).unwrap();
+        let found = paths(&lopdf::Document::load_mem(&bytes).unwrap());
+        let on_tiles = || found.iter().filter(|path| path.page > 0);
+        let bands: Vec<&Path> = on_tiles().filter(|path| (path.width - 2.0 * 25.4 / 8.0).abs() < 1e-3).collect();
+        for cut in on_tiles().filter(|path| (path.width - 0.5).abs() < 1e-3) {
+            assert!(bands.iter().any(|band| band.points == cut.points), "{}", exercise.name);
+        }
+        let sewn = |piece| {
+            let cut = draft.piece(piece).unwrap();
+            cut.outline.edges().iter().filter(|edge| edge.finish.width() > 0.0).count() + 1
+        };
+        assert!(bands.len() >= draft.pieces().map(sewn).sum(), "{}", exercise.name);
+    }
+}
+
+#[test]
+fn a_practice_sheet_is_overlaid_by_its_code() {
+    let dir = shared::folder();
+    let shelf = Shelf::shipped();
+    let exercise = shelf.get("zip-pouch").unwrap();
+    let problem = &Maker::new(exercise, 1, Task::Draft, Ruler::EIGHTH).unwrap().set(1, 2026).unwrap()[0];
+    let code = problem.code.to_string();
+    let run = |args: &[&str]| shared::run(dir.path(), args);
+    let (status, _, told) = run(&["pattern", "zip-pouch", "--code", &code, "--overlay", "--out", "by-code.pdf"]);
+    assert_eq!(status, 0, "{told}");
+    let off = problem.draft.givens.ruler.tick();
+    let expected = pattern::overlay(&problem.draft, Paper::A4, &Named::default(), off).unwrap();
+    assert!(std::fs::read(dir.path().join("by-code.pdf")).unwrap() == expected);
+    let bad: [(&[&str], &str); 4] = [
+        (&["--overlay=2in"], "can't be off by 2 in"),
+        (&["--overlay=0mm"], "can't be off by 0"),
+        (&["--overlay=much"], "--overlay: "),
+        (&["--code", "AAAA-AAAA-A"], "code"),
+    ];
+    for (args, sentence) in bad {
+        let (status, _, told) = run(&[&["pattern", "zip-pouch", "--out", "bad.pdf"], args].concat());
+        assert!(status == 2 && told.contains(sentence), "{told}");
+    }
+    assert_eq!(shared::names(dir.path()), ["by-code.pdf"], "nothing half-written");
+}
+
 #[test]
 fn the_command_writes_it_whole_or_not_at_all() {
     let dir = shared::folder();
@@ -169,7 +219,7 @@ fn the_command_writes_it_whole_or_not_at_all() {
         (&["--maker", &long], "a name of 61 letters"),
         (&["--out", "bad.png"], "let the file end in .pdf, .svg or .dxf"),
         (&["--out", "bad"], "let the file end in .pdf, .svg or .dxf"),
-        (&["--out", "bad.dxf", "--sheet"], "leave out --sheet"),
+        (&["--out", "bad.dxf", "--sheet"], "are PDFs; let the file end in .pdf"),
         (&["--out", "flap-roll.pdf/bad.svg"], "flap-roll.pdf"),
         (&["--given", "objects=length: 20 yd, girth: 3 in, count: 1"], "out of range"),
     ];
