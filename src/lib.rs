@@ -5,7 +5,7 @@
 //! wrong; the instructor sets fresh problems whose numbers fall on a ruler.
 //!
 //! Data goes one way through the rooms, and each imports only those before it:
-//! [`practice`], [`progress`], [`lesson`], [`live`], with the feature `desk` then `desk`; with the feature `cli` then `files`, `book` and `command`.
+//! [`practice`], [`progress`], [`lesson`], [`live`], with the feature `pattern` `pattern` after `figure`, with the feature `desk` then `desk`; with the feature `cli` then `files`, `book` and `command`.
 //! Without that feature what remains has no files, no clock, no threads and no terminal, and runs in a browser as well.
 //!
 //! A draft is worked, drawn and marked like this:
@@ -69,6 +69,9 @@ pub mod draft;
 pub mod lay;
 
 pub mod figure;
+
+#[cfg(feature = "pattern")]
+pub mod pattern;
 
 pub mod check;
 

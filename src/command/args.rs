@@ -2,6 +2,7 @@
 
 use crate::class::Show;
 use crate::length::{Ruler, Unit};
+use crate::pattern::Paper;
 use clap::{Parser, Subcommand, ValueEnum, ValueHint};
 use std::ffi::{OsStr, OsString};
 use std::path::PathBuf;
@@ -68,6 +69,8 @@ pub(super) enum Command {
     Draft(DraftArgs),
     /// Lay the pieces of a draft on their cloths: what to buy, and a drawing of each lay.
     Lay(LayArgs),
+    /// Write the pattern at true size: a PDF for a printer, or an SVG or DXF drawing.
+    Pattern(PatternArgs),
     /// Mark answers: files, folders of them, tables.
     Check(CheckArgs),
     /// Print an empty answer file, or the head of a table.
@@ -255,6 +258,41 @@ pub(super) struct LayArgs {
     /// Print JSON, for a program to read.
     #[arg(long)]
     pub json: bool,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct PatternArgs {
+    #[command(flatten)]
+    pub drafting: Drafting,
+    /// The paper of a PDF: a4, letter, another of a0 to a3, or a width and a height, such as 841x1189 or 36inx48in.
+    #[arg(long, value_name = "PAPER", default_value = "a4", value_parser = read_paper)]
+    pub paper: Paper,
+    /// Whose pattern it is, to be written on every piece.
+    #[arg(long, value_name = "NAME")]
+    pub maker: Option<String>,
+    /// A day to be written on every piece, such as 2026-03-05.
+    #[arg(long, value_name = "DAY")]
+    pub date: Option<String>,
+    /// Only what is pinned above the table: givens, measures with their sums, what to cut, cautions.
+    #[arg(long, conflicts_with = "overlay")]
+    pub sheet: bool,
+    /// To mark work on paper by: every line in a grey band, half of it as wide as the line may be off; one tick of the ruler,
+    /// if nothing is written.
+    #[arg(long, value_name = "LENGTH", num_args = 0..=1, require_equals = true, default_missing_value = "")]
+    pub overlay: Option<String>,
+    /// The code on a practice sheet: the pattern of what it sets.
+    #[arg(long, value_name = "CODE", conflicts_with_all = ["givens", "choices", "unit", "ruler"])]
+    pub code: Option<String>,
+    /// The file to write, which ends in .pdf, .svg or .dxf; otherwise the exercise's name with .pdf behind it.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub out: Option<PathBuf>,
+    /// Write over a file that exists.
+    #[arg(long)]
+    pub force: bool,
+}
+
+fn read_paper(text: &str) -> Result<Paper, String> {
+    Paper::read(text).map_err(|fault| fault.to_string())
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]

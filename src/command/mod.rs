@@ -11,6 +11,7 @@ mod grading;
 mod inputs;
 mod lay;
 mod man;
+mod pattern;
 mod practice;
 mod proof;
 mod results;
@@ -89,6 +90,7 @@ fn carry_out(command: Command) -> terminal::Done {
         Command::Explain(args) => shelf::explain(&args),
         Command::Draft(args) => draft::run(&args),
         Command::Lay(args) => lay::run(&args),
+        Command::Pattern(args) => pattern::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Blank(args) => blank::run(&args),
         Command::Practice(args) => practice::run(&args),

@@ -246,8 +246,12 @@ pub(crate) struct Growing<F: Write = fs::File> {
 
 impl<F: Write> Growing<F> {
     pub(crate) fn add(&mut self, text: &str) -> Result<(), FileFault> {
+        self.add_bytes(text.as_bytes())
+    }
+
+    fn add_bytes(&mut self, bytes: &[u8]) -> Result<(), FileFault> {
         let _writing = undisturbed();
-        self.file.write_all(text.as_bytes()).map_err(|error| unwritten(&self.place, &error))
+        self.file.write_all(bytes).map_err(|error| unwritten(&self.place, &error))
     }
 
     /// Writes out what is still held back; a full disk may show only here.
@@ -286,6 +290,10 @@ impl StagedFile {
 
     pub(crate) fn add(&mut self, text: &str) -> Result<(), FileFault> {
         self.growing.add(text)
+    }
+
+    pub(crate) fn add_bytes(&mut self, bytes: &[u8]) -> Result<(), FileFault> {
+        self.growing.add_bytes(bytes)
     }
 
     /// Puts it into its place.

@@ -163,6 +163,24 @@ impl Outline {
         self.points(true, DRAWN)
     }
 
+    /// The cutting line, as points so close that straight lines between them stay within a tolerance in millimetres.
+    ///
+    /// ```
+    /// use foldmark::geometry::{Curve, Edge, Finish, Outline, Point};
+    /// let (right, left) = (Point::new(50.0, 0.0), Point::new(-50.0, 0.0));
+    /// let arc = |from, to| Edge {
+    ///     curve: Curve::arc(from, Point::default(), to, true).unwrap(),
+    ///     ..Edge::straight("rim", from, to, Finish::Allowance(10.0))
+    /// };
+    /// let base = Outline::new(vec![arc(right, left), arc(left, right)]).unwrap();
+    /// let near = base.cutting_near(0.001);
+    /// assert!(near.len() > base.cutting().len());
+    /// assert!(near.iter().all(|point| (point.distance(Point::default()) - 60.0).abs() < 1e-9));
+    /// ```
+    pub fn cutting_near(&self, tolerance: f64) -> Vec<Point> {
+        self.points(true, tolerance)
+    }
+
     /// The box around the stitching line, right to within a micrometre.
     pub fn stitching_bounds(&self) -> Bounds {
         around(self.points(false, MEASURED))

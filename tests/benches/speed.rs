@@ -9,6 +9,7 @@ use foldmark::figure;
 use foldmark::lay::{Block, USUAL_WORK, pack};
 use foldmark::length::{Length, Ruler, Unit};
 use foldmark::lesson::{Chapter, Output};
+use foldmark::pattern::{self, Named, Paper};
 use mdbook_driver::MDBook;
 use mdbook_preprocessor::book::{Book, BookItem, Chapter as Page};
 use mdbook_preprocessor::config::Config;
@@ -42,6 +43,24 @@ fn evaluate_the_roll(bencher: Bencher) {
     let exercise = shelf.get("flap-roll").expect("shipped");
     let mut measures = example(exercise).measures;
     bencher.bench_local(|| work(exercise, black_box(&mut measures), &|_, _| None));
+}
+
+/// The roll at true size, as a PDF on some thirty sheets of A4. Aim: under 50 ms.
+#[divan::bench]
+fn print_a_pattern(bencher: Bencher) {
+    let shelf = shelf();
+    let draft = example(shelf.get("flap-roll").expect("shipped"));
+    let named = Named::default();
+    bencher.bench_local(|| pattern::pdf(black_box(&draft), Paper::A4, &named).map(|pdf| pdf.len()));
+}
+
+/// The same for the piece with the most curves: two tiles of a round base among nineteen. Aim: under 50 ms.
+#[divan::bench]
+fn print_a_round_pattern(bencher: Bencher) {
+    let shelf = shelf();
+    let draft = example(shelf.get("round-bucket").expect("shipped"));
+    let named = Named::default();
+    bencher.bench_local(|| pattern::pdf(black_box(&draft), Paper::A4, &named).map(|pdf| pdf.len()));
 }
 
 /// One sheet that was read, with two wrong answers. Aim: under 60 µs.

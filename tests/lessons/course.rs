@@ -11,8 +11,9 @@ use std::fs;
 use std::path::Path;
 use std::sync::LazyLock;
 
-/// Chapters that are looked up, or are for instructors: their words are not measured, and they need no second unit.
-const NO_LESSONS: [&str; 6] = ["SUMMARY.md", "authors.md", "class.md", "class-desk.md", "glossary.md", "sources.md"];
+/// Chapters that are looked up, tell of the program, or are for instructors: their words are not measured, and they need no second unit.
+const NO_LESSONS: [&str; 7] =
+    ["SUMMARY.md", "authors.md", "class.md", "class-desk.md", "glossary.md", "sources.md", "true-size.md"];
 
 /// The chapters by file name.
 fn chapters() -> BTreeMap<String, String> {

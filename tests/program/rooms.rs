@@ -11,8 +11,8 @@ use std::path::Path;
 use syn::visit::{self, Visit};
 
 /// The rooms in their order: each imports only those before it.
-const ROOMS: [&str; 19] = [
-    "text", "length", "formula", "geometry", "html", "exercise", "class", "draft", "lay", "figure", "check",
+const ROOMS: [&str; 20] = [
+    "text", "length", "formula", "geometry", "html", "exercise", "class", "draft", "lay", "figure", "pattern", "check",
     "practice", "progress", "lesson", "live", "desk", "files", "book", "command",
 ];
 
