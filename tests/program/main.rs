@@ -11,6 +11,7 @@ mod next_set;
 mod nonsense;
 mod rooms;
 mod schema;
+mod secret;
 mod start;
 mod trust;
 
