@@ -5,6 +5,7 @@ mod policy;
 mod record;
 mod roster;
 mod schema;
+mod secret;
 mod show;
 
 pub use points::Points;
@@ -13,4 +14,5 @@ pub use policy::{ExercisePolicy, Folders, Policy, PracticePolicy, Week};
 pub use record::{SetRecord, SetSheet, set_order};
 pub use roster::{RosterColumns, Student, Wishes, read_roster, roster_columns, roster_wishes, which_student};
 pub use schema::CLASS;
+pub use secret::Secret;
 pub use show::Show;

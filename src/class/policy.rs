@@ -2,6 +2,7 @@
 
 use super::points::Points;
 use super::schema::{CLASS, MOST_POINTS};
+use super::secret::Secret;
 use super::show::Show;
 use crate::exercise::{Exercise, Given, GivenKind, Shelf, StepId};
 use crate::length::{Length, Ruler, Unit};
@@ -18,6 +19,8 @@ pub struct Policy {
     pub unit: Option<Unit>,
     /// The class's ruler: that of a sheet that does not say, and the one that a coarser one is compared with.
     pub ruler: Option<Ruler>,
+    /// What its sets are made from beside their numbers; without one, anyone with the program can make them.
+    pub secret: Option<Secret>,
     /// How far an answer may be off, for every step that has no tolerance of its own.
     pub tolerance: Option<Length>,
     /// How many percent of its points an answer earns that follows from the student's own earlier one.
@@ -96,6 +99,7 @@ impl Default for Policy {
             title: String::new(),
             unit: None,
             ruler: None,
+            secret: None,
             tolerance: None,
             follow_through: 100,
             show: None,
@@ -150,6 +154,9 @@ impl Policy {
         });
         policy.ruler = root.text("ruler").and_then(|ruler| {
             Ruler::read(&ruler.value).map_err(|error| document.note(ruler.span, "ruler", error.to_string())).ok()
+        });
+        policy.secret = root.text("secret").and_then(|secret| {
+            Secret::read(&secret.value).map_err(|fault| document.note(secret.span, "secret", fault)).ok()
         });
         policy.tolerance = root.text("tolerance").and_then(|text| match Length::read(&text.value, policy.unit) {
             Ok(length) if !length.is_negative() => Some(length),

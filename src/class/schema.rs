@@ -16,6 +16,8 @@ const PLACE: Holds = TEXT;
 /// A class.
 pub static CLASS: Schema = Schema::new(&[
     key("title", TEXT).says("what the class is called"),
+    key("secret", TEXT)
+        .says("what sets are made from beside the number of the week, so that no student can make them first"),
     key("unit", TEXT).says("what a bare number is measured in, where a sheet does not say: in, ft, yd, mm, cm or m"),
     key("ruler", TEXT).says("the class's ruler by its smallest tick, such as \"1/8 in\""),
     key("tolerance", TEXT).says("how far an answer may be off; less than one tick of the ruler, if left out"),

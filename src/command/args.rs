@@ -388,8 +388,8 @@ pub(super) struct PracticeArgs {
     /// Those who get a sheet: a CSV file with a column `student`, and perhaps `id`, `level` and `unit`. In a class's folder, its roster.
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath, conflicts_with = "count")]
     pub class: Option<PathBuf>,
-    /// Any whole number; the same number gives the same set on every machine. 1, if left out; in a class's folder, the number
-    /// of the week.
+    /// Any whole number; the same number gives the same set on every machine, in a class's folder with the same secret. 1, if
+    /// left out; in a class's folder, the number of the week.
     #[arg(long, value_parser = |text: &str| whole::<u64>(text, 0, u64::MAX))]
     pub seed: Option<u64>,
     /// How hard, from 1; `foldmark explain` tells what each level of an exercise trains. The lowest, if left out.

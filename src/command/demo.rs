@@ -40,8 +40,16 @@ pub(super) fn run(args: &DemoArgs) -> Done {
     lessons(&staged)?;
     let class = marking(&shelf, &staged)?;
     print(&class)?;
-    let wish =
-        Wish { level: None, task: Task::Draft, ruler: None, class_ruler: None, is_metric: false, count: 12, seed: 7 };
+    let wish = Wish {
+        level: None,
+        task: Task::Draft,
+        ruler: None,
+        class_ruler: None,
+        is_metric: false,
+        count: 12,
+        number: 7,
+        seed: 7,
+    };
     let papers = papers(&shelf, &["flap-roll".to_owned()], wish, Vec::new(), &Each::default())?;
     let folders = FOLDERS.map(|folder| format!("practice/{folder}"));
     let text_of = |wanted: &str| crate::exercise::shipped().find(|(name, _)| *name == wanted).map(|(_, text)| text);

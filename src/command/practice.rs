@@ -67,13 +67,14 @@ pub(super) fn run(args: &PracticeArgs) -> Done {
     let is_one_level = papers.iter().all(|paper| paper.problems.iter().all(|problem| problem.code.level == level));
     let [sheets, answers, key] = place.folders.each_ref().map(|folder| shown(&place.root.join(folder)));
     print(&format!(
-        "{} of {}{} for seed {}.\n\
+        "{} of {}{} for seed {}{}.\n\
          To print: {sheets}/sheets.html, one page a student. Empty answer files: {answers}, and table.csv there to type in \
          what comes back on paper. The key: {key}, in short key-table.html.\n{why}",
         if papers.len() == 1 { "1 sheet".to_owned() } else { format!("{} sheets", papers.len()) },
         title(&papers),
         if level == 0 || !is_one_level { String::new() } else { format!(" at level {level}") },
-        wish.seed
+        wish.number,
+        if policy.is_some_and(|policy| policy.secret.is_some()) { " and the class's secret" } else { "" }
     ))?;
     if faults.is_empty() {
         return Ok(Status::Well);

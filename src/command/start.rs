@@ -3,6 +3,7 @@
 use super::args::StartArgs;
 use super::terminal::{Done, Failure, Status, print};
 use crate::book::{DESK, desk_page};
+use crate::class::Secret;
 use crate::desk::CLASS_FILE;
 use crate::files::{Staged, settle_for, shown};
 use include_dir::{Dir, include_dir};
@@ -28,6 +29,8 @@ pub(super) fn run(args: &StartArgs) -> Done {
     let (mut files, desk) = (Vec::new(), desk_page());
     collect(&TEMPLATE, &mut files);
     files.push((DESK, &desk));
+    let class = with_secret(&files)?;
+    files.iter_mut().filter(|(path, _)| *path == CLASS_FILE).for_each(|(_, text)| *text = &class);
     files.sort();
     refuse_obstacles(place, &files)?;
     let mut told = String::new();
@@ -52,6 +55,14 @@ pub(super) fn run(args: &StartArgs) -> Done {
         "The class is in {out}:\n{told}Read {out}/README.md first. Then go there, and set practice: foldmark practice\n"
     ))?;
     Ok(Status::Well)
+}
+
+/// The class's own file, with a secret that no other class has.
+fn with_secret(files: &[(&str, &str)]) -> Result<String, Failure> {
+    let mut chance = [0; 16];
+    getrandom::fill(&mut chance).map_err(|error| format!("no secret could be made for the class: {error}"))?;
+    let text = files.iter().find(|(path, _)| *path == CLASS_FILE).map_or("", |(_, text)| *text);
+    Ok(Secret::by_chance(chance).at_head_of(text))
 }
 
 /// What stands in the way of a file or a folder is told before anything is made.

@@ -14,7 +14,7 @@ use super::roster::{Roster, roster, roster_with_wishes};
 use super::set::{Each, SetRequest, asking, is_filled_in, papers, title, write_set};
 use super::sources::sources;
 use super::told::Told;
-use crate::class::{Folders, Policy};
+use crate::class::{Folders, Policy, Secret};
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::rc::Rc;
@@ -136,9 +136,9 @@ impl Class {
         &self.drawer
     }
 
-    /// Whether a class's own file was given.
-    pub fn is_given(&self) -> bool {
-        self.drawer.files.get(CLASS_FILE).is_some_and(|text| text != USUAL.as_bytes())
+    /// Gives the class a secret, until a class's own file is given.
+    pub fn keep_secret(&mut self, chance: [u8; 16]) {
+        self.put(CLASS_FILE.to_owned(), Secret::by_chance(chance).at_head_of(USUAL).into_bytes());
     }
 
     /// Puts a file in its place.

@@ -45,6 +45,8 @@ type Done<T> = Result<T, Vec<String>>;
 #[derive(Deserialize)]
 #[serde(tag = "ask", rename_all = "lowercase")]
 enum Ask {
+    /// A class of one's own begins, with bytes left to chance for its secret.
+    Begin { chance: [u8; 16] },
     /// Whether files of these names and lengths are taken, and where they go.
     Place {
         names: Vec<String>,
@@ -130,6 +132,10 @@ impl Desk {
             return self.of_live(whole).map(|answer| answer.to_string().into_bytes());
         }
         let answer = match serde_json::from_value(whole).map_err(unread)? {
+            Ask::Begin { chance } => {
+                self.class.keep_secret(chance);
+                json!({})
+            }
             Ask::Place { names, lengths, given } => self.place(&names, &lengths, given)?,
             Ask::Put { place } => json!({ "place": self.put(&place, bytes.to_vec())? }),
             Ask::Unpack => self.unpack(bytes.to_vec())?,
@@ -249,7 +255,6 @@ impl Desk {
         let handed_in: Vec<&str> = drawer.within(&folders.handed_in).map(|(name, _)| name).collect();
         Ok(json!({
             "title": policy.title,
-            "is_given": self.class.is_given(),
             "students": students,
             "exercises": library.shelf.iter().map(exercise).collect::<Vec<Value>>(),
             "usual": policy.practice.exercises,

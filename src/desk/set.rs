@@ -29,6 +29,9 @@ pub(crate) struct Wish {
     pub class_ruler: Option<Ruler>,
     pub is_metric: bool,
     pub count: usize,
+    /// What it is asked for by: a seed, or the week.
+    pub number: u64,
+    /// What it is made from: the number, with the secret of the class where it has one.
     pub seed: u64,
 }
 
@@ -78,6 +81,8 @@ impl SetRequest {
         let (class_ruler, class_unit) = policy.map_or((None, None), |policy| (policy.ruler, policy.unit));
         let units = [self.ruler.map(Ruler::unit), self.unit, class_ruler.map(Ruler::unit), class_unit];
         let is_metric = units.into_iter().flatten().next().is_some_and(Unit::is_metric);
+        let number = self.seed.or(self.week).unwrap_or(1);
+        let secret = policy.and_then(|policy| policy.secret.as_ref());
         let wish = Wish {
             level,
             task: self.task,
@@ -85,7 +90,8 @@ impl SetRequest {
             class_ruler,
             is_metric,
             count: self.count.unwrap_or(12),
-            seed: self.seed.or(self.week).unwrap_or(1),
+            number,
+            seed: secret.map_or(number, |secret| secret.seed(number)),
         };
         let about = week.map_or_else(SetRecord::default, |week| SetRecord {
             title: week.title.clone(),

@@ -13,6 +13,7 @@ mod nonsense;
 mod pipe;
 mod rooms;
 mod schema;
+mod secret;
 mod start;
 mod trust;
 

@@ -15,17 +15,26 @@ fn a_class_works_at_once() {
 
     let (status, text, errors) = run(&class, &["practice"]);
     assert_eq!((status, errors.as_str()), (0, ""));
-    assert!(text.starts_with("3 sheets of Napkin roll at level 1 for seed 1.\n"), "{text}");
+    assert!(text.starts_with("3 sheets of Napkin roll at level 1 for seed 1 and the class's secret.\n"), "{text}");
     let sheet = fs::read_to_string(class.join("sheets/week-1/sheet-01-rosemary.html")).unwrap();
     assert!(sheet.contains("<strong><bdi>Rosemary</bdi></strong>"));
     assert!(!class.join("sheets/week-1/key.html").exists() && class.join("keys/week-1/key.html").exists());
     // The next set is another week's, and another one.
-    assert!(run(&class, &["practice"]).1.starts_with("3 sheets of Napkin roll at level 1 for seed 2.\n"));
+    assert!(
+        run(&class, &["practice"])
+            .1
+            .starts_with("3 sheets of Napkin roll at level 1 for seed 2 and the class's secret.\n")
+    );
     let next = fs::read_to_string(class.join("sheets/week-2/sheet-01-rosemary.html")).unwrap();
     assert_ne!(sheet, next);
     let (status, text, _) = run(&class, &["practice", "--level", "2", "--slips", "1", "flap-roll", "napkin-roll"]);
     assert_eq!(status, 0);
-    assert!(text.starts_with("3 sheets of Roll with a folding flap, Napkin roll at level 2 for seed 3.\n"), "{text}");
+    assert!(
+        text.starts_with(
+            "3 sheets of Roll with a folding flap, Napkin roll at level 2 for seed 3 and the class's secret.\n"
+        ),
+        "{text}"
+    );
     assert!(class.join("sheets/week-3/answers/answers-02-sorrel-flap-roll.toml").exists());
 
     // The key of the first week, handed in, is right; the example has one slip.

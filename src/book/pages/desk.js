@@ -562,6 +562,10 @@ async function begin() {
     main.append(el("p", { role: "alert" }, error instanceof Error ? error.message : String(error)));
     return;
   }
+  // With the number of a week alone, whoever has the program could make its set.
+  const own = { ask: "begin", chance: [...crypto.getRandomValues(new Uint8Array(16))] };
+  ask(own);
+  given.push([own]);
   document.getElementById("waiting")?.remove();
   document.body.append(listener);
   main.append(
@@ -574,6 +578,11 @@ async function begin() {
     ),
     part(
       "Set practice",
+      el(
+        "p",
+        {},
+        "The code on a sheet gives that sheet away: with it, whoever has the program can see the answers. It says nothing of other sheets, nor of sets to come, for those are made from a secret in your class.toml.",
+      ),
       choices,
       button("Set practice", () => makeSet()),
       made,
