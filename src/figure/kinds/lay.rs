@@ -151,15 +151,15 @@ fn grain(corners: &[Point], is_turned: bool, name: Option<Area>) -> Option<(Poin
         let stretches = ends.chunks_exact(2).map(|pair| (pair[0], pair[1]));
         stretches.max_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0))).map(|(top, bottom)| (x, top, bottom))
     };
-    let parts: &[f64] = if name.is_some() { &[0.2, 0.8, 0.5] } else { &[0.5] };
-    let (x, top, bottom) = parts
-        .iter()
-        .map(|part| around.least.x + around.width() * part)
-        .filter_map(longest)
-        .reduce(|best, one| if one.2 - one.1 > best.2 - best.1 + 1.0 { one } else { best })?;
-    let (middle, half) = ((top + bottom) / 2.0, ((bottom - top) * 0.36).min(4.0 * style::ARROW));
-    let is_room = half > 1.2 * style::ARROW && around.width() > 4.0 * style::ARROW_HALF;
-    is_room.then(|| (turn(Point::new(x, middle + half)), turn(Point::new(x, middle - half))))
+    let arrow = |part: &f64| {
+        let (x, top, bottom) = longest(around.least.x + around.width() * part)?;
+        let (middle, half) = ((top + bottom) / 2.0, ((bottom - top) * 0.36).min(4.0 * style::ARROW));
+        let aside = around.width() * part.min(1.0 - part);
+        let is_room = half > 1.2 * style::ARROW && aside > 2.0 * style::ARROW_HALF;
+        is_room.then(|| (turn(Point::new(x, middle + half)), turn(Point::new(x, middle - half))))
+    };
+    let parts: &[f64] = if name.is_some() { &[0.2, 0.8, 0.5, 0.1, 0.9] } else { &[0.5] };
+    parts.iter().find_map(arrow)
 }
 
 fn told(draft: &Draft, lay: &Lay, names: &[String]) -> String {
