@@ -40,7 +40,7 @@ pub(super) fn nests(shapes: &[Option<Shape>], room: Length, may_turn: bool) -> V
     let mut all = Vec::new();
     for (at, (one, first)) in known.iter().enumerate() {
         for (other, second) in &known[at + 1..] {
-            if !(is_box(first) && is_box(second)) {
+            if are_hollow(first, second) {
                 all.extend(nest([*one, *other], [first, second], room, may_turn));
             }
         }
@@ -70,8 +70,11 @@ pub(super) fn upside_down(outline: &[Point], size: (Length, Length)) -> Vec<Poin
     outline.iter().map(|point| Point::new(wide - point.x, high - point.y)).collect()
 }
 
-fn is_box(shape: &Shape) -> bool {
-    area(shape.outline) > shape.size.0.as_mm() * shape.size.1.as_mm() * (1.0 - 1e-9)
+/// Whether so much of their boxes is empty that a nest could be worth it.
+fn are_hollow(one: &Shape, other: &Shape) -> bool {
+    let boxes = |shape: &Shape| shape.size.0.as_mm() * shape.size.1.as_mm();
+    let (boxes, cloth) = (boxes(one) + boxes(other), area(one.outline) + area(other.outline));
+    (boxes - cloth) * LEAST_SAVING as f64 > boxes
 }
 
 fn product((across, along): (Length, Length)) -> i128 {

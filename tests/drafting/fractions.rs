@@ -2,6 +2,7 @@
 //! exact.
 
 use super::published::shared::draft_on;
+use super::shared;
 use foldmark::check::{blank_file, mark, read_answers};
 use foldmark::draft::{Givens, Raw};
 use foldmark::exercise::{Exercise, read};
@@ -188,4 +189,23 @@ fn wrong_in_a_file() {
         let faults = read("gathered", &file).err().unwrap_or_else(|| panic!("{wrong} is not told"));
         assert!(faults.iter().any(|fault| fault.to_string().contains(says)), "{wrong}: {faults:?}");
     }
+}
+
+/// Explained, proved and set as practice, as with any other number.
+#[test]
+fn on_the_command_line() {
+    let place = shared::folder();
+    std::fs::write(place.path().join("gathered.toml"), GATHERED).unwrap();
+    let run = |line: &[&str]| {
+        let (status, text, told) = shared::run(place.path(), line);
+        assert_eq!(status, 0, "{line:?}: {told}");
+        text
+    };
+    assert!(run(&["proof", "gathered.toml"]).contains("no faults in 3 steps"));
+    let explained = run(&["explain", "gathered", "--exercises", "."]);
+    assert!(explained.contains("a number in steps of 0.01 from 1 to 4, usually 1.5."), "{explained}");
+    assert!(explained.contains("widths: a number in steps of 0.5 from 0.5 to 9; "), "{explained}");
+    let drafted = run(&["draft", "gathered", "--exercises", ".", "--given", "fullness=2 1/4"]);
+    assert!(drafted.contains("31 1/2 in") && drafted.contains("14 in × 2.25"), "{drafted}");
+    run(&["practice", "gathered", "--exercises", ".", "--count", "5", "--seed", "3", "--out", "sheets"]);
 }

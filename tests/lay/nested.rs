@@ -3,7 +3,7 @@
 use super::drafts::check;
 use foldmark::draft::{Draft, Givens, Raw};
 use foldmark::exercise::read;
-use foldmark::figure;
+use foldmark::figure::{self, Role};
 use foldmark::lay::{Cloth, Lay, USUAL_WORK, plan};
 use foldmark::length::{Length, Ruler, Unit};
 
@@ -56,7 +56,11 @@ fn laid(cloth: Cloth) -> (f64, bool, String) {
     let [lay] = &lays[..] else { panic!("one cloth") };
     check(&draft, lay);
     let is_down = |lay: &Lay| lay.laid.iter().any(|laid| laid.is_upside_down);
-    (lay.length.nm() as f64 / 25.4e6, is_down(lay), figure::lay(&draft, lay).file())
+    let figure = figure::lay(&draft, lay);
+    // Each piece has its grain arrow.
+    let arrows = figure.drawings()[0].paths().iter().filter(|path| path.role == Role::Grain).count();
+    assert_eq!(arrows, lay.laid.len());
+    (lay.length.nm() as f64 / 25.4e6, is_down(lay), figure.file())
 }
 
 /// Closed form: side by side, one upside down, two sides take 12 and 6 in across and the slant of one, 3 in, and 24 in the same
@@ -66,13 +70,15 @@ fn one_upside_down_saves_a_row() {
     let cloth = |width: i64| Cloth { width: Length::of(width, Unit::Inch), ..Cloth::usual(false) };
     let (length, is_down, drawn) = laid(cloth(22));
     assert!((length - 10.0).abs() < 1e-6 && is_down, "{length}");
-    // Both have their grain arrows.
     assert!(drawn.contains("Side 1") && drawn.contains("Side 2"));
     for wide in [24, 30] {
         // There is room for both as they are.
         let (length, is_down, _) = laid(cloth(wide));
         assert!((length - 10.0).abs() < 1e-6 && !is_down, "{wide}: {length}");
     }
+    // On a folded cloth both are cut at once, and the dimension along the fold names it.
+    let (length, _, drawn) = laid(Cloth { is_folded: true, ..cloth(30) });
+    assert!((length - 10.0).abs() < 1e-6 && drawn.contains(">fold ") && !drawn.contains("fold of the cloth"));
     // Nap, and a print that has to match, forbid it.
     assert_eq!(laid(Cloth { is_one_way: true, ..cloth(22) }).0, 20.0);
     let (length, is_down, _) = laid(Cloth { repeat: Length::of(3, Unit::Inch), ..cloth(22) });

@@ -49,7 +49,7 @@ impl Parts {
         }
         let (top, bottom) = read_number(text.trim())?;
         let parts = top * self.0 as u128;
-        (parts % bottom == 0).then(|| i64::try_from(parts / bottom).ok())?
+        parts.is_multiple_of(bottom).then(|| i64::try_from(parts / bottom).ok())?
     }
 }
 

@@ -154,6 +154,11 @@ impl Drawing {
         }
     }
 
+    /// Puts paths below all that is drawn already.
+    pub(crate) fn add_below(&mut self, paths: impl IntoIterator<Item = Path>) {
+        self.paths.splice(..0, paths);
+    }
+
     pub(crate) fn write(&mut self, text: Text) {
         self.texts.push(text);
     }

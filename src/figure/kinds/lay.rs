@@ -42,11 +42,11 @@ pub fn lay(draft: &Draft, lay: &Lay) -> Figure {
         more.into_iter().for_each(|at| is_beside[at] = true);
     };
     let mut drawing = sheet.draw();
+    let corners = |laid: &Laid| laid.outline.iter().map(|point| frame.at(*point)).collect::<Vec<Point>>();
+    drawing.add_below(lay.laid.iter().map(|laid| Path::closed(Role::Cloth(laid.piece.shows), &corners(laid))));
     for (laid, (name, is_beside)) in lay.laid.iter().zip(names.iter().zip(is_beside)) {
-        let corners: Vec<Point> = laid.outline.iter().map(|point| frame.at(*point)).collect();
-        drawing.add(Path::closed(Role::Cloth(laid.piece.shows), &corners));
         let text = inside(&frame, laid, name).filter(|_| !is_beside);
-        if let Some((from, to)) = grain(&corners, laid.is_turned, text.as_ref().map(letters::space)) {
+        if let Some((from, to)) = grain(&corners(laid), laid.is_turned, text.as_ref().map(letters::space)) {
             drawing.add(Path::run(Role::Grain, &[from, to]));
             for (tip, other) in [(from, to), (to, from)] {
                 drawing.add(Path::arrowhead(Role::GrainHead, tip, other, style::ARROW, style::ARROW_HALF));
@@ -121,7 +121,8 @@ fn inside(frame: &Frame, laid: &Laid, name: &str) -> Option<Text> {
     for (room, other, is_upright) in [(wide, high, false), (high, wide, true)] {
         let lines = letters::wrap(name, room, false);
         let (across, down) = needed(&lines);
-        if lines.len() <= 2 && across <= room && down <= other {
+        // A name is not broken within its words.
+        if lines.join(" ") == name && lines.len() <= 2 && across <= room && down <= other {
             return Some(text(lines, is_upright));
         }
     }
@@ -129,31 +130,36 @@ fn inside(frame: &Frame, laid: &Laid, name: &str) -> Option<Text> {
 }
 
 /// The ends of the grain arrow of a piece with these corners: along the cloth, or across it where the piece lies turned,
-/// beside the name. Nothing, where there is no room.
+/// clear of the name. Nothing, where there is no room.
 fn grain(corners: &[Point], is_turned: bool, name: Option<Area>) -> Option<(Point, Point)> {
     let turn = |point: Point| if is_turned { Point::new(point.y, point.x) } else { point };
     let outline: Vec<Point> = corners.iter().map(|point| turn(*point)).collect();
     let around = Bounds::around(outline.iter().copied())?;
-    let at = |part: f64| {
-        let x = around.least.x + around.width() * part;
+    let name = name.map(|name| {
+        let area = name.grown(style::CLEAR + style::ARROW_HALF);
+        Area::corners(turn(Point::new(area.left, area.top)), turn(Point::new(area.right, area.bottom)))
+    });
+    let longest = |x: f64| {
         let next = outline.iter().cycle().skip(1);
-        let mut across: Vec<f64> = outline
-            .iter()
-            .zip(next)
-            .filter(|(a, b)| (a.x - x) * (b.x - x) < 0.0)
-            .map(|(a, b)| a.y + (b.y - a.y) * (x - a.x) / (b.x - a.x))
-            .collect();
-        across.sort_by(f64::total_cmp);
-        let stretches = across.chunks_exact(2).map(|pair| (pair[0], pair[1]));
-        let (top, bottom) = stretches.max_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)))?;
-        let half = ((bottom - top) * 0.32).min(4.0 * style::ARROW);
-        let (from, to) =
-            (turn(Point::new(x, (top + bottom) / 2.0 + half)), turn(Point::new(x, (top + bottom) / 2.0 - half)));
-        let own = Area::corners(from, to).grown(style::ARROW_HALF + style::CLEAR);
-        let is_free = name.is_none_or(|name| !name.meets(own));
-        (is_free && half > 1.2 * style::ARROW && around.width() > 4.0 * style::ARROW_HALF).then_some((from, to))
+        let crossing = outline.iter().zip(next).filter(|(a, b)| (a.x - x) * (b.x - x) < 0.0);
+        let mut ends: Vec<f64> = crossing.map(|(a, b)| a.y + (b.y - a.y) * (x - a.x) / (b.x - a.x)).collect();
+        // Where the name stands in the way, a stretch ends at it.
+        if let Some(name) = name.filter(|name| name.left < x && x < name.right) {
+            ends.extend([name.top, name.bottom]);
+        }
+        ends.sort_by(f64::total_cmp);
+        let stretches = ends.chunks_exact(2).map(|pair| (pair[0], pair[1]));
+        stretches.max_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0))).map(|(top, bottom)| (x, top, bottom))
     };
-    [0.2, 0.8, 0.1, 0.9, 0.35, 0.65, 0.5].into_iter().find_map(at)
+    let arrow = |part: &f64| {
+        let (x, top, bottom) = longest(around.least.x + around.width() * part)?;
+        let (middle, half) = ((top + bottom) / 2.0, ((bottom - top) * 0.36).min(4.0 * style::ARROW));
+        let aside = around.width() * part.min(1.0 - part);
+        let is_room = half > 1.2 * style::ARROW && aside > 2.0 * style::ARROW_HALF;
+        is_room.then(|| (turn(Point::new(x, middle + half)), turn(Point::new(x, middle - half))))
+    };
+    let parts: &[f64] = if name.is_some() { &[0.2, 0.8, 0.5, 0.1, 0.9] } else { &[0.5] };
+    parts.iter().find_map(arrow)
 }
 
 fn told(draft: &Draft, lay: &Lay, names: &[String]) -> String {

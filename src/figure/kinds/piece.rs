@@ -53,7 +53,7 @@ fn named_inside(sheet: &Sheet, draft: &Draft, piece: &Piece, cut: &CutPiece) -> 
     let corners: Vec<Point> = cut.outline.stitching().into_iter().map(|corner| frame.at(corner)).collect();
     let how = format!("cut {}", piece.count);
     let of = format!("{how} of {}", plain(&piece.cloth));
-    let allowance = allowance(draft, cut).map(|width| format!("allowance {width}"));
+    let allowance = allowance(draft, cut).map(|width| format!("allowance {}", width.replace(' ', "\u{a0}")));
     let all: Vec<String> = std::iter::once(of).chain(allowance).collect();
     let title = plain(&piece.title);
     // In as few lines as there is room for.
