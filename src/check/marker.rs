@@ -44,7 +44,7 @@ pub struct Marker<'e> {
     allowances: Vec<Slot>,
 }
 
-/// Marks a sheet with no policy: what it says of itself, every step counts.
+/// Marks a sheet with no policy: what it says of itself, and what it asks for counts.
 ///
 /// # Errors
 /// Faults in the givens, with their places; or one fault if the draft can't be worked from them.

@@ -9,6 +9,7 @@ mod secret;
 mod show;
 
 pub use points::Points;
+#[cfg(feature = "desk")]
 pub(crate) use policy::unknown_step;
 pub use policy::{ExercisePolicy, Folders, Policy, PracticePolicy, Week};
 pub use record::{SetRecord, SetSheet, set_order};

@@ -9,7 +9,7 @@ use crate::length::{Length, Ruler, Unit};
 use crate::text::{Document, Fault, Section, Shown, is_reserved, or_did_you_mean, plain_name, quoted};
 use typed_index_collections::TiVec;
 
-/// What holds for a class. With no file, [`Policy::default`]: what a sheet says of itself, every step counts, what
+/// What holds for a class. With no file, [`Policy::default`]: what a sheet says of itself, what it asks for counts, what
 /// follows from a student's own figure earns all of its points.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Policy {

@@ -395,8 +395,8 @@ pub(super) struct PracticeArgs {
     /// How hard, from 1; `foldmark explain` tells what each level of an exercise trains. The lowest, if left out.
     #[arg(long, value_parser = |text: &str| whole::<u8>(text, 1, u64::from(u8::MAX)))]
     pub level: Option<u8>,
-    /// The steps that the sheets ask for, with commas between them; the choices that they rest on are asked for as well. What
-    /// the class asks for, or the core of each exercise, if left out.
+    /// The steps that the sheets ask for, with commas between them; the choices that they rest on are asked for as well. With
+    /// `--from` those of that set, else what the class asks for, or the core of each exercise, if left out.
     #[arg(long, value_name = "STEP", value_delimiter = ',')]
     pub steps: Vec<String>,
     /// Set finished drafts with so many slips in them to be found, 1 or 2, in place of drafts to be made.

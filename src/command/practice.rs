@@ -29,11 +29,13 @@ pub(super) fn run(args: &PracticeArgs) -> Done {
     let (Roster { students, faults, .. }, wishes) = roster;
     let from = args.from.as_ref();
     let from = from.map(|from| next_set(from, args.together, class.as_ref(), &students)).transpose()?;
-    let of_results = from.as_ref().filter(|_| args.exercises_named.is_empty()).map(NextSet::exercises);
+    let results = from.as_ref().filter(|_| args.exercises_named.is_empty());
+    let of_results = results.map(NextSet::exercises);
+    let steps = results.map(NextSet::steps).filter(|_| args.steps.is_empty());
     let request = SetRequest {
         exercises: of_results.unwrap_or_else(|| args.exercises_named.clone()),
         level: args.level,
-        steps: args.steps.clone(),
+        steps: steps.unwrap_or(&args.steps).to_vec(),
         task: args.slips.map_or(Task::Draft, Task::FindSlips),
         ruler: args.measuring.ruler,
         unit: args.measuring.unit,

@@ -100,8 +100,9 @@ pub(super) fn explain(args: &ExplainArgs) -> Done {
         }
     }
     text += "\nSteps\n";
-    for step in &exercise.steps {
-        text += &format!("  {} ({})\n", step.title, step.name);
+    for (index, step) in exercise.steps.iter_enumerated() {
+        let aside = if exercise.asks(index) { "" } else { ", beside the core" };
+        text += &format!("  {} ({}){aside}\n", step.title, step.name);
         for line in rules(&draft, step) {
             text += &format!("    {line}\n");
         }

@@ -277,6 +277,7 @@ impl Class {
         let from = from.transpose().map_err(failed)?;
         if let Some(from) = from.as_ref().filter(|_| request.exercises.is_empty()) {
             request.exercises = from.exercises();
+            request.steps = from.steps().to_vec();
         }
         let (names, wish, about) = request.of_class(Some(policy)).map_err(failed)?;
         let each = Each { wishes, from, is_of_level, is_measured };

@@ -16,6 +16,8 @@ pub(crate) struct NextSet {
     set: usize,
     /// The exercises of that set, with the level that each had.
     exercises: Vec<(String, u8)>,
+    /// The steps that it asked for.
+    steps: Vec<String>,
     students: Vec<Student>,
     is_together: bool,
 }
@@ -65,12 +67,18 @@ impl NextSet {
                 exercises.push((exercise.clone(), code.map_or(0, |code| code.level)));
             }
         }
-        Ok(NextSet { history, set, exercises, students: students.to_vec(), is_together })
+        let steps = record.steps;
+        Ok(NextSet { history, set, exercises, steps, students: students.to_vec(), is_together })
     }
 
     /// The exercises of the set that it is chosen from.
     pub fn exercises(&self) -> Vec<String> {
         self.exercises.iter().map(|(name, _)| name.clone()).collect()
+    }
+
+    /// The steps that it asked for; none, if it asked for the core.
+    pub fn steps(&self) -> &[String] {
+        &self.steps
     }
 
     /// What a student is set of an exercise.

@@ -203,7 +203,7 @@ why = "It rests on a choice."
     assert_eq!(faults(&exercise("\"cut\"")), "no faults");
     for (core, says) in [
         ("\"cot\"", "core: there is no step \"cot\"; did you mean `cut`?"),
-        ("\"side\"", "core: \"side\" is given, and not a step to ask for"),
+        ("\"side\"", "core: there is no step \"side\""),
         ("\"cut\", \"cut\"", "core: \"cut\" stands here twice"),
         (
             "\"wide\"",
@@ -214,6 +214,10 @@ why = "It rests on a choice."
     ] {
         assert!(faults(&exercise(core)).contains(says), "{core}: {}", faults(&exercise(core)));
     }
+    // So has the step of a slip: what is given is none.
+    let slip =
+        square(shown, "", "[[slip]]\nname = \"none\"\nstep = \"side\"\nused = \"2 * side\"\nsays = \"Twice.\"\n");
+    assert!(faults(&slip).contains("slip.none.step: there is no step \"side\""), "{}", faults(&slip));
     // Told as reckoned, it need not be drawn.
     let reckoned = exercise("\"wide\", \"far\"").replace("suggest =", "reckoned = true\nsuggest =");
     let reckoned = reckoned.replace("value = \"2 * wide\"", "reckoned = true\nvalue = \"2 * wide\"");

@@ -4,7 +4,7 @@ use super::class_weeks::Class;
 use foldmark::exercise::read;
 use std::fs;
 
-/// What the sets ask for.
+/// What the first set asks for, and so those that are chosen from it.
 const WIDTHS: &str = "slots_width,finished_width";
 
 /// The set that is chosen from the results of a week, for three students: one with a mistake, one with none, one without a sheet.
@@ -32,7 +32,7 @@ fn the_next_set_is_chosen_from_what_went_wrong() {
         "{page}"
     );
 
-    let (status, text, errors) = class.run(&["practice", "--from", "week-1", "--steps", WIDTHS]);
+    let (status, text, errors) = class.run(&["practice", "--from", "week-1"]);
     assert_eq!((status, errors.as_str()), (0, ""));
     for says in [
         "Rosemary, Roll with a folding flap: missed in week-1: \"Finished width\"; level 2.\n",
@@ -52,7 +52,7 @@ fn the_next_set_is_chosen_from_what_went_wrong() {
 
     // The same again comes out the same, and for all together it is one level.
     let before = class.filled(2, "01-rosemary");
-    assert_eq!(class.run(&["practice", "--from", "week-1", "--steps", WIDTHS, "--week", "2", "--force"]).0, 0);
+    assert_eq!(class.run(&["practice", "--from", "week-1", "--week", "2", "--force"]).0, 0);
     assert_eq!(class.filled(2, "01-rosemary"), before);
     let (_, text, _) = class.run(&["practice", "--from", "week-1", "--together"]);
     assert_eq!(text.matches("missed in week-1: \"Finished width\"; level 2.").count(), 3, "{text}");

@@ -135,9 +135,6 @@ fn read_core(reader: &Reader, root: &Section, exercise: &Exercise) -> Vec<StepId
         root.note("core", message);
     }
     let steps = &exercise.steps;
-    for text in texts.iter().filter(|text| exercise.given(&text.value).is_some()) {
-        root.note_text("core", text, format!("{} is given, and not a step to ask for", quoted(&text.value)));
-    }
     let named: Vec<(StepId, Text)> = texts
         .into_iter()
         .filter_map(|text| Some((reader.find_step(root, "core", text.clone(), steps)?, text)))

@@ -19,6 +19,8 @@ pub(super) struct Reader {
     pub scope: Scope,
     /// What all formulas together take to be worked out, as far as they are read.
     work: Cell<u64>,
+    /// The names of the steps, those with faults of their own among them.
+    pub steps: Vec<String>,
 }
 
 impl Reader {
@@ -153,7 +155,8 @@ impl Reader {
         steps: &TiSlice<StepId, Step>,
     ) -> Option<StepId> {
         let found = steps.position(|step| step.name == text.value);
-        if found.is_none() && self.scope.slot(&text.value).is_none() {
+        // Of a step with a fault of its own that fault is told.
+        if found.is_none() && !self.steps.contains(&text.value) {
             let hint = or_did_you_mean(&text.value, steps.iter().map(|step| step.name.as_str()), Shown::Key);
             let message = format!("there is no step {}{hint}", quoted(&text.value));
             section.note_text(key, &text, message);

@@ -117,6 +117,7 @@ fn read_written<'d, 't>(reader: &mut Reader, section: Section<'d, 't>) -> Option
     let name = name?;
     // The kind is found when the formula is compiled; until then the name only has to be known.
     reader.scope.add(name.value.clone(), short.clone(), Kind::LENGTH);
+    reader.steps.push(name.value.clone());
     Some(WrittenStep {
         section,
         name,
