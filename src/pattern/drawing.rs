@@ -119,6 +119,15 @@ impl Writing {
     }
 }
 
+impl Writing {
+    /// Turned by half a turn, in the same box.
+    fn stand_up(&mut self) {
+        let bounds = self.bounds();
+        self.quarters = 0;
+        self.at = Point::new(bounds.least.x, bounds.least.y + self.size * 0.25);
+    }
+}
+
 /// Something drawn.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Drawing {
@@ -146,7 +155,7 @@ impl Drawing {
         self.writings.push(Writing { text: text.to_owned(), at, size, quarters, width });
     }
 
-    /// Every point elsewhere.
+    /// Every point elsewhere; no text stands on its head.
     pub(super) fn moved(&self, quarter: bool, by: Point) -> Drawing {
         let to = |at: Point| {
             let (x, y) = if quarter { (-at.y, at.x) } else { (at.x, at.y) };
@@ -159,6 +168,9 @@ impl Drawing {
         for writing in &mut moved.writings {
             writing.at = to(writing.at);
             writing.quarters += u8::from(quarter);
+            if writing.quarters == 2 {
+                writing.stand_up();
+            }
         }
         moved
     }

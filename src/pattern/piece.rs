@@ -37,21 +37,28 @@ pub(super) struct Drawn<'e> {
 /// The first that can't be drawn, or a name that can't be written on it.
 pub(super) fn all<'e>(draft: &Draft<'e>, hand: &Hand) -> Result<Vec<Drawn<'e>>, PatternFault> {
     let cut = |piece| draft.piece(piece).map_err(|fault| PatternFault(format!("{}: {fault}", piece.title)));
-    draft.pieces().map(|piece| drawn(draft, cut(piece)?, hand, &|_| true)).collect()
+    let site = Site { is_turned: false, is_good: &|_| true };
+    draft.pieces().map(|piece| drawn(draft, cut(piece)?, hand, &site)).collect()
 }
 
-/// A piece's drawing; what is written on it stands where the place is good.
+/// Where a piece will lie: whether it is turned by a quarter against the clock, and which places on it are good to write on.
+pub(super) struct Site<'s> {
+    pub is_turned: bool,
+    pub is_good: &'s dyn Fn(&Bounds) -> bool,
+}
+
+/// A piece's drawing.
 pub(super) fn drawn<'e>(
     draft: &Draft<'e>,
     cut: CutPiece<'e>,
     hand: &Hand,
-    is_good: &dyn Fn(&Bounds) -> bool,
+    site: &Site,
 ) -> Result<Drawn<'e>, PatternFault> {
     let outline = cut.outline.cutting_near(hand.near);
     let mut drawing = Drawing::default();
     lines(&mut drawing, &cut, &outline, hand.near);
     let area = cut.outline.cutting_bounds();
-    let mut writer = Writer { drawing, hand, area, outline, is_good };
+    let mut writer = Writer { drawing, hand, area, outline, site };
     for mark in &cut.marks {
         writer.mark(mark)?;
     }
@@ -122,7 +129,7 @@ struct Writer<'w> {
     hand: &'w Hand<'w>,
     area: Bounds,
     outline: Vec<Point>,
-    is_good: &'w dyn Fn(&Bounds) -> bool,
+    site: &'w Site<'w>,
 }
 
 impl Writer<'_> {
@@ -196,7 +203,7 @@ impl Writer<'_> {
     }
 
     fn is_clear(&self, area: &Bounds) -> bool {
-        (self.is_good)(area) && is_clear(&self.drawing, &self.outline, area)
+        (self.site.is_good)(area) && is_clear(&self.drawing, &self.outline, area)
     }
 
     /// A mark's name, within the piece and clear of other names.
@@ -261,7 +268,8 @@ impl Writer<'_> {
             said.iter().flat_map(|line| broken(letters, line, size, most)).collect()
         };
         for size in [4.0, 3.2, 2.6, 2.2] {
-            for quarters in [0_u8, 1] {
+            // Turned, it is not to stand on its head.
+            for quarters in [0, if self.site.is_turned { 3 } else { 1 }] {
                 let (along, across) = if quarters == 0 {
                     (self.area.width(), self.area.height())
                 } else {
@@ -295,13 +303,21 @@ impl Writer<'_> {
                 most: Point::new(at.x + width + 1.5, at.y + height + 1.5),
             })
         })?;
-        Some(if quarters == 0 { Point::new(at.x, at.y + high) } else { at })
+        Some(match quarters {
+            0 => Point::new(at.x, at.y + high),
+            3 => Point::new(at.x + width, at.y + height),
+            _ => at,
+        })
     }
 
     fn lines(&mut self, lines: &[String], top: Point, size: f64, quarters: u8) {
         for (index, line) in lines.iter().enumerate() {
             let down = size * (index as f64 * LEADING + 1.05);
-            let at = if quarters == 0 { Point::new(top.x, top.y - down) } else { Point::new(top.x + down, top.y) };
+            let at = match quarters {
+                0 => Point::new(top.x, top.y - down),
+                3 => Point::new(top.x - down, top.y),
+                _ => Point::new(top.x + down, top.y),
+            };
             self.drawing.write(self.hand.letters, line, at, size, quarters);
         }
     }

@@ -8,7 +8,7 @@ use super::named::Named;
 use super::page::Sheet;
 use super::paper::{FOOT, OVERLAP, Paper};
 use super::pdf::{Layer, Page, Tag, written};
-use super::piece::{Drawn, Hand, all, drawn};
+use super::piece::{Drawn, Hand, Site, all, drawn};
 use super::tiles::{Block, Laid, is_clear, is_whole, lay, tile_name};
 use crate::draft::Draft;
 use crate::geometry::{Bounds, Point};
@@ -88,7 +88,9 @@ fn tiled(draft: &Draft, paper: Paper, named: &Named, off: Option<Length>) -> Res
             Planned { block, pieces }
         })
         .collect();
-    let sheet = Sheet { letters: &letters, paper, title: letters.set(&draft.exercise.title)? };
+    let to_mark_by = if off.is_some() { ": to mark by" } else { "" };
+    let title = letters.set(&format!("{}{to_mark_by}", draft.exercise.title))?;
+    let sheet = Sheet { letters: &letters, paper, title };
     let mut pages = first(&sheet, draft, &plan, named)?;
     let mut above = 0;
     for (block, drawings) in blocks.iter().zip(&laid) {
@@ -149,7 +151,7 @@ fn put(
     let least = turned.bounds().map_or(Point::default(), |bounds| bounds.least);
     let by = Point::new(laid.at.x + BESIDE - least.x, laid.at.y + BESIDE - least.y);
     let straight = turned.moved(false, by);
-    if block.count() == 1 {
+    if block.count() == 1 && !laid.is_turned {
         return Ok(straight);
     }
     let along = |area: &Bounds| {
@@ -164,7 +166,8 @@ fn put(
     let clear = |area: &Bounds| along(area).iter().all(|(from, length, field)| is_clear(*from, *length, *field));
     let whole = |area: &Bounds| along(area).iter().all(|(from, length, field)| is_whole(*from, *length, *field));
     for is_good in [&clear as &dyn Fn(&Bounds) -> bool, &whole] {
-        let again = drawn(draft, piece.cut.clone(), hand, is_good)?;
+        let site = Site { is_turned: laid.is_turned, is_good };
+        let again = drawn(draft, piece.cut.clone(), hand, &site)?;
         if again.bounds == piece.bounds {
             return Ok(again.drawing.moved(laid.is_turned, Point::default()).moved(false, by));
         }
