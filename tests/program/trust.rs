@@ -94,7 +94,7 @@ fn a_book_runs_no_command_of_its_own() {
     write(dir.path(), "book.toml", book);
     let (status, _, errors) = run(dir.path(), &["book", "--allow-commands"]);
     assert_eq!(status, 0, "{errors}");
-    let told = fs::read_to_string(dir.path().join("book/paper/told.json")).unwrap();
+    let told = std::fs::read_to_string(dir.path().join("book/paper/told.json")).unwrap();
     let told: serde_json::Value = serde_json::from_str(&told).unwrap();
     let root = Path::new(told["root"].as_str().unwrap());
     assert!(root.is_absolute() && root.join("src/one.md").is_file(), "{}", root.display());
