@@ -62,7 +62,9 @@ pub fn build_book_with(root: &Path, out: Option<&Path>, commands: Commands) -> R
         format!("book.toml asks for the program {command}, which was not called; add --allow-commands if you trust it")
     }));
     look_at(root, &config, &root.join(&config.build.build_dir))?;
-    let mut book = MDBook::load_with_config(root, config)?;
+    // Renderers are called in folders of their own, and are told where the book lies.
+    let told = if commands == Commands::Called { std::path::absolute(root)? } else { root.to_owned() };
+    let mut book = MDBook::load_with_config(told, config)?;
     let html = book.build_dir_for("html");
     refuse_foreign_folder(&html)?;
     // The folder of all renderers, the pages' own or the one around it; where it is a link, what that leads to.

@@ -89,6 +89,15 @@ fn a_book_runs_no_command_of_its_own() {
     assert!(!files(dir.path()).keys().any(|name| name.contains("ran-")));
     run(dir.path(), &["book", "--allow-commands"]);
     assert!(files(dir.path()).keys().any(|name| name.contains("ran-preprocessor")));
+    // A renderer is called in a folder of its own, and is told where the book lies.
+    let book = format!("{BOOK}[output.html]\n[output.paper]\ncommand = \"sh -c 'cat > told.json'\"\n");
+    write(dir.path(), "book.toml", book);
+    let (status, _, errors) = run(dir.path(), &["book", "--allow-commands"]);
+    assert_eq!(status, 0, "{errors}");
+    let told = std::fs::read_to_string(dir.path().join("book/paper/told.json")).unwrap();
+    let told: serde_json::Value = serde_json::from_str(&told).unwrap();
+    let root = Path::new(told["root"].as_str().unwrap());
+    assert!(root.is_absolute() && root.join("src/one.md").is_file(), "{}", root.display());
 }
 
 /// Chapters and included texts that never end, or lead in a circle, end in a sentence; in seconds, and with no pages.
