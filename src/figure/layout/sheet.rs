@@ -73,8 +73,8 @@ impl Sheet<'_> {
         let inner = frame.area();
         let pads = self.pads(&frame);
         let all = self.names(&frame);
-        let (written, names) = self.near(&frame, all, is_beside, self.obstacles(&frame, true));
-        let mut obstacles = self.obstacles(&frame, false);
+        let (written, names) = self.near(&frame, all, is_beside);
+        let mut obstacles = if names.is_empty() { Obstacles::default() } else { self.obstacles(&frame, false) };
         obstacles.texts.extend(written.iter().map(|(_, text)| letters::space(text)));
         let column_width = labels::width(&names, self.is_series);
         let is_drawn = |(name, _): &&(Name, Text)| !name.is_to_come;
@@ -165,7 +165,10 @@ impl Sheet<'_> {
         let to_come = self.to_come.iter().filter(|_| in_series);
         for mark in self.marks.iter().map(|(mark, _)| mark).chain(to_come) {
             mark::edges(frame, mark, lines);
-            lines.extend(mark::path(frame, mark, &[], &[]).iter().flat_map(lines_of));
+            // Ticks, crosses and notches, of which the lines are not all there is.
+            if mark::pen(mark).is_none_or(|pen| pen == Pen::Gap) {
+                lines.extend(mark::path(frame, mark, &[], &[]).iter().flat_map(lines_of));
+            }
             if let (Mark::Measure { from, to, side, .. }, true) = (mark, in_series) {
                 lines.extend(extensions(frame, *from, *to, *side));
             }
@@ -193,13 +196,8 @@ impl Sheet<'_> {
     }
 
     /// The names that stand near what they name, and the others.
-    fn near(
-        &self,
-        frame: &Frame,
-        names: Vec<Name>,
-        is_beside: &[bool],
-        mut obstacles: Obstacles,
-    ) -> (Vec<(Name, Text)>, Vec<Name>) {
+    fn near(&self, frame: &Frame, names: Vec<Name>, is_beside: &[bool]) -> (Vec<(Name, Text)>, Vec<Name>) {
+        let mut obstacles = if names.is_empty() { Obstacles::default() } else { self.obstacles(frame, true) };
         let within = within(frame);
         let (mut written, mut others) = (Vec::new(), Vec::new());
         for (index, name) in names.into_iter().enumerate() {
@@ -289,7 +287,7 @@ impl Sheet<'_> {
             let column = names.iter().zip(&is_beside).filter(|(_, is_beside)| **is_beside);
             let column = labels::width(&column.map(|(name, _)| name.clone()).collect::<Vec<_>>(), self.is_series);
             let (frame, placed) = self.fit_beside(bounds, column);
-            let (_, others) = self.near(&frame, self.names(&frame), &is_beside, self.obstacles(&frame, true));
+            let (_, others) = self.near(&frame, self.names(&frame), &is_beside);
             let count = is_beside.iter().filter(|is_beside| **is_beside).count();
             if others.len() <= count {
                 return (frame, placed, is_beside);
