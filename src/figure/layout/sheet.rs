@@ -1,6 +1,7 @@
 //! A sheet put together: the drawing, its dimensions in lanes, the names in their column.
 
 use super::beside::{self, Away, Obstacles};
+use super::detail;
 use super::dimensions::{self, Placed};
 use super::fit::{Rooms, fit};
 use super::inside::lines_of;
@@ -39,6 +40,8 @@ pub(crate) struct Sheet<'s> {
     pub is_written_in: bool,
     /// Whether the drawing may grow downwards to show every name.
     pub grows: bool,
+    /// A circle around what is shown enlarged elsewhere: its middle and how far it reaches.
+    pub ring: Option<(Point, f64)>,
     /// Whether everything has its true proportions.
     pub is_to_scale: bool,
     /// Whether lengths can be measured though not everything has its true proportions: a depth is shortened, or cloth thick.
@@ -186,9 +189,15 @@ impl Sheet<'_> {
             obstacles.barred.extend(cloth.folds(frame));
             obstacles.texts.extend(cloth.fold_area(frame));
         }
+        lines.extend(self.ring_in(frame).windows(2).map(|pair| (pair[0], pair[1])));
         let extensions = self.dimensions.iter().flat_map(|one| extensions(frame, one.from, one.to, one.side));
         lines.extend(extensions);
         obstacles
+    }
+
+    /// The circle around a detail, in units; nothing, if there is none.
+    fn ring_in(&self, frame: &Frame) -> Vec<Point> {
+        self.ring.map_or_else(Vec::new, |(at, reach)| detail::circle(frame.at(at), frame.length(reach)))
     }
 
     fn all_marks(&self) -> impl Iterator<Item = &Mark> {
@@ -261,6 +270,7 @@ impl Sheet<'_> {
             drawn.extend(written.iter().map(letters::space).flat_map(Area::sides));
             cloth.signs(drawing, frame, &drawn);
         }
+        drawing.add(Path::run(Role::Ring, &self.ring_in(frame)));
         labels::draw(drawing, names, column, &texts);
     }
 
@@ -271,9 +281,10 @@ impl Sheet<'_> {
     /// What all that is drawn takes up.
     pub(crate) fn drawn(&self) -> Option<Bounds> {
         let marks = self.marks.iter().filter_map(|(mark, _)| mark::bounds(mark));
+        let ring = self.ring.and_then(|(at, reach)| Bounds::around(detail::circle(at, reach)));
         let dimensions = self.dimensions.iter().filter_map(|one| Bounds::around([one.from, one.to]));
         let cloth = self.cloth.iter().map(|cloth| cloth.bounds());
-        marks.chain(dimensions).chain(cloth).chain(self.scene.bounds()).reduce(Bounds::with)
+        marks.chain(ring).chain(dimensions).chain(cloth).chain(self.scene.bounds()).reduce(Bounds::with)
     }
 
     /// The frame, every dimension in a lane for which the frame leaves room, and which names have to stand beside the
