@@ -69,7 +69,35 @@ pub(crate) fn enlarge(drawing: &mut Drawing, at: Point, reach: f64, times: f64, 
                 let runs = joined(lines.filter_map(|line| within(line, middle, large)));
                 paths.push(Path { standing: path.standing, ..Path::runs(path.role, runs) });
             }
-            _ => {}
+            // Neither dimensions nor what is written about it.
+            Role::Objects
+            | Role::Grain
+            | Role::GrainHead
+            | Role::FoldBracket
+            | Role::FoldHead
+            | Role::Layer
+            | Role::RightSide
+            | Role::Break
+            | Role::Dimension
+            | Role::WrongDimension
+            | Role::WrongHead
+            | Role::DimensionHead
+            | Role::Extension
+            | Role::Leader
+            | Role::LeaderDot
+            | Role::Ring
+            | Role::Bar
+            | Role::BarHalf
+            | Role::Ruler
+            | Role::UnitTick
+            | Role::Tick
+            | Role::Pointer
+            | Role::PointerHead
+            | Role::ScaleLine
+            | Role::Allowed
+            | Role::Within
+            | Role::Beyond
+            | Role::OffScale => {}
         }
     }
     paths.push(Path::run(Role::Ring, &ring));
