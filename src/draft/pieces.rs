@@ -17,6 +17,9 @@ pub struct CutPiece<'e> {
     pub outline: Outline,
     /// What is marked on it.
     pub marks: Vec<Mark>,
+    /// The circle that its figure shows enlarged: its middle and how far it reaches, in millimetres, and what is to be
+    /// seen in it.
+    pub detail: Option<(Point, f64, &'e str)>,
 }
 
 /// A line of the cutting list.
@@ -114,7 +117,13 @@ impl<'e> Draft<'e> {
     pub fn piece(&self, piece: &'e Piece) -> Result<CutPiece<'e>, DrawFault> {
         let (outline, mut marks) = self.outline_and_notches(piece)?;
         marks.extend(self.try_marks(&piece.marks, Some(&outline))?);
-        Ok(CutPiece { piece, outline, marks })
+        let detail = piece.detail.as_ref().map(|detail| {
+            let circle = self.point(&detail.at).ok().zip(self.near(&detail.reach).filter(|reach| *reach > 0.0));
+            let (at, reach) =
+                circle.ok_or_else(|| DrawFault { message: "its detail has no place or no size".to_owned() })?;
+            Ok::<_, DrawFault>((at, reach, detail.says.as_str()))
+        });
+        Ok(CutPiece { piece, outline, marks, detail: detail.transpose()? })
     }
 
     /// The outline of a piece, without its marks.

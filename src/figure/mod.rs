@@ -8,7 +8,8 @@
 //! next. The right side of cloth is plain, the wrong side hatched, a lining dotted, padding latticed, each with a tint of its
 //! own, as has the allowance. Trade conventions: the cutting line solid and heavy, the stitching line dashed, a fold dash-dot, basting dotted, an opening as a break
 //! between two ticks, grain as an arrow with two heads, notches as wedges. Dimensions stand in lanes outside
-//! the drawing, names of lines in a column right of it; no text stands on another or on a line.
+//! the drawing, names at what they name, or in a column right of it; no text stands on another or on a line. What is too small
+//! to be seen is shown once more in a circle.
 
 mod drawing;
 mod kinds;

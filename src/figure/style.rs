@@ -56,6 +56,9 @@ pub(crate) const EXTENSION_PAST: f64 = 3.0;
 /// Free space between a text and a line.
 pub(crate) const CLEAR: f64 = 2.5;
 
+/// The circle of an enlarged detail reaches no farther than this from its middle.
+pub(crate) const DETAIL: f64 = 62.0;
+
 /// A bar of the scale is no longer than this.
 pub(crate) const BAR: f64 = 70.0;
 /// Half its height.
@@ -224,7 +227,7 @@ pub(crate) fn ink(path: &Path, frame: Option<&Frame>) -> Ink {
         // Hatched, it would fall apart.
         Role::Spot => Ink { dash: "", ..weighed(Ink::line(MIDDLE)) },
         Role::Grain => fine(Ink::line(MIDDLE)),
-        Role::FoldBracket => Ink::line(MIDDLE),
+        Role::FoldBracket | Role::Ring => Ink::line(MIDDLE),
         Role::Cloth(of) => Ink::filled(Fill::Tint(surface(of))),
         Role::Allowance => Ink::filled(Fill::Tint(ALLOWANCE)),
         Role::Layer => Ink::line(WIDE),

@@ -198,3 +198,29 @@ fn measured(text: &str, draft: &Draft) -> Result<String, String> {
     let measure = Measure::read(text)?;
     measure.text(&measure.of(draft)?, draft).map(|text| escape(&text))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A part worked anew keeps the number that its figure has on the page.
+    #[test]
+    fn figures_keep_their_numbers() {
+        let block = |name: &str, body: &str, figure: Option<usize>| Found::Block {
+            name: name.to_owned(),
+            body: body.to_owned(),
+            nested: false,
+            figure,
+        };
+        let draft = block("draft", "exercise = \"boxed-tote\"\nruler = \"1/8 in\"", None);
+        let found = [draft, Found::Figure("next".to_owned()), block("figure", "", Some(7))];
+        let (chapter, open) = OpenChapter::new("tote.md", &found);
+        assert_eq!(open.len(), 1);
+        let shelf = Shelf::shipped();
+        let exercise = shelf.get("boxed-tote").unwrap();
+        let givens = Givens::read(exercise, &Raw::example(exercise), None, Ruler::EIGHTH).unwrap();
+        let said = chapter.work(0, &Draft::new(exercise, givens).unwrap(), None);
+        assert_eq!(said.iter().map(|(at, _)| *at).collect::<Vec<_>>(), [0, 2]);
+        assert!(said[1].1.contains("<strong>Figure\u{a0}7</strong>"), "{}", said[1].1);
+    }
+}

@@ -21,7 +21,8 @@ pub struct Lesson {
 
 enum Found {
     Measure(String),
-    Block(String, toml::Table),
+    /// Its name, its keys, and the number of its first figure.
+    Block(String, toml::Table, Option<u64>),
     Nothing,
 }
 
@@ -48,11 +49,11 @@ impl Lesson {
             let (Some(name), Some(body)) = (block["name"].as_str(), block["body"].as_str()) else {
                 return Found::Nothing;
             };
-            Found::Block(name.to_owned(), toml::from_str(body).expect("the block is TOML"))
+            Found::Block(name.to_owned(), toml::from_str(body).expect("the block is TOML"), block["figure"].as_u64())
         };
         let found: Vec<Found> = data[2]["found"].as_array().expect("a list").iter().map(found).collect();
         let exercise = found.iter().find_map(|found| match found {
-            Found::Block(name, body) if name == "draft" && body.get("quiet").is_none() => text_of(body, "exercise"),
+            Found::Block(name, body, _) if name == "draft" && body.get("quiet").is_none() => text_of(body, "exercise"),
             _ => None,
         });
         Lesson { exercise: exercise.expect("the lesson has an open draft"), found }
@@ -62,11 +63,12 @@ impl Lesson {
     pub fn expected(&self, kit: &Kit, chosen: &[(String, String)], draft: &Draft) -> Value {
         let told = told(draft.exercise, kit, chosen);
         let parts = self.found.iter().enumerate().map(|(at, found)| {
-            let mut said = Said { draft, told: &told, lines: Vec::new(), figures: Vec::new() };
+            let number = if let Found::Block(_, _, number) = found { *number } else { None };
+            let mut said = Said { draft, told: &told, number, lines: Vec::new(), figures: Vec::new() };
             match found {
                 Found::Nothing => {}
                 Found::Measure(text) => said.measure(text),
-                Found::Block(name, body) => said.block(name, body),
+                Found::Block(name, body, _) => said.block(name, body),
             }
             json!({"part": at, "lines": said.lines, "figures": said.figures})
         });
@@ -108,6 +110,8 @@ fn str_of<'v>(value: &'v Value, key: &str) -> &'v str {
 struct Said<'d> {
     draft: &'d Draft<'d>,
     told: &'d Value,
+    /// That of its figure.
+    number: Option<u64>,
     lines: Vec<String>,
     figures: Vec<String>,
 }
@@ -197,10 +201,16 @@ impl Said<'_> {
         match figure {
             Ok(figure) => {
                 self.figures.push(figure.inline("ID"));
-                self.lines.extend(caption);
+                self.caption(caption.as_deref());
             }
             Err(_) => self.lines.push("With these objects there is nothing to show here.".to_owned()),
         }
+    }
+
+    /// What stands below a figure.
+    fn caption(&mut self, caption: Option<&str>) {
+        let number = self.number.expect("the figure has a number");
+        self.lines.push(caption.map_or(format!("Figure {number}"), |caption| format!("Figure {number}. {caption}")));
     }
 
     /// What a slip makes of the value that is told of its step, where it can be made and makes another.
@@ -261,6 +271,7 @@ impl Said<'_> {
         let sentences: Vec<String> = self.steps(|step| step == name).enumerate().map(sentence).collect();
         if !step.draw.is_empty() {
             self.figures.push(figure::step(self.draft, id).inline("ID"));
+            self.caption(Some(&step.title));
         }
         self.lines.extend(sentences);
         self.lines.push(step.why.clone());

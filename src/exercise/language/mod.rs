@@ -15,7 +15,7 @@ pub use exercise::{CAUTION, EXERCISE};
 pub use fitting::FITTING;
 pub use given::{COLUMN, GIVEN, VARY_CHOICE, VARY_LENGTH, VARY_NUMBER, VARY_TABLE};
 pub use mark::{MARK_OF_A_PIECE, MARK_OF_A_STEP};
-pub use piece::{EDGE, PIECE, SEAM, SPLIT};
+pub use piece::{DETAIL, EDGE, PIECE, SEAM, SPLIT};
 pub(crate) use practice::HIGHEST_LEVEL;
 pub use practice::{LEVEL, PRACTICE, REQUIREMENT};
 pub use scene::{LAYER, LAYER_MARK, SECTION, SOLID, VIEW};

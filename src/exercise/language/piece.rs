@@ -21,6 +21,8 @@ const GRAIN: Key = key("grain", Holds::Word(GRAIN_WORDS)).says(
     "`\"up\"` or `\"across\"`: how the arrow runs; with a `split` that of the other piece, if \
      left out; otherwise required",
 );
+const DETAIL_KEY: Key =
+    key("detail", Holds::Table(&DETAIL)).says("a place that its figure shows once more, enlarged, in a circle");
 const MARKS: Key = key("marks", Holds::Tables(&MARK_OF_A_PIECE, 0..=400)).says("what is marked on it");
 
 /// Something to cut.
@@ -36,6 +38,7 @@ pub static PIECE: Schema = Schema::mixed(&[
         GRAIN,
         needed("split", Holds::Table(&SPLIT)).says("the part of another piece that it is"),
         MARKS,
+        DETAIL_KEY,
     ])
     .named("split", "a part of another piece, split along a line"),
     Variant::new(&[
@@ -50,10 +53,19 @@ pub static PIECE: Schema = Schema::mixed(&[
         needed("start", POINT).says("the first corner of the stitching line"),
         needed("edges", Holds::Tables(&EDGE, 2..=100)).says("its edges, against the clock"),
         MARKS,
+        DETAIL_KEY,
     ])
     .named("drafted", "a piece drafted edge by edge"),
 ])
 .named("piece", "something to cut");
+
+/// A place of a piece that is shown enlarged.
+pub static DETAIL: Schema = Schema::new(&[
+    needed("at", POINT).says("the middle of the circle"),
+    needed("reach", TEXT).says("how far around it the circle reaches"),
+    needed("says", TEXT).says("what is to be seen there, in a few words"),
+])
+.named("detail", "a place of a piece that its figure shows enlarged");
 
 /// An edge of a piece.
 pub static EDGE: Schema = Schema::new(&[

@@ -23,7 +23,7 @@ pub(super) use mark::TURNS;
 pub use mark::{Across, Coordinates, Drawn, Pen, Side, Sign, Surface};
 pub use parts::Parts;
 pub(super) use piece::{CORNER_CUTS, GRAINS, edges_of};
-pub use piece::{Drafted, Edge, Finish, Piece, Seam, Sewn, Shape, Split};
+pub use piece::{Drafted, Edge, Enlarged, Finish, Piece, Seam, Sewn, Shape, Split};
 pub use practice::{Level, Practice, Requirement};
 pub(super) use scene::{ABOVE_OR_BELOW, LEFT_OR_RIGHT, RIGHT_SIDES};
 pub use scene::{CrossSection, Form, Layer, LayerMark, LayerSign, Recedes, Solid, SpatialCoordinates, View};

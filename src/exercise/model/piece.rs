@@ -33,6 +33,19 @@ pub struct Piece {
     pub outline: Drafted,
     /// What is marked on it.
     pub marks: Vec<Drawn>,
+    /// A place that its figure shows enlarged.
+    pub detail: Option<Box<Enlarged>>,
+}
+
+/// A place of a piece that is shown enlarged.
+#[derive(Debug, Clone)]
+pub struct Enlarged {
+    /// The middle of the circle.
+    pub at: Coordinates,
+    /// How far around it the circle reaches.
+    pub reach: Formula,
+    /// What is to be seen there.
+    pub says: String,
 }
 
 /// How an outline is drafted.

@@ -3,7 +3,8 @@
 use super::mark::{OUTLINE, read_marks, turns_left};
 use super::reader::{Reader, line_of, plain_name};
 use crate::exercise::model::{
-    CORNER_CUTS, Coordinates, Drafted, Edge, Finish, GRAINS, Piece, PieceId, Shape, Side, Split, Step, StepId, Surface,
+    CORNER_CUTS, Coordinates, Drafted, Edge, Enlarged, Finish, GRAINS, Piece, PieceId, Shape, Side, Split, Step,
+    StepId, Surface,
 };
 use crate::formula::Formula;
 use crate::text::{Section, Shown, Text, or_did_you_mean, quoted};
@@ -55,12 +56,30 @@ pub(super) fn read_pieces(reader: &Reader, sections: Vec<Section>, steps: &TiSli
             piece.section.note(if piece.section.has("split") { "split" } else { "edges" }, message);
         }
         let marks = read_marks(reader, &piece.section, "marks", steps, names);
+        let detail = piece.section.table("detail").and_then(|section| read_detail(reader, &section)).map(Box::new);
         let outline = piece.outline.and_then(|outline| drafted(outline, sources[index].map(PieceId)));
         let (Some(name), Some(outline), Some(grain_up)) = (piece.name, outline, grains[index]) else { continue };
         let WrittenPiece { title, cloth, shows, count, note, when, .. } = piece;
-        pieces.push(Piece { name: name.value, title, cloth, shows, count, note, when, grain_up, outline, marks });
+        pieces.push(Piece {
+            name: name.value,
+            title,
+            cloth,
+            shows,
+            count,
+            note,
+            when,
+            grain_up,
+            outline,
+            marks,
+            detail,
+        });
     }
     pieces
+}
+
+fn read_detail(reader: &Reader, section: &Section) -> Option<Enlarged> {
+    let (at, reach) = (reader.point(section, "at"), reader.length(section, "reach"));
+    Some(Enlarged { at: at?, reach: reach?, says: line_of(section, "says") })
 }
 
 fn read_written<'d, 't>(reader: &Reader, section: Section<'d, 't>) -> WrittenPiece<'d, 't> {

@@ -45,6 +45,8 @@ pub enum Role {
     Leader,
     /// The dot at its end.
     LeaderDot,
+    /// The circle around a detail.
+    Ring,
     /// The bar of the scale.
     Bar,
     /// Its first half, filled.

@@ -5,8 +5,8 @@ use crate::exercise::Piece;
 use crate::figure::drawing::{Drawing, Figure, plain};
 use crate::figure::layout::bar::scaled;
 use crate::figure::layout::crowding::leave_right_to_names;
-use crate::figure::layout::inside;
 use crate::figure::layout::sheet::Sheet;
+use crate::figure::layout::{detail, inside};
 use crate::figure::subject::cloth::Cloth;
 use crate::figure::subject::dimension::{Dimension, measured};
 use crate::figure::subject::looks::looks;
@@ -36,14 +36,29 @@ pub fn piece(draft: &Draft, piece: &Piece) -> Result<Figure, DrawFault> {
     let dimensions = measured(draft, &marks);
     let mut sheet = Sheet { grows: true, cloth: Some(Cloth::of(&cut)), ..Sheet::of(marks, dimensions) };
     leave_right_to_names(&mut sheet);
-    let drawing = named_inside(&sheet, draft, piece, &cut).unwrap_or_else(|| {
+    sheet.ring = cut.detail.map(|(at, reach, _)| (at, reach)).filter(|(_, reach)| enlarged(&sheet, *reach).is_some());
+    let mut drawing = named_inside(&sheet, draft, piece, &cut).unwrap_or_else(|| {
         sheet.heading = format!("{}\ncut {}", plain(&piece.title), piece.count);
         leave_right_to_names(&mut sheet);
         sheet.draw()
     });
     let title = format!("{}: cut {} of {}", piece.title, piece.count, piece.cloth);
-    let description = told(draft, piece, &cut, &sheet.dimensions);
+    let mut description = told(draft, piece, &cut, &sheet.dimensions);
+    let frame = drawing.frame().copied();
+    if let (Some((at, reach, says)), Some(frame), Some(_)) = (cut.detail, frame, sheet.ring) {
+        let reach = frame.length(reach);
+        if let Some(times) = detail::times(reach) {
+            detail::enlarge(&mut drawing, frame.at(at), reach, times, &plain(says));
+            description =
+                format!("{description} A circle on it is drawn once more, {times} times as large: {}.", plain(says));
+        }
+    }
     Ok(scaled(Figure::new(&title, &description, [drawing]), draft.givens.ruler))
+}
+
+/// How many times as large a place that reaches so far can be shown.
+fn enlarged(sheet: &Sheet, reach: f64) -> Option<f64> {
+    detail::times(sheet.fit(sheet.bounds()?).0.length(reach))
 }
 
 /// The piece with its name, and how it is cut, inside it, if there is room.
@@ -61,9 +76,15 @@ fn named_inside(sheet: &Sheet, draft: &Draft, piece: &Piece, cut: &CutPiece) -> 
         let notes = notes.iter().flat_map(|note| letters::wrap(note, most, false));
         (letters::wrap(&title, most, true), notes.collect())
     };
+    // No word is broken for it.
+    let words =
+        |text: &str, is_bold: bool| text.split(' ').map(|word| letters::width(word, is_bold)).fold(0.0, f64::max);
+    let widest = |notes: &[String]| notes.iter().map(|note| words(note, false)).fold(words(&title, true), f64::max);
     let mut tries = [&all[..], &all[..1], std::slice::from_ref(&how)]
         .into_iter()
-        .flat_map(|notes| [style::WIDTH, style::COLUMN, 0.7 * style::COLUMN].map(|most| wrapped(most, notes)));
+        .flat_map(|notes| [style::WIDTH, style::COLUMN, 0.7 * style::COLUMN].map(|most| (most, notes)))
+        .filter(|(most, notes)| widest(notes) <= *most)
+        .map(|(most, notes)| wrapped(most, notes));
     let is_written = tries.any(|(heading, notes)| inside::write(&mut drawing, &corners, &heading, &notes));
     is_written.then_some(drawing)
 }

@@ -71,7 +71,11 @@ pub(crate) fn near(name: &Name, is_bold: bool, obstacles: &Obstacles, within: Ar
             let bottom = if away > 0.0 { area.bottom + AWAY } else { area.bottom };
             let has_room =
                 obstacles.is_free(area, within) && obstacles.is_free(Area { top, bottom, ..area }, within.grown(AWAY));
-            has_room.then(|| text(at, anchor))
+            // Two names on either side of one line would both be its.
+            let across = at.y - away * 2.0 * style::HALF_LINE;
+            let is_told_apart =
+                !obstacles.texts.iter().any(|other| other.meets(sized(Point::new(at.x, across), anchor, width)));
+            (has_room && is_told_apart).then(|| text(at, anchor))
         }),
         Nearby::In(objects) => {
             let within_one = objects.iter().find_map(|object| in_object(*object, width, obstacles));
@@ -196,29 +200,41 @@ pub(crate) fn away(name: &Name, obstacles: &Obstacles, within: Area) -> Option<A
         let count = ((most - least) / GRID).max(0.0) as u32;
         (0..=count).map(move |step| least + f64::from(step) * GRID)
     };
+    let (first, _) = *points.first()?;
+    let mut places: Vec<Point> = steps(within.top, within.bottom)
+        .flat_map(|y| steps(within.left, within.right).map(move |x| Point::new(x, y)))
+        .collect();
+    places.sort_by(|a, b| a.distance(first).total_cmp(&b.distance(first)));
     let mut best: Option<(f64, Away)> = None;
-    for y in steps(within.top, within.bottom) {
-        for x in steps(within.left, within.right) {
-            let at = Point::new(x, y);
-            let area = sized(at, Anchor::Middle, width).grown(1.5);
-            let mut is_free = None;
-            for (from, has_dot) in &points {
-                let to = Point::new(from.x.clamp(area.left, area.right), from.y.clamp(area.top, area.bottom));
-                let length = from.distance(to);
-                let least = best.as_ref().map_or(FAR, |(cost, _)| *cost);
-                // Too short, it would not be seen.
-                if length < style::ARROW || length >= least || obstacles.bar((*from, to)) {
-                    continue;
-                }
-                if !*is_free.get_or_insert_with(|| obstacles.is_free(area, within)) {
-                    break;
-                }
-                let crossed = obstacles.lines.iter().filter(|line| cross((*from, to), **line)).count();
-                let cost = length + crossed as f64 * CROSSED;
-                if cost < least {
-                    let text = Text::level(name.role, vec![name.text.clone()], at, Anchor::Middle);
-                    best = Some((cost, Away { text, from: *from, to, has_dot: *has_dot }));
-                }
+    for at in places {
+        let area = sized(at, Anchor::Middle, width).grown(1.5);
+        let to = |from: Point| Point::new(from.x.clamp(area.left, area.right), from.y.clamp(area.top, area.bottom));
+        let least = best.as_ref().map_or(FAR, |(cost, _)| *cost);
+        // Too short, a leader would not be seen.
+        let is_near = |length: f64| length >= style::ARROW && length < least;
+        let mut near: Vec<(f64, Point, bool)> = points
+            .iter()
+            .map(|(from, has_dot)| (from.distance(to(*from)), *from, *has_dot))
+            .filter(|(length, ..)| is_near(*length))
+            .collect();
+        if near.is_empty() || !obstacles.is_free(area, within) {
+            continue;
+        }
+        near.sort_by(|a, b| a.0.total_cmp(&b.0));
+        for (length, from, has_dot) in near {
+            let least = best.as_ref().map_or(FAR, |(cost, _)| *cost);
+            if length >= least {
+                break;
+            }
+            let leader = (from, to(from));
+            if obstacles.bar(leader) {
+                continue;
+            }
+            let crossed = obstacles.lines.iter().filter(|line| cross(leader, **line)).count();
+            let cost = length + crossed as f64 * CROSSED;
+            if cost < least {
+                let text = Text::level(name.role, vec![name.text.clone()], at, Anchor::Middle);
+                best = Some((cost, Away { text, from, to: leader.1, has_dot }));
             }
         }
     }

@@ -95,7 +95,7 @@ pub(crate) fn lines_of(path: &Path) -> Vec<Line> {
 }
 
 /// The points of every run of a path, those that its curves only bend towards among them.
-fn corners(path: &BezPath) -> Vec<Vec<kurbo::Point>> {
+pub(crate) fn corners(path: &BezPath) -> Vec<Vec<kurbo::Point>> {
     let mut runs: Vec<Vec<kurbo::Point>> = Vec::new();
     for element in path.elements() {
         match (*element, runs.last_mut()) {

@@ -111,9 +111,9 @@ fn wanted(target: Target, area: Area, taken: &[f64], texts: &[Area]) -> f64 {
         Target::End(point) => point.y,
         // Aslant, so that the line is not taken for a part of the drawing.
         Target::Inside { at, .. } => {
-            let aslant = ASLANT.min((area.bottom - area.top) / 4.0);
-            // Into the drawing, unless it is too flat to hold names.
+            // Into the drawing, unless it is too flat to hold names; and there hardly, for the layers of a section lie close.
             let is_flat = area.bottom - area.top < style::FLAT;
+            let aslant = ASLANT.min((area.bottom - area.top) / if is_flat { 12.0 } else { 4.0 });
             if (at.y < middle) == is_flat { at.y - aslant } else { at.y + aslant }
         }
         Target::Upright { top, bottom, .. } => {

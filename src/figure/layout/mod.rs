@@ -3,6 +3,7 @@
 pub(crate) mod bar;
 pub(crate) mod beside;
 pub(crate) mod crowding;
+pub(crate) mod detail;
 mod dimensions;
 pub(crate) mod fit;
 pub(crate) mod inside;

@@ -1,6 +1,7 @@
 //! A sheet put together: the drawing, its dimensions in lanes, the names in their column.
 
 use super::beside::{self, Away, Obstacles};
+use super::detail;
 use super::dimensions::{self, Placed};
 use super::fit::{Rooms, fit};
 use super::inside::lines_of;
@@ -39,6 +40,8 @@ pub(crate) struct Sheet<'s> {
     pub is_written_in: bool,
     /// Whether the drawing may grow downwards to show every name.
     pub grows: bool,
+    /// A circle around what is shown enlarged elsewhere: its middle and how far it reaches.
+    pub ring: Option<(Point, f64)>,
     /// Whether everything has its true proportions.
     pub is_to_scale: bool,
     /// Whether lengths can be measured though not everything has its true proportions: a depth is shortened, or cloth thick.
@@ -73,8 +76,8 @@ impl Sheet<'_> {
         let inner = frame.area();
         let pads = self.pads(&frame);
         let all = self.names(&frame);
-        let (written, names) = self.near(&frame, all, is_beside, self.obstacles(&frame, true));
-        let mut obstacles = self.obstacles(&frame, false);
+        let (written, names) = self.near(&frame, all, is_beside);
+        let mut obstacles = if names.is_empty() { Obstacles::default() } else { self.obstacles(&frame, false) };
         obstacles.texts.extend(written.iter().map(|(_, text)| letters::space(text)));
         let column_width = labels::width(&names, self.is_series);
         let is_drawn = |(name, _): &&(Name, Text)| !name.is_to_come;
@@ -165,7 +168,10 @@ impl Sheet<'_> {
         let to_come = self.to_come.iter().filter(|_| in_series);
         for mark in self.marks.iter().map(|(mark, _)| mark).chain(to_come) {
             mark::edges(frame, mark, lines);
-            lines.extend(mark::path(frame, mark, &[], &[]).iter().flat_map(lines_of));
+            // Ticks, crosses and notches, of which the lines are not all there is.
+            if mark::pen(mark).is_none_or(|pen| pen == Pen::Gap) {
+                lines.extend(mark::path(frame, mark, &[], &[]).iter().flat_map(lines_of));
+            }
             if let (Mark::Measure { from, to, side, .. }, true) = (mark, in_series) {
                 lines.extend(extensions(frame, *from, *to, *side));
             }
@@ -183,9 +189,15 @@ impl Sheet<'_> {
             obstacles.barred.extend(cloth.folds(frame));
             obstacles.texts.extend(cloth.fold_area(frame));
         }
+        lines.extend(self.ring_in(frame).windows(2).map(|pair| (pair[0], pair[1])));
         let extensions = self.dimensions.iter().flat_map(|one| extensions(frame, one.from, one.to, one.side));
         lines.extend(extensions);
         obstacles
+    }
+
+    /// The circle around a detail, in units; nothing, if there is none.
+    fn ring_in(&self, frame: &Frame) -> Vec<Point> {
+        self.ring.map_or_else(Vec::new, |(at, reach)| detail::circle(frame.at(at), frame.length(reach)))
     }
 
     fn all_marks(&self) -> impl Iterator<Item = &Mark> {
@@ -193,13 +205,8 @@ impl Sheet<'_> {
     }
 
     /// The names that stand near what they name, and the others.
-    fn near(
-        &self,
-        frame: &Frame,
-        names: Vec<Name>,
-        is_beside: &[bool],
-        mut obstacles: Obstacles,
-    ) -> (Vec<(Name, Text)>, Vec<Name>) {
+    fn near(&self, frame: &Frame, names: Vec<Name>, is_beside: &[bool]) -> (Vec<(Name, Text)>, Vec<Name>) {
+        let mut obstacles = if names.is_empty() { Obstacles::default() } else { self.obstacles(frame, true) };
         let within = within(frame);
         let (mut written, mut others) = (Vec::new(), Vec::new());
         for (index, name) in names.into_iter().enumerate() {
@@ -263,6 +270,7 @@ impl Sheet<'_> {
             drawn.extend(written.iter().map(letters::space).flat_map(Area::sides));
             cloth.signs(drawing, frame, &drawn);
         }
+        drawing.add(Path::run(Role::Ring, &self.ring_in(frame)));
         labels::draw(drawing, names, column, &texts);
     }
 
@@ -273,9 +281,10 @@ impl Sheet<'_> {
     /// What all that is drawn takes up.
     pub(crate) fn drawn(&self) -> Option<Bounds> {
         let marks = self.marks.iter().filter_map(|(mark, _)| mark::bounds(mark));
+        let ring = self.ring.and_then(|(at, reach)| Bounds::around(detail::circle(at, reach)));
         let dimensions = self.dimensions.iter().filter_map(|one| Bounds::around([one.from, one.to]));
         let cloth = self.cloth.iter().map(|cloth| cloth.bounds());
-        marks.chain(dimensions).chain(cloth).chain(self.scene.bounds()).reduce(Bounds::with)
+        marks.chain(ring).chain(dimensions).chain(cloth).chain(self.scene.bounds()).reduce(Bounds::with)
     }
 
     /// The frame, every dimension in a lane for which the frame leaves room, and which names have to stand beside the
@@ -289,7 +298,7 @@ impl Sheet<'_> {
             let column = names.iter().zip(&is_beside).filter(|(_, is_beside)| **is_beside);
             let column = labels::width(&column.map(|(name, _)| name.clone()).collect::<Vec<_>>(), self.is_series);
             let (frame, placed) = self.fit_beside(bounds, column);
-            let (_, others) = self.near(&frame, self.names(&frame), &is_beside, self.obstacles(&frame, true));
+            let (_, others) = self.near(&frame, self.names(&frame), &is_beside);
             let count = is_beside.iter().filter(|is_beside| **is_beside).count();
             if others.len() <= count {
                 return (frame, placed, is_beside);

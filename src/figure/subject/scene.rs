@@ -9,6 +9,9 @@ use crate::figure::subject::name::{Name, Nearby, Target};
 use crate::geometry::{Bounds, Point};
 use crate::html::keep_lengths;
 
+/// From a point to another.
+type Line = (Point, Point);
+
 /// Strokes, arrowheads and names, in millimetres.
 #[derive(Default)]
 pub(crate) struct Scene {
@@ -16,7 +19,7 @@ pub(crate) struct Scene {
     fills: Vec<(Role, Vec<Point>)>,
     strokes: Vec<(Role, Vec<Point>)>,
     heads: Vec<(Point, Point)>,
-    names: Vec<(String, Point, bool, Vec<(Point, Point)>)>,
+    names: Vec<(String, Point, bool, Vec<Line>)>,
     /// The dimensions that are told by a name.
     pub told: Vec<Dimension>,
 }
