@@ -137,7 +137,7 @@ fn change(text: &str, other: &str, chance: &mut Chance) -> String {
         (0..=at).rev().find(|at| text.is_char_boundary(*at)).unwrap_or(0)
     };
     match chance.below(10) {
-        0 | 1 | 2 => match &words_of(text)[..] {
+        0..=2 => match &words_of(text)[..] {
             [] => word(chance).to_owned(),
             words => {
                 let (from, to) = words[chance.below(words.len())];

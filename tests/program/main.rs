@@ -4,6 +4,7 @@
 mod bad_input;
 mod class_weeks;
 mod command;
+mod dependencies;
 mod desk;
 #[cfg(target_os = "linux")]
 mod faults;
