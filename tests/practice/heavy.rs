@@ -18,7 +18,7 @@ fn exercise(text: &str) -> Exercise {
 fn all_wrong(exercise: &Exercise) -> String {
     let raw = Raw::example(exercise);
     let draft = Draft::new(exercise, Givens::read(exercise, &raw, None, Ruler::EIGHTH).unwrap()).unwrap();
-    let mut text = "exercise = \"heavy\"\nstudent = \"Tansy\"\nunit = \"mm\"\n[given]\n".to_owned();
+    let mut text = "exercise = \"heavy\"\nstudent = \"Tansy\"\nunit = \"in\"\n[given]\n".to_owned();
     for entry in &raw.singles {
         let _ = writeln!(text, "{} = \"{}\"", entry.key, entry.text);
     }
@@ -34,8 +34,11 @@ fn all_wrong(exercise: &Exercise) -> String {
     for step in &exercise.steps {
         let cells =
             (0..draft.measures.count(exercise, step.slot)).filter_map(|row| draft.measures.value(step.slot, row));
-        let cells: Vec<String> = cells.map(|value| format!("\"{:.1}\"", value / 500_000.0)).collect();
-        let _ = writeln!(text, "{} = [{}]", step.name, cells.join(", "));
+        let cells: Vec<String> = cells.map(|value| format!("\"{:.1}\"", value / 12_700_000.0)).collect();
+        let _ = match step.kind.list {
+            Some(_) => writeln!(text, "{} = [{}]", step.name, cells.join(", ")),
+            None => writeln!(text, "{} = {}", step.name, cells[0]),
+        };
     }
     text
 }
