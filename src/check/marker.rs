@@ -10,6 +10,7 @@ use crate::exercise::{Exercise, OnSheet, SlipId, Step, StepId};
 use crate::formula::Slot;
 use crate::length::{Length, Unit};
 use crate::text::{Fault, harmless};
+use std::cell::OnceCell;
 use typed_index_collections::TiVec;
 
 /// Marks sheets of one exercise by the policy of a class.
@@ -160,7 +161,16 @@ impl<'e> OnBench<'_, 'e> {
             return Vec::new();
         }
         let allowances = &self.marker.allowances;
-        explain(&Evidence { judge, allowances, ruler: *ruler, givens, answers, worked, reading })
+        explain(&Evidence {
+            judge,
+            allowances,
+            ruler: *ruler,
+            givens,
+            answers,
+            worked,
+            reading,
+            shaken: OnceCell::new(),
+        })
     }
 
     /// Marks what a student found in a finished draft with slips planted in it.

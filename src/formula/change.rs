@@ -71,6 +71,9 @@ pub struct Changed {
 /// A rule of more parts than this is not changed part by part.
 const MOST_PARTS: u64 = 60;
 
+/// So many changes are known of one rule at the most.
+const MOST_CHANGES: usize = 400;
+
 impl Formula {
     /// The formula with one change, in every way that is known. `beside` gives the measures that one may be taken for.
     ///
@@ -97,7 +100,7 @@ impl Formula {
             other: other.map(of),
             formula: of(whole),
         };
-        edits.into_iter().map(changed).collect()
+        edits.into_iter().take(MOST_CHANGES).map(changed).collect()
     }
 
     /// The formula with another number for the circle's ratio; nothing, if it does without.

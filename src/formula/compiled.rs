@@ -74,7 +74,18 @@ impl Formula {
     /// assert_eq!(formula.cost(&|_| 0), 5);
     /// ```
     pub fn cost(&self, rows: &dyn Fn(TableId) -> u64) -> u64 {
-        self.kind.list.map_or(1, rows).saturating_mul(self.root.cost(rows))
+        self.kind.list.map_or(1, rows).saturating_mul(self.cost_of_row(rows))
+    }
+
+    /// The same for one row of a list.
+    ///
+    /// ```
+    /// use foldmark::formula::{Formula, NoNames};
+    /// let formula = Formula::compile("2 * (1 in + 3 in)", &NoNames).unwrap();
+    /// assert_eq!(formula.cost_of_row(&|_| 0), formula.cost(&|_| 0));
+    /// ```
+    pub fn cost_of_row(&self, rows: &dyn Fn(TableId) -> u64) -> u64 {
+        self.root.cost(rows)
     }
 
     /// The same length, rounded to a tick of the ruler: up, or down.

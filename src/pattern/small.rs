@@ -74,6 +74,7 @@ fn ink(role: Role) -> Option<Ink> {
         | Role::WrongDimension
         | Role::Extension
         | Role::Leader
+        | Role::Ring
         | Role::Bar
         | Role::Ruler
         | Role::Tick

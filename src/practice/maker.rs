@@ -13,6 +13,13 @@ use crate::length::{Ruler, Tolerance};
 /// So many parts of formulas a problem usually has to be worked.
 const USUAL_PARTS: u64 = 4_000;
 
+/// So much is worked out at the most to make a set, in parts of formulas: counted, and not timed, so that it is the same on
+/// every machine. It is some seconds' work.
+pub(super) const MOST_WORK: u64 = 200_000_000;
+
+/// To draw a piece and hold its seams against each other takes so many times as long as to work out its formulas.
+const DRAWN: u64 = 20;
+
 /// So many draws are made from one seed before it is given up.
 const DRAWS: usize = 500;
 
@@ -81,6 +88,18 @@ pub struct Maker<'e> {
     stated_on: Ruler,
     pub(super) space: Space<'e>,
     purpose: String,
+    /// The parts of formulas, and the cells of tables, that are worked out for one draw.
+    pub(super) work_of_draw: u64,
+    /// The same to look whether all can be cut and sewn.
+    pub(super) work_of_pieces: u64,
+}
+
+/// The parts of an exercise's rules and conditions, with as many rows as its tables may have.
+pub(super) fn parts(exercise: &Exercise) -> u64 {
+    let rows = |table| exercise.scope.rows(table) as u64;
+    let rules = exercise.steps.iter().flat_map(|step| step.formulas());
+    let conditions = exercise.practice.require.iter().map(|requirement| &requirement.rule);
+    rules.chain(conditions).map(|formula| formula.cost(&rows)).sum()
 }
 
 impl<'e> Maker<'e> {
@@ -96,7 +115,15 @@ impl<'e> Maker<'e> {
         let stated = exercise.level(level);
         let converts = stated.is_some_and(|level| level.converts);
         let stated_on = if converts { exercise.usual_ruler(!ruler.is_metric()) } else { ruler };
+        let rows = |table| exercise.scope.rows(table) as u64;
+        let cells = exercise.givens.iter().map(|given| match &given.kind {
+            GivenKind::Table { table, columns, .. } => rows(*table) * columns.len() as u64,
+            GivenKind::Length { .. } | GivenKind::Number { .. } | GivenKind::Choice { .. } => 1,
+        });
+        let pieces = exercise.formulas_of_pieces().into_iter().map(|formula| 1 + formula.cost(&rows));
         Ok(Maker {
+            work_of_draw: parts(set) + 4 * cells.sum::<u64>(),
+            work_of_pieces: DRAWN * pieces.sum::<u64>(),
             exercise: set,
             level: stated,
             number: level,
@@ -134,11 +161,7 @@ impl<'e> Maker<'e> {
 
     /// How many times as long as usual a problem takes to be worked: an author may write what takes a while.
     pub(super) fn weight(&self) -> usize {
-        let rows = |table| self.exercise.scope.rows(table) as u64;
-        let rules = self.exercise.steps.iter().flat_map(|step| step.formulas());
-        let conditions = self.exercise.practice.require.iter().map(|requirement| &requirement.rule);
-        let parts: u64 = rules.chain(conditions).map(|formula| formula.cost(&rows)).sum();
-        usize::try_from(1 + parts / USUAL_PARTS).unwrap_or(usize::MAX)
+        weight(self.exercise)
     }
 
     /// What is the same in all problems whose seeds begin with this byte.
@@ -153,8 +176,17 @@ impl<'e> Maker<'e> {
 
     /// The problem of a seed, worked, with choices as suggested; whether the seed holds one.
     pub(super) fn fill(&self, shape: &Shape, seed: u32, measures: &mut Measures) -> bool {
+        let mut left = u64::MAX;
+        self.fill_within(shape, seed, measures, &mut left)
+    }
+
+    /// The same, with so much left to be worked out; where that is used up, the seed is given up.
+    pub(super) fn fill_within(&self, shape: &Shape, seed: u32, measures: &mut Measures, left: &mut u64) -> bool {
         let mut dice = Dice::new(u64::from(seed), &self.purpose);
         (0..DRAWS).any(|_| {
+            if !take(left, self.work_of_draw) {
+                return false;
+            }
             self.space.draw(shape, &mut dice, measures);
             self.work(measures).is_ok()
         })
@@ -265,6 +297,18 @@ impl<'e> Maker<'e> {
             OnSheet::Silent => false,
         }
     }
+}
+
+/// How many times as long as usual an exercise takes to be worked.
+pub(super) fn weight(exercise: &Exercise) -> usize {
+    usize::try_from(1 + parts(exercise) / USUAL_PARTS).unwrap_or(usize::MAX)
+}
+
+/// Takes so much from what may be worked out; whether it was there.
+pub(super) fn take(left: &mut u64, work: u64) -> bool {
+    let still = left.checked_sub(work);
+    *left = still.unwrap_or(0);
+    still.is_some()
 }
 
 /// What can't be cut or sewn of a problem, if anything: looked at last, since pieces take longer to draw than all else.

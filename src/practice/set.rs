@@ -3,7 +3,7 @@
 use super::choose::{Chooser, Counter};
 use super::code::Task;
 use super::fault::{MOST_SHEETS, PracticeFault};
-use super::maker::{Maker, unsewn};
+use super::maker::{MOST_WORK, Maker, take, unsewn};
 use super::problem::Problem;
 use super::space::Shape;
 use crate::draft::{Draft, Measures};
@@ -76,7 +76,7 @@ impl<'e> Maker<'e> {
         let first = dice.choose(256) as u8;
         let mut tried = BTreeSet::new();
         // Shared by all shapes, so that an exercise without problems is told in a moment.
-        let mut left = MOST_TRIES / self.weight();
+        let (mut left, mut work) = (MOST_TRIES / self.weight(), MOST_WORK);
         let mut most: Option<(usize, Option<usize>)> = None;
         for byte in (0..=u8::MAX).map(|more| first.wrapping_add(more)) {
             let shape = self.shape(byte);
@@ -87,9 +87,9 @@ impl<'e> Maker<'e> {
             let (mut in_vain, mut barren) = (0, 0);
             let most_barren = (BARREN / self.weight()).max(3);
             let mut used = BTreeSet::new();
-            while found.problems.len() < count && in_vain < PATIENCE && barren < most_barren {
+            while found.problems.len() < count && in_vain < PATIENCE && barren < most_barren && work > 0 {
                 let seed = u32::from(byte) << 24 | dice.choose(SEEDS) as u32;
-                match used.insert(seed).then(|| found.take(&shape, seed)) {
+                match used.insert(seed).then(|| found.take(&shape, seed, &mut work)) {
                     Some(Taken::New) => (in_vain, barren) = (0, 0),
                     Some(Taken::Nothing) => barren += 1,
                     Some(Taken::Known) | None => (in_vain, barren) = (in_vain + 1, 0),
@@ -99,9 +99,10 @@ impl<'e> Maker<'e> {
                 return Ok(found.problems);
             }
             let exists = match self.task {
-                Task::Draft => match self.exist(&shape, &mut left) {
+                Task::Draft => match self.exist(&shape, &mut left, &mut work) {
                     // They exist, but so thinly that no seeds for them were met.
                     (exist, _) if exist >= count => (found.problems.len(), Some(used.len())),
+                    (0, Some(0)) => (found.problems.len(), Some(used.len())),
                     (exist, tries) => (exist.max(found.problems.len()), tries),
                 },
                 // Which drafts have slips that can be found is only known of those that were tried.
@@ -110,21 +111,30 @@ impl<'e> Maker<'e> {
             if most.is_none_or(|(known, _)| exists.0 > known) {
                 most = Some(exists);
             }
+            if work == 0 {
+                break;
+            }
         }
         let (exist, tries) = most.unwrap_or_default();
         Err(PracticeFault::TooFew { exist, tries, asked: count })
     }
 
     /// How many problems of a shape exist, and how many possibilities were looked at if that was not all of them.
-    fn exist(&self, shape: &Shape, left: &mut usize) -> (usize, Option<usize>) {
+    fn exist(&self, shape: &Shape, left: &mut usize, work: &mut u64) -> (usize, Option<usize>) {
         let mut counter = Counter::default();
         let mut measures = self.room(shape);
         let mut seen = BTreeSet::new();
         for tries in 1.. {
+            if !take(work, self.work_of_draw) {
+                return (seen.len(), Some(tries - 1));
+            }
             self.space.draw(shape, &mut counter, &mut measures);
             if self.work(&mut measures).is_ok() {
                 let answers = self.answers(&measures);
-                if !seen.contains(&answers) && unsewn(&self.named(0, measures.clone())).is_none() {
+                if !seen.contains(&answers)
+                    && take(work, self.work_of_pieces)
+                    && unsewn(&self.named(0, measures.clone())).is_none()
+                {
                     seen.insert(answers);
                 }
             }
@@ -164,15 +174,18 @@ impl<'m, 'e> Found<'m, 'e> {
     }
 
     /// Takes in the problem of a seed, if it is sound and new.
-    fn take(&mut self, shape: &Shape, seed: u32) -> Taken {
+    fn take(&mut self, shape: &Shape, seed: u32, work: &mut u64) -> Taken {
         let maker = self.maker;
         let room = self.room.get_or_insert_with(|| maker.room(shape));
-        if !maker.fill(shape, seed, room) {
+        if !maker.fill_within(shape, seed, room, work) {
             return Taken::Nothing;
         }
         let answers = maker.answers(room);
         if self.seen.contains(&answers) {
             return Taken::Known;
+        }
+        if !take(work, maker.work_of_pieces) {
+            return Taken::Nothing;
         }
         let draft = maker.named(seed, room.clone());
         let Some(slips) = maker.slips(seed, &draft).filter(|_| unsewn(&draft).is_none()) else {

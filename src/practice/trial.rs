@@ -2,6 +2,7 @@
 
 use super::choose::{Chooser, Dice};
 use super::findings::Notes;
+use super::maker::{parts, weight};
 use super::slips::Slips;
 use super::spans;
 use super::variety;
@@ -21,6 +22,8 @@ pub struct Findings {
 
 /// So many trials are made.
 const TRIALS: usize = 600;
+/// And so many at least, however long one takes.
+const FEWEST_TRIALS: usize = 24;
 
 /// Works an exercise for random givens from the whole of their ranges, ends included, on every ruler that it lists,
 /// and notes what can go wrong there: a step that can't be worked out or drawn, a choice whose limits pass each other
@@ -43,9 +46,10 @@ pub fn try_out(exercise: &Exercise) -> Findings {
     let mut dice = Dice::new(1, &format!("{} trials", exercise.name));
     let mut trial = Trial { exercise, notes: Notes::default() };
     let mut slips = Slips::new(exercise);
-    for at in 0..TRIALS {
+    let trials = (TRIALS / weight(exercise)).max(FEWEST_TRIALS);
+    for at in 0..trials {
         let ruler = rulers[at % rulers.len()];
-        let mut measures = draw(exercise, ruler, &mut dice, at < TRIALS / 2);
+        let mut measures = draw(exercise, ruler, &mut dice, at < trials / 2);
         if let Err(fault) = work(exercise, &mut measures, &|_, _| None) {
             trial.notes.add(
                 &format!("step.{}", exercise.steps[fault.step].name),
@@ -69,8 +73,25 @@ pub fn try_out(exercise: &Exercise) -> Findings {
     notes.extend(slips.sentences());
     notes.extend(unused(exercise).into_iter().map(|name| format!("given.{name}: nothing uses it")));
     notes.extend(variety::faults(exercise, rulers));
+    notes.extend(much_to_work_out(exercise));
     Findings { notes }
 }
+
+/// That an exercise is so heavy that not everything can be tried.
+fn much_to_work_out(exercise: &Exercise) -> Option<String> {
+    let times = weight(exercise);
+    (times > MANY_TIMES).then(|| {
+        format!(
+            "step: the rules have {} parts to work out, with as many rows as the tables may have, which is some {times} times \
+             as many as is usual; where much is wrong on a sheet, not every answer is explained then, and practice looks at \
+             fewer problems; allow fewer rows, or write shorter rules",
+            parts(exercise)
+        )
+    })
+}
+
+/// From so many times as much as is usual on, it is said that there is much to work out.
+const MANY_TIMES: usize = 10;
 
 struct Trial<'e> {
     exercise: &'e Exercise,

@@ -3,6 +3,7 @@
 //! again here, apart from it.
 
 mod codes;
+mod heavy;
 mod levels;
 mod papers;
 mod proof;

@@ -3,10 +3,14 @@
 //! For one that was killed the next run has to see to that.
 
 use super::shared::{self, folder, run, write};
+use rand_pcg::Pcg64;
+use rand_pcg::rand_core::Rng;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::process::Command;
+use std::process::Stdio;
 use std::sync::LazyLock;
+use std::time::{Duration, Instant};
 
 /// The library that fails or kills.
 fn library() -> &'static Path {
@@ -42,6 +46,37 @@ fn files(dir: &Path) -> BTreeMap<String, Vec<u8>> {
 /// Runs a command once for each call that may go wrong, each time in a folder that `lay` makes. `next` is the run after it,
 /// which sees to what was left.
 fn at_every_call(lay: &dyn Fn(&Path), args: &[&str], next: &[&str]) {
+    with_faults(lay, args, next, &|with_fault| {
+        let calls = (1..).take_while(|call| with_fault("KILLED_AT", *call)).count();
+        assert!(calls > 5);
+        for call in 1..=calls {
+            with_fault("FULL_AT", call);
+        }
+    });
+}
+
+/// The same for a command that makes so many calls that only some of them can be tried: the last, which put what was made, and
+/// others all over.
+fn at_some_calls(lay: &dyn Fn(&Path), args: &[&str], next: &[&str]) {
+    with_faults(lay, args, next, &|with_fault| {
+        let mut calls = (1_usize, 1 << 16);
+        while calls.0 + 1 < calls.1 {
+            let middle = calls.0.midpoint(calls.1);
+            if with_fault("KILLED_AT", middle) { calls.0 = middle } else { calls.1 = middle }
+        }
+        let calls = calls.0;
+        assert!(calls > 50);
+        for call in (1..calls).step_by(calls / 9).chain(calls - 8..=calls) {
+            with_fault("KILLED_AT", call);
+            with_fault("FULL_AT", call);
+        }
+    });
+}
+
+/// Runs a command with a fault at a call; whether it was killed by it.
+type WithFault<'w> = &'w dyn Fn(&str, usize) -> bool;
+
+fn with_faults(lay: &dyn Fn(&Path), args: &[&str], next: &[&str], at: &dyn Fn(WithFault)) {
     let laid = || {
         let dir = folder();
         lay(dir.path());
@@ -72,11 +107,7 @@ fn at_every_call(lay: &dyn Fn(&Path), args: &[&str], next: &[&str]) {
         assert!(found == after || found == before, "{what}{:?}", found.keys());
         output.status.code().is_none()
     };
-    let calls = (1..).take_while(|call| with_fault("KILLED_AT", *call)).count();
-    assert!(calls > 5);
-    for call in 1..=calls {
-        with_fault("FULL_AT", call);
-    }
+    at(&with_fault);
 }
 
 const CLASS: &str = "roster = \"roster.csv\"\n[folders]\nsheets = \"sheets\"\nkeys = \"keys\"\n\
@@ -120,4 +151,102 @@ fn a_class_that_is_marked_again() {
         write(dir, "in/tansy.toml", super::command::SHEET.replace("Sorrel", "Tansy"));
     };
     at_every_call(&lay, &["check"], &["check"]);
+}
+
+const BOOK: &str =
+    "[book]\ntitle = \"Lessons\"\nsrc = \"src\"\n[build]\nbuild-dir = \"pages\"\n[preprocessor.foldmark]\n";
+
+fn lay_book(dir: &Path) {
+    write(dir, "book.toml", BOOK);
+    write(dir, "src/SUMMARY.md", "- [A roll](roll.md)\n");
+    write(dir, "src/roll.md", "# A roll\n\n```foldmark draft\nexercise = \"zip-pouch\"\n```\n");
+}
+
+/// The pages of a book, with all that mdBook puts beside them.
+#[test]
+fn a_book_that_is_built_again() {
+    let lay = |dir: &Path| {
+        lay_book(dir);
+        assert_eq!(run(dir, &["book"]).0, 0);
+        write(dir, "src/roll.md", "# Another roll\n\nHalf an inch is `= 1/2 in as 1 mm`.\n");
+    };
+    at_some_calls(&lay, &["book"], &["book"]);
+}
+
+/// Moments that nobody chose, up to a little after a command would have ended.
+struct Moments(Pcg64);
+
+impl Moments {
+    /// Runs a command and kills it; whether it was killed before its end.
+    fn kill(&mut self, dir: &Path, args: &[&str], takes: Duration) -> bool {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_foldmark"));
+        command.args(args).current_dir(dir).stdout(Stdio::null()).stderr(Stdio::null());
+        let mut child = command.spawn().unwrap();
+        // Mostly towards the end, where things are put.
+        let part = f64::from(self.0.next_u32()) / f64::from(u32::MAX);
+        std::thread::sleep(takes.mul_f64(part.sqrt() * 1.1));
+        child.kill().unwrap();
+        child.wait().unwrap().code().is_none()
+    }
+
+    /// A command takes a folder from one state to another, and back. Wherever it is killed, the folder is in one of the two
+    /// once the next run has looked at it.
+    fn between(&mut self, dir: &Path, times: usize, args: [&[&str]; 2], next: Option<&[&str]>) -> usize {
+        let state = |args: &[&str]| {
+            let start = Instant::now();
+            assert!(run(dir, args).0 < 2);
+            (files(dir), start.elapsed())
+        };
+        let ((one, _), (other, takes)) = (state(args[0]), state(args[1]));
+        assert!(one != other);
+        let kill = |at: &usize| {
+            let args = args[at % 2];
+            let is_killed = self.kill(dir, args, takes);
+            run(dir, next.unwrap_or(args));
+            let found = files(dir);
+            assert!(found == one || found == other, "{args:?} {:?}", found.keys());
+            is_killed
+        };
+        (0..times).filter(kill).count()
+    }
+}
+
+#[test]
+fn kills_at_two_hundred_random_moments() {
+    let mut moments = Moments(Pcg64::new(7, 11));
+    let mut killed = 0;
+    let dir = folder();
+    write(dir.path(), "class.toml", CLASS);
+    write(dir.path(), "roster.csv", "student\nTansy\nSorrel\n");
+    let seeded = |seed| ["practice", "--week", "1", "--force", "--seed", seed];
+    let next: &[&str] = &["practice", "--week", "1"];
+    killed += moments.between(dir.path(), 80, [&seeded("3"), &seeded("4")], Some(next));
+
+    let dir = folder();
+    write(dir.path(), "one/sorrel.toml", super::command::SHEET);
+    write(dir.path(), "other/tansy.toml", super::command::SHEET.replace("Sorrel", "Tansy"));
+    let marked = |of| ["check", of, "--out", "marked", "--force"];
+    let next: &[&str] = &["check", "one", "--out", "marked"];
+    killed += moments.between(dir.path(), 60, [&marked("one"), &marked("other")], Some(next));
+
+    let dir = folder();
+    lay_book(&dir.path().join("one"));
+    lay_book(&dir.path().join("other"));
+    write(dir.path(), "other/src/roll.md", "# Another roll\n");
+    let built = |of| ["book", of, "--out", "pages"];
+    killed += moments.between(dir.path(), 20, [&built("one"), &built("other")], None);
+
+    let start = Instant::now();
+    let dir = folder();
+    run(dir.path(), &["start", "class"]);
+    let (whole, takes) = (files(dir.path()), start.elapsed());
+    for _ in 0..40 {
+        let dir = folder();
+        killed += usize::from(moments.kill(dir.path(), &["start", "class"], takes));
+        run(dir.path(), &["start", "class"]);
+        assert_eq!(files(dir.path()).keys().collect::<Vec<_>>(), whole.keys().collect::<Vec<_>>());
+        assert!(files(dir.path()) == whole);
+    }
+    println!("{killed} of 200 runs were killed before their end");
+    assert!(killed > 60, "{killed}");
 }

@@ -5,6 +5,7 @@ mod asked;
 mod bad_input;
 mod class_weeks;
 mod command;
+mod dependencies;
 mod desk;
 #[cfg(target_os = "linux")]
 mod faults;

@@ -4,6 +4,7 @@
 // Each group is a program of its own, and none of them uses all of this.
 #![allow(dead_code)]
 
+pub mod heavy;
 pub mod sent;
 
 use foldmark::exercise::{Exercise, Shelf};

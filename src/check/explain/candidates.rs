@@ -137,6 +137,22 @@ impl<'e> Asked<'_, 'e> {
         }
     }
 
+    /// How much there is to work out to find every mistake and every pair: parts of formulas, and as much for each candidate.
+    pub fn weight(&self) -> u64 {
+        let rows = |table| self.exercise().scope.rows(table) as u64;
+        let cost = |formula: &Formula| formula.cost_of_row(&rows);
+        let slips = self.exercise().slips.iter().filter(|slip| slip.step == self.step);
+        let changed: u64 = match self.rule() {
+            Some(rule) => {
+                cost(rule) + self.exercise().changes(self.step).iter().map(|it| cost(&it.formula)).sum::<u64>()
+            }
+            None => 0,
+        };
+        // Each allowance is counted otherwise in the rule, and in what a slip leads to.
+        slips.map(|slip| cost(&slip.used)).sum::<u64>() * (3 + self.allowances.len() as u64)
+            + changed * (2 + self.allowances.len() as u64)
+    }
+
     /// Every single mistake.
     pub fn singles(&self, values: &Measures) -> Vec<Candidate> {
         let slips = self.slips(values).filter_map(|(slip, used)| Some((slip, self.leads_to(used, values)?)));

@@ -8,9 +8,11 @@
 use super::candidates::Candidate;
 use super::earlier::add_earlier;
 use super::evidence::{Evidence, Fit, WrongAnswer};
+use crate::check::judge::MOST_WORK;
 use crate::check::result::{Cause, Explanation};
 use crate::draft::Measures;
 use crate::formula::{Base, Slot, Values};
+use std::collections::HashMap;
 
 /// How likely a pair of mistakes may fit by chance and still be named.
 const CHANCE: f64 = 0.03;
@@ -26,11 +28,12 @@ pub(in crate::check) fn explain(evidence: &Evidence) -> Vec<Vec<Explanation>> {
         explained[reading.charged] = causes.map(|cause| Explanation { cause: *cause, and: None }).collect();
     }
     let mut wrong = evidence.wrong();
+    let left = keep_workable(&mut wrong);
     for cell in &mut wrong {
         cell.fits = evidence.fitting(cell, |asked, values| asked.singles(values));
     }
     count(&mut wrong);
-    add_earlier(evidence, &mut wrong);
+    add_earlier(evidence, &mut wrong, left);
     let mut known: Vec<Cause> = Vec::new();
     for cell in &wrong {
         let chosen = choose(evidence, cell);
@@ -49,16 +52,36 @@ pub(in crate::check) fn explain(evidence: &Evidence) -> Vec<Vec<Explanation>> {
     explained
 }
 
+/// Keeps the wrong answers for which there is not too much to work out, in their order, and tells how much may be worked out
+/// beside them. The others are marked, and not explained.
+fn keep_workable(wrong: &mut Vec<WrongAnswer>) -> u64 {
+    let mut left = MOST_WORK;
+    let mut of_step = None;
+    wrong.retain(|cell| {
+        let step = cell.asked.step;
+        // Each is worked with two sets of measures, and with three others to tell mistakes apart, and perhaps in pairs.
+        let work =
+            of_step.filter(|(known, _)| *known == step).map_or_else(|| 12 * cell.asked.weight(), |(_, work)| work);
+        of_step = Some((step, work));
+        let still = left.checked_sub(work);
+        left = still.unwrap_or(left);
+        still.is_some()
+    });
+    left
+}
+
 /// How many wrong answers each mistake accounts for.
 fn count(wrong: &mut [WrongAnswer]) {
-    let all: Vec<Explanation> = wrong.iter().flat_map(|cell| &cell.fits).map(|fit| fit.candidate.explanation).collect();
+    let mut all: HashMap<Explanation, usize> = HashMap::new();
+    for fit in wrong.iter().flat_map(|cell| &cell.fits) {
+        *all.entry(fit.candidate.explanation).or_default() += 1;
+    }
     for cell in wrong {
         for fit in &mut cell.fits {
             // A pen slips on one line at a time.
             let is_of_one_line = matches!(fit.candidate.explanation.cause, Cause::Pen(_) | Cause::Fraction)
                 && fit.candidate.explanation.and.is_none();
-            let accounts = all.iter().filter(|other| **other == fit.candidate.explanation).count();
-            fit.accounts = if is_of_one_line { 1 } else { accounts };
+            fit.accounts = if is_of_one_line { 1 } else { all[&fit.candidate.explanation] };
         }
     }
 }
@@ -139,15 +162,18 @@ fn is_same_mistake(one: &Explanation, other: &Explanation, elsewhere: &[Vec<Cand
 /// agree by chance.
 fn elsewhere(evidence: &Evidence, cell: &WrongAnswer) -> Vec<Vec<Candidate>> {
     let has_pair = cell.is_of_two();
-    let candidates = |turn| {
-        let shaken = shaken(evidence, turn);
-        let mut all = cell.asked.singles(&shaken);
+    if cell.fits.len() < 2 {
+        return Vec::new();
+    }
+    let candidates = |shaken: &Measures| {
+        let mut all = cell.asked.singles(shaken);
         if has_pair {
-            all.extend(cell.asked.pairs(&shaken));
+            all.extend(cell.asked.pairs(shaken));
         }
         all
     };
-    if cell.fits.len() < 2 { Vec::new() } else { (1..=3).map(candidates).collect() }
+    let all = evidence.shaken.get_or_init(|| (1..=3).map(|turn| shaken(evidence, turn)).collect());
+    all.iter().map(candidates).collect()
 }
 
 /// The measures with every length changed in its own way, up to twice as long.

@@ -6,8 +6,8 @@ use super::evidence::{Evidence, Fit, WrongAnswer};
 use crate::check::judge::follows;
 use crate::check::result::{Cause, Explanation};
 
-/// Adds the slips in steps without an answer that account for some of the wrong answers.
-pub(super) fn add_earlier(evidence: &Evidence, wrong: &mut [WrongAnswer]) {
+/// Adds the slips, as long as so much is left to be worked out, in steps without an answer that account for some of the wrong answers.
+pub(super) fn add_earlier(evidence: &Evidence, wrong: &mut [WrongAnswer], mut left: u64) {
     // One change costs a whole marking: only where something is left to explain, or may be explained better.
     let is_settled = match &wrong[..] {
         [only] => !only.fits.is_empty(),
@@ -19,6 +19,7 @@ pub(super) fn add_earlier(evidence: &Evidence, wrong: &mut [WrongAnswer]) {
     let Evidence { judge, answers, givens, worked, .. } = *evidence;
     let exercise = judge.exercise;
     let mut room = worked.clone();
+    let weight = judge.weight(givens, answers);
     for (index, slip) in exercise.slips.iter_enumerated() {
         let step = &exercise.steps[slip.step];
         let cells = answers.cells(slip.step);
@@ -29,6 +30,8 @@ pub(super) fn add_earlier(evidence: &Evidence, wrong: &mut [WrongAnswer]) {
         if !is_open || !slip.when.as_ref().is_none_or(|when| when.holds(&worked.own)) {
             continue;
         }
+        let Some(still) = left.checked_sub(weight) else { return };
+        left = still;
         let mut changed = answers.clone();
         changed.set(cells.start, follows(step, &slip.used, &worked.own, 0));
         if judge.judge(givens, &changed, &mut room, None).is_err() {

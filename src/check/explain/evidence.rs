@@ -9,6 +9,7 @@ use crate::draft::Measures;
 use crate::exercise::{StepId, StepRule};
 use crate::formula::{Base, Slot};
 use crate::length::{Length, Ruler};
+use std::cell::OnceCell;
 use typed_index_collections::TiSlice;
 
 /// A wrong answer that an explanation is looked for.
@@ -53,13 +54,19 @@ pub(in crate::check) struct Evidence<'a, 'e> {
     pub worked: &'a Worked,
     /// What accounts for several answers at once.
     pub reading: Option<&'a Reading>,
+    /// Other measures, by which mistakes are told from one another; once they are asked for.
+    pub shaken: OnceCell<Vec<Measures>>,
 }
+
+/// Where more mistakes than this lead to an answer, nobody can tell which it was.
+const MOST_FITS: usize = 60;
 
 impl<'a, 'e> Evidence<'a, 'e> {
     /// The wrong answers, with nothing that fits yet.
     pub(super) fn wrong(&self) -> Vec<WrongAnswer<'a, 'e>> {
         let mut wrong = Vec::new();
         for step in self.judge.exercise.steps.keys() {
+            let went_on = self.went_on(step);
             for (row, cell) in self.answers.cells(step).enumerate() {
                 let judged = self.worked.judged[cell];
                 // What is charged with the sheet's one cause is explained by it.
@@ -68,7 +75,6 @@ impl<'a, 'e> Evidence<'a, 'e> {
                 if let Some(answer) = self.answers.get(cell).filter(|_| is_wrong) {
                     let (judge, allowances, ruler) = (self.judge, self.allowances, self.ruler);
                     let asked = Asked { judge, allowances, ruler, step, row };
-                    let went_on = self.went_on(step);
                     wrong.push(WrongAnswer { asked, cell, answer, judged, went_on, fits: Vec::new() });
                 }
             }
@@ -116,6 +122,9 @@ impl<'a, 'e> Evidence<'a, 'e> {
                     fits.push(Fit { candidate, accounts: 1 });
                 }
             }
+        }
+        if fits.len() > MOST_FITS {
+            fits.clear();
         }
         fits
     }

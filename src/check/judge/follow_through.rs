@@ -91,7 +91,19 @@ impl Judged {
 /// A choice so many times beyond its upper limit is a slip of the pen or the unit.
 const ABSURD: f64 = 10.0;
 
+/// So many parts of formulas are worked out at the most to find the one thing that accounts for a sheet, and as many to
+/// explain its answers: of what is usual a thousandth of that, and of what an exercise may hold some dozen times all of it.
+/// Counted, and not timed, so that it is the same on every machine.
+pub(in crate::check) const MOST_WORK: u64 = 50_000_000;
+
 impl Judge<'_> {
+    /// How much there is to work out to judge a sheet once: the parts of formulas, both ways, and the answers.
+    pub fn weight(&self, givens: &Measures, answers: &Answers) -> u64 {
+        let rows = |table| givens.rows(table) as u64;
+        let formulas = self.exercise.steps.iter().flat_map(|step| step.formulas());
+        2 * formulas.map(|formula| formula.cost(&rows)).sum::<u64>() + 4 * answers.len() as u64
+    }
+
     /// How far a step's answer may be off.
     pub fn tolerance(&self, step: StepId) -> Tolerance {
         Tolerance::of(Length::from_nm_f64(self.widths[step]).unwrap_or_default())

@@ -9,7 +9,7 @@ mod rules;
 mod tolerance;
 mod workbench;
 
-pub(super) use follow_through::{Judge, Judged, RATIOS, Worked, follows};
+pub(super) use follow_through::{Judge, Judged, MOST_WORK, RATIOS, Worked, follows};
 pub(super) use planted_slips::Planted;
 pub use planted_slips::with_slips;
 pub(super) use reading::Reading;

@@ -5,6 +5,9 @@ use super::index::StepId;
 use super::step::StepRule;
 use crate::formula::{Changed, Kind, Slot};
 
+/// So many measures that one may be taken for are looked at.
+const MOST_BESIDE: usize = 40;
+
 impl Exercise {
     /// A step's rule with one change, in every way that is known: a term left out or counted twice, a factor forgotten, one
     /// measure taken for another that stands near it. Always the same in the same order, made when
@@ -41,6 +44,7 @@ impl Exercise {
         }
         near.sort_unstable();
         near.dedup();
+        near.truncate(MOST_BESIDE);
         // What rests on the step itself is not there yet when it is worked.
         let is_there = |near: &Slot| {
             let later = self.steps.position(|other| other.slot == *near);

@@ -131,6 +131,13 @@ impl Exercise {
         used
     }
 
+    /// The formulas of pieces and their marks.
+    pub(crate) fn formulas_of_pieces(&self) -> Vec<&Formula> {
+        let mut all = Vec::new();
+        self.pieces.iter().for_each(|piece| piece.formulas(&mut all));
+        all
+    }
+
     /// Every formula outside the practice conditions.
     fn formulas(&self) -> Vec<&Formula> {
         let mut all: Vec<&Formula> = Vec::new();

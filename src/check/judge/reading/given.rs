@@ -38,6 +38,9 @@ impl Search<'_, '_> {
 
     fn misread_in(&mut self, given: Slot, row: usize) {
         let Some(value) = self.givens.value(given, row) else { return };
+        if !self.may_take(self.wrong.len() as u64) {
+            return;
+        }
         let exercise = self.judge.exercise;
         let dependents = exercise.dependents(given);
         let dependent = |&(step, ..): &(StepId, usize, usize)| {
@@ -113,7 +116,8 @@ impl Search<'_, '_> {
                     let other = self.before.truth.value(exercise.steps[step].slot, taken);
                     at == row && other.is_some_and(|other| (other - answer).abs() <= self.judge.widths[step])
                 };
-                if row != taken && (wrong.is_empty() || wrong.iter().any(is_like)) {
+                if row != taken && self.may_take(wrong.len() as u64) && (wrong.is_empty() || wrong.iter().any(is_like))
+                {
                     let cause = Cause::OtherRow { table: *table, row, taken };
                     self.try_cause(&Tried { cause, likely: 4, enough: SEVERAL, charged: None, spares: &|_| false });
                 }

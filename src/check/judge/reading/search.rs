@@ -43,7 +43,7 @@ impl Search<'_, '_> {
     /// Tries a cause. It fits, if it puts enough right, and more than it leaves wrong, and spoils nothing that was right
     /// to the half tick.
     pub fn try_cause(&mut self, change: &Tried) {
-        if self.read_by(&change.cause).is_none() {
+        if !self.may_work() || self.read_by(&change.cause).is_none() {
             return;
         }
         let (before, after) = (&self.before.judged, &self.room.worked.judged);
@@ -51,7 +51,6 @@ impl Search<'_, '_> {
         let put_right: Vec<usize> =
             self.wrong.iter().map(|(.., cell)| *cell).filter(|cell| earns(after, *cell)).collect();
         let gain = put_right.len();
-
         if gain < change.enough.max(1) || gain < self.wrong.len() - gain {
             return;
         }
@@ -64,9 +63,6 @@ impl Search<'_, '_> {
             let is_close = |right: Option<f64>| right.is_some_and(|right| (answer - right).abs() <= half);
             self.judge.exercise.steps[step].is_choice() || is_close(judged.expected) || is_close(judged.own)
         };
-        for (s, c) in self.asked() {
-            if is_spoiled(s, c) {}
-        }
         if self.asked().iter().any(|(step, cell)| is_spoiled(*step, *cell)) {
             return;
         }

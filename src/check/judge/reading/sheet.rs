@@ -1,7 +1,7 @@
 //! The sheet that is read again, and room for what it would be without a mistake.
 
 use crate::check::handed_in::Answers;
-use crate::check::judge::follow_through::{Judge, Worked};
+use crate::check::judge::follow_through::{Judge, MOST_WORK, Worked};
 use crate::check::result::{Cause, Verdict};
 use crate::draft::{Measures, work};
 use crate::exercise::{OnSheet, StepId};
@@ -64,6 +64,9 @@ pub(super) struct Search<'s, 'e> {
     pub room: &'s mut Room,
     /// What was tried and found to fit.
     pub found: Vec<Found>,
+    /// How much there is to work out of the sheet once, and how much may be worked out still.
+    weight: u64,
+    left: u64,
 }
 
 impl<'s, 'e> Search<'s, 'e> {
@@ -83,7 +86,20 @@ impl<'s, 'e> Search<'s, 'e> {
                 }
             }
         }
-        Search { judge, ruler, givens, answers, before, wrong, room, found: Vec::new() }
+        let weight = judge.weight(givens, answers);
+        Search { judge, ruler, givens, answers, before, wrong, room, found: Vec::new(), weight, left: MOST_WORK }
+    }
+
+    /// Whether the sheet may be worked once more. Where it may not, what is not found yet is not looked for.
+    pub fn may_work(&mut self) -> bool {
+        self.may_take(self.weight)
+    }
+
+    /// Whether so much more may be looked at.
+    pub fn may_take(&mut self, work: u64) -> bool {
+        let left = self.left.checked_sub(work);
+        self.left = left.unwrap_or(0);
+        left.is_some()
     }
 
     /// The answers that a sheet asks for, in its order: step and cell.
@@ -100,6 +116,9 @@ impl<'s, 'e> Search<'s, 'e> {
         (step, row): (StepId, usize),
         put: &dyn Fn(StepId, usize) -> Option<f64>,
     ) -> Option<f64> {
+        if !self.may_work() {
+            return None;
+        }
         let measures = &mut self.room.givens;
         measures.copy(self.givens);
         if let Some((slot, row, value)) = given {
@@ -111,7 +130,10 @@ impl<'s, 'e> Search<'s, 'e> {
 
     /// Whether what rests on something mostly went wrong, as it would if that was taken for something else: two answers at
     /// least are wrong, and no more are plainly right than are not.
-    pub fn went_wrong(&self, slot: Slot) -> bool {
+    pub fn went_wrong(&mut self, slot: Slot) -> bool {
+        if !self.may_take(self.answers.len() as u64) {
+            return false;
+        }
         let (mut wrong, mut right, mut not_right) = (0, 0, 0);
         let is_wrong = |cell: usize| self.before.judged[cell].verdict.is_wrong();
         let exercise = self.judge.exercise;

@@ -73,8 +73,8 @@ impl Search<'_, '_> {
             return;
         }
         let asked = self.asked();
-        let is_wrong = |cell: usize| self.wrong.iter().any(|(.., wrong)| *wrong == cell);
-        let Some(first) = asked.iter().position(|(_, cell)| is_wrong(*cell)) else { return };
+        let on_sheet = |(.., wrong): &(StepId, usize, usize)| asked.iter().position(|(_, cell)| cell == wrong);
+        let Some(first) = self.wrong.iter().find_map(on_sheet) else { return };
         // The line that was left out may be empty, or the first that is wrong, or a choice that happens to be possible; what
         // rests on it can't be judged.
         let exercise = self.judge.exercise;
@@ -92,8 +92,7 @@ impl Search<'_, '_> {
                 }
                 let (from, cell) = asked[start];
                 let cause = Cause::Shifted { from, row: cell - self.answers.cell(from, 0), down };
-                let moved = &asked[start..];
-                let spares = |step: StepId| moved.iter().any(|(moved, _)| *moved == step);
+                let spares = |step: StepId| step >= from;
                 self.try_cause(&Tried { cause, likely: 3, enough: LINES, charged: Some(cell), spares: &spares });
             }
         }
@@ -144,6 +143,9 @@ impl Search<'_, '_> {
         let exercise = self.judge.exercise;
         let mut known: Vec<StepId> = Vec::new();
         for at in 0..self.wrong.len() {
+            if at > 0 && self.wrong[at - 1].0 == self.wrong[at].0 {
+                continue;
+            }
             for &step in &exercise.steps[self.wrong[at].0].uses {
                 let is_one =
                     exercise.steps[step].on_sheet == OnSheet::Asked && exercise.steps[step].kind == Kind::LENGTH;
