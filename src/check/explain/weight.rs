@@ -1,13 +1,16 @@
 //! How likely a mistake is, beside all others that would lead to the same answer.
 //!
 //! A weight says how many times likelier a mistake is than that a number came about in a way that nobody thought of, where the two
-//! fit alike. The steps between them are those that served best in the open part of the trial (`tests/marking/trial`); a slip
-//! that the exercise's author foresaw, which that part leaves out, counts as much as the likeliest of the others.
+//! fit alike. The steps between them are those that served best in the open part of the trial (`tests/marking/trial`). What that
+//! part leaves out counts as much as what is most like it, a term with the other sign as a term counted twice; a slip that the
+//! exercise's author foresaw comes first.
 
 use crate::check::result::{Cause, Explanation, Pen};
 use crate::exercise::Exercise;
 use crate::formula::Change;
 
+/// What the exercise's author knows that people do.
+const FORESEEN: f64 = 100.0;
 /// What people do every day.
 const OFTEN: f64 = 30.0;
 const USUAL: f64 = 15.0;
@@ -42,11 +45,12 @@ fn is_of_the_pen(cause: &Cause) -> bool {
 
 fn usual(cause: &Cause, exercise: &Exercise) -> f64 {
     match *cause {
+        Cause::Slip(_) | Cause::Earlier(_) => FORESEEN,
         // A whole number where a fraction belongs says so itself.
-        Cause::Slip(_) | Cause::Earlier(_) | Cause::Pen(Pen::FractionLost) => OFTEN,
+        Cause::Pen(Pen::FractionLost) => OFTEN,
         Cause::Miswritten { .. } => SEEN,
         Cause::Pen(Pen::WholeMore | Pen::WholeLess) | Cause::Fraction => EASY,
-        Cause::Pen(_) | Cause::Row { .. } => USUAL,
+        Cause::Pen(_) | Cause::Row { .. } | Cause::RoundedParts { .. } => USUAL,
         // What a step does not know is rarely in it, and nobody counts a thing twice too often.
         Cause::Counted { times, belongs, .. } if belongs == 0 || times > belongs + 1 => SELDOM,
         Cause::Counted { .. } => USUAL,
@@ -55,7 +59,6 @@ fn usual(cause: &Cause, exercise: &Exercise) -> f64 {
         | Cause::Doubled
         | Cause::Unit { .. }
         | Cause::Neighbour(_)
-        | Cause::RoundedParts { .. }
         | Cause::Exchanged(..)
         | Cause::Shifted { .. }
         | Cause::AtOdds { .. }
@@ -68,19 +71,23 @@ fn usual(cause: &Cause, exercise: &Exercise) -> f64 {
 fn of_change(change: Change) -> f64 {
     match change {
         Change::LeftOut | Change::NotTimes => OFTEN,
+        Change::Times { counted, belongs } if counted > belongs + 1 => SELDOM,
         Change::Twice
         | Change::Halved
+        | Change::Added
+        | Change::TakenOff
+        | Change::Times { .. }
         | Change::NotDivided
         | Change::NotHalved
+        | Change::PiIsThree
         | Change::Smallest
         | Change::Largest
         | Change::Instead => USUAL,
-        Change::Added | Change::Times { .. } | Change::First | Change::Last => SELDOM,
-        Change::TakenOff
+        Change::First
+        | Change::Last
         | Change::HalvedTwice
-        | Change::PiIsThree
         | Change::NotRounded
         | Change::RoundedOtherwise
-        | Change::OtherCase => RARE,
+        | Change::OtherCase => SELDOM,
     }
 }
