@@ -470,7 +470,7 @@ fn a_gradebook_opens_in_a_spreadsheet_and_harms_nobody() {
     let counts: usize = sedge[6..13].iter().map(|count| count.parse::<usize>().unwrap()).sum();
     assert_eq!(counts, 10, "every step that counts has one verdict");
     assert!(
-        sedge[13].starts_with("Slot / ") && sedge[13].contains("Finished width (side-ease-twice)"),
+        sedge[13].starts_with("Slot (miswritten) / ") && sedge[13].contains("Finished width (side-ease-twice)"),
         "{}",
         sedge[13]
     );

@@ -8,6 +8,7 @@
 use super::candidates::Candidate;
 use super::earlier::add_earlier;
 use super::evidence::{Evidence, Fit, WrongAnswer};
+use super::weight::is_of_the_pen;
 use crate::check::judge::MOST_WORK;
 use crate::check::result::{Cause, Explanation};
 use crate::draft::Measures;
@@ -109,10 +110,11 @@ fn choose(evidence: &Evidence, cell: &WrongAnswer) -> Vec<Explanation> {
     let weight = |kind: &Vec<Fit>| kind.iter().map(of).fold(0.0, f64::max);
     let mut weighed: Vec<(f64, Vec<Fit>)> = kinds.into_iter().map(|kind| (weight(&kind), kind)).collect();
     // A pair is chosen only where chance is out of the question already; and that another number is written than was worked on
-    // with is no chance.
+    // with is no chance. A slip of the pen says the same, and how.
     let written = evidence.written_otherwise(cell).filter(|_| !cell.is_of_two());
     let by_chance = if cell.is_of_two() || written.is_some() { 0.0 } else { 1.0 };
-    weighed.extend(written.map(|fit| (of(&fit), vec![fit])));
+    let has_pen = weighed.iter().flat_map(|(_, kind)| kind).any(|fit| is_of_the_pen(&fit.candidate.explanation.cause));
+    weighed.extend(written.filter(|_| !has_pen).map(|fit| (of(&fit), vec![fit])));
     weighed.sort_by(|(one, _), (other, _)| other.total_cmp(one));
     let all: f64 = weighed.iter().map(|(weight, _)| weight).sum::<f64>() + by_chance;
     let shares: Vec<f64> = weighed.iter().map(|(weight, _)| weight / all).collect();

@@ -10,7 +10,7 @@ use crate::exercise::Exercise;
 use crate::formula::Change;
 
 /// What the exercise's author knows that people do.
-const FORESEEN: f64 = 100.0;
+const FORESEEN: f64 = 1000.0;
 /// What people do every day.
 const OFTEN: f64 = 30.0;
 const USUAL: f64 = 15.0;
@@ -39,7 +39,8 @@ pub(super) fn weight(explanation: &Explanation, exercise: &Exercise, went_on: Op
     usual(cause, exercise) * carried * again
 }
 
-fn is_of_the_pen(cause: &Cause) -> bool {
+/// Whether a number was only read or written otherwise than it was meant.
+pub(super) fn is_of_the_pen(cause: &Cause) -> bool {
     matches!(cause, Cause::Pen(_) | Cause::Fraction)
 }
 

@@ -49,8 +49,7 @@ pub fn piece(draft: &Draft, piece: &Piece) -> Result<Figure, DrawFault> {
         let reach = frame.length(reach);
         if let Some(times) = detail::times(reach) {
             detail::enlarge(&mut drawing, frame.at(at), reach, times, &plain(says));
-            description =
-                format!("{description} A circle on it is drawn once more, {times} times as large: {}.", plain(says));
+            description = format!("{description} Enlarged {times} times in a circle: {}.", plain(says));
         }
     }
     Ok(scaled(Figure::new(&title, &description, [drawing]), draft.givens.ruler))
