@@ -102,7 +102,9 @@ fn marking(shelf: &Shelf, staged: &Staged) -> Result<String, Failure> {
     }
     // This class was asked for every measure.
     let mut whole = shelf.clone();
-    for exercise in shelf.iter().filter(|exercise| handed.iter().any(|it| it.is_for(&exercise.name))) {
+    let is_for =
+        |exercise: &str| handed.iter().any(|it| it.sheet.as_ref().is_ok_and(|sheet| sheet.exercise == exercise));
+    for exercise in shelf.iter().filter(|exercise| is_for(&exercise.name)) {
         whole.put(exercise.asking(&exercise.steps.keys().collect::<Vec<_>>()));
     }
     let policy = Policy::default();

@@ -47,11 +47,6 @@ pub(crate) enum Unread {
 }
 
 impl Handed<'_> {
-    /// Whether it is a sheet for this exercise.
-    pub fn is_for(&self, exercise: &str) -> bool {
-        self.sheet.as_ref().is_ok_and(|sheet| sheet.exercise == exercise)
-    }
-
     /// Faults as sentences, with file, place and key.
     fn tell(&self, faults: &[Fault]) -> Vec<Told> {
         let tell = |fault: &Fault| Told {
@@ -88,6 +83,7 @@ pub(crate) struct Wanted {
 pub(crate) struct OfSheet {
     pub page: String,
     pub line: String,
+    #[cfg_attr(not(feature = "cli"), expect(dead_code, reason = "only a terminal prints it"))]
     pub report: String,
     pub data: String,
 }

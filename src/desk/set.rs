@@ -30,6 +30,7 @@ pub(crate) struct Wish {
     pub is_metric: bool,
     pub count: usize,
     /// What it is asked for by: a seed, or the week.
+    #[cfg_attr(not(feature = "cli"), expect(dead_code, reason = "only a terminal tells it"))]
     pub number: u64,
     /// What it is made from: the number, with the secret of the class where it has one.
     pub seed: u64,

@@ -16,7 +16,7 @@ const OFTEN: f64 = 30.0;
 const USUAL: f64 = 15.0;
 const SELDOM: f64 = 5.0;
 /// What fits easily, and is rarely the reason.
-const EASY: f64 = 3.5;
+const EASY: f64 = 6.0;
 /// That a number was written otherwise than it was worked on with, which is seen, and says little.
 const SEEN: f64 = 2.0;
 const RARE: f64 = 1.0;
