@@ -8,6 +8,9 @@ use unicode_normalization::UnicodeNormalization;
 /// The part of the typeface, with its licence beside it.
 pub(super) const FILE: &[u8] = include_bytes!("font/DejaVuSans-part.ttf");
 
+/// Longer than any caution: what is longer is cut, and says so.
+const LONGEST: usize = 4000;
+
 /// The typeface, read.
 pub(super) struct Letters(Face<'static>);
 
@@ -37,7 +40,7 @@ impl Letters {
     /// # Errors
     /// A letter that the typeface lacks.
     pub(super) fn set(&self, text: &str) -> Result<String, PatternFault> {
-        let text: String = harmless(text, 400).nfc().collect();
+        let text: String = harmless(text, LONGEST).nfc().collect();
         match text.chars().find(|letter| self.0.glyph_index(*letter).is_none()) {
             None => Ok(text),
             Some(letter) => Err(PatternFault(format!(

@@ -3,7 +3,7 @@
 use super::fault::PatternFault;
 use super::font::Letters;
 use crate::draft::Draft;
-use crate::exercise::GivenKind;
+use crate::exercise::{GivenKind, StepRule};
 
 /// What a paragraph is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -41,8 +41,14 @@ pub(super) fn paragraphs(draft: &Draft, letters: &Letters) -> Result<Vec<Paragra
     told.push((Kind::Heading, "Measures".to_owned()));
     for step in &exercise.steps {
         for row in 0..draft.rows(step) {
-            let (label, value) = (draft.label(step, row), draft.text_at(step.slot, row));
-            told.push((Kind::Body, format!("{label}: {value} = {}", draft.arithmetic(step, row))));
+            let (label, value, sum) =
+                (draft.label(step, row), draft.text_at(step.slot, row), draft.arithmetic(step, row));
+            let how = match &step.rule {
+                StepRule::Within { .. } => format!(", your choice: {sum}"),
+                StepRule::Value(_) if sum == value => String::new(),
+                StepRule::Value(_) => format!(" = {sum}"),
+            };
+            told.push((Kind::Body, format!("{label}: {value}{how}")));
         }
     }
     told.push((Kind::Heading, "To cut".to_owned()));

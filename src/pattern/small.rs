@@ -43,7 +43,11 @@ fn sized(figure: &Figure, letters: &Letters, scale: f64) -> Drawing {
         for (index, line) in text.lines.iter().enumerate() {
             let Ok(line) = letters.set(line) else { continue };
             let width = letters.width(&line, size);
-            let along = if text.anchor == Anchor::Middle { width / 2.0 } else { 0.0 };
+            let along = match text.anchor {
+                Anchor::Start => 0.0,
+                Anchor::Middle => width / 2.0,
+                Anchor::End => width,
+            };
             let down = (index as f64 * LEADING + FOOT * LETTER) * scale;
             let middle = place(text.at.x, text.at.y);
             let (at, quarters) = if text.is_upright {

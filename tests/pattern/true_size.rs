@@ -129,6 +129,23 @@ fn every_outline_is_true_and_whole_across_the_tiles() {
     }
 }
 
+/// Whatever may hurt is printed to its last word: read back by a PDF library.
+#[test]
+fn cautions_are_printed_whole() {
+    let shelf = Shelf::shipped();
+    for exercise in shelf.iter() {
+        let givens = Givens::read(exercise, &Raw::example(exercise), None, Ruler::EIGHTH).unwrap();
+        let bytes = pattern::pdf(&Draft::new(exercise, givens).unwrap(), Paper::A4, &Named::default()).unwrap();
+        let pdf = lopdf::Document::load_mem(&bytes).unwrap();
+        let pages: Vec<u32> = pdf.get_pages().into_keys().collect();
+        let letters = |text: &str| text.chars().filter(|letter| !letter.is_whitespace()).collect::<String>();
+        let printed = letters(&pdf.extract_text(&pages).unwrap());
+        for caution in &exercise.cautions {
+            assert!(printed.contains(&letters(&caution.says)), "{}: {}\n{printed}", exercise.name, caution.says);
+        }
+    }
+}
+
 #[test]
 fn the_same_draft_gives_the_same_bytes_everywhere() {
     let shelf = Shelf::shipped();
