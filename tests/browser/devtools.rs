@@ -13,6 +13,7 @@ use std::{error, fs, result, thread};
 
 use serde_json::{Value, json};
 use tempfile::TempDir;
+use tungstenite::protocol::WebSocketConfig;
 use tungstenite::{Message, WebSocket};
 
 use crate::heard::Heard;
@@ -129,8 +130,10 @@ impl Tab {
         let address = url.trim_start_matches("ws://").split('/').next().unwrap_or_default();
         let stream = TcpStream::connect(address)?;
         stream.set_read_timeout(Some(PER_PAGE))?;
+        // A page's accessibility tree comes as one message, and fits.
+        let config = WebSocketConfig::default().read_buffer_size(1 << 27).max_frame_size(None);
         let mut tab = Tab {
-            socket: tungstenite::client(url, stream)?.0,
+            socket: tungstenite::client::client_with_config(url, stream, Some(config))?.0,
             session: None,
             is_phone: false,
             last_id: 0,

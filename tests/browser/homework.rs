@@ -458,7 +458,9 @@ fn a_touch_right_after_typing_counts() {
         phone.open(&format!("file://{}/zip-pouch.html", book.path().display()))?;
         phone.tap_for(&button("main", "Fill in my answers here"), &format!("document.querySelector('{PANEL}')"))?;
         phone.type_into(&format!("document.querySelector('{PANEL} > .foldmark-field input')"), "Sorrel")?;
-        let key = format!("[...document.querySelectorAll('{PANEL} .foldmark-sheet input')].at(-1)");
+        let key = format!(
+            "[...document.querySelectorAll('{PANEL} .foldmark-sheet input')].filter((input) => !input.closest('details:not([open])')).at(-1)"
+        );
         phone.type_into(&key, "9 3/8")?;
         let listen = "globalThis.heard = []; for (const kind of ['pointerdown', 'mousedown', 'change', 'mouseup', 'click'])
             addEventListener(kind, (event) => heard.push(`${kind} ${event.target.tagName} ${event.target.textContent.slice(0, 20)}`), true);";

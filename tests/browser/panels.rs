@@ -47,7 +47,7 @@ const LESSONS: [Lesson; 2] = [
             ("slot 0", "1 3/4", "✓"),
             ("slot 1", "4", "✓"),
             ("slot 2", "abc", "?"),
-            ("slots_width 0", "3", "✗"),
+            ("cut_width 0", "3", "✗"),
             ("pocket_height 0", "8", "!"),
             ("finished_width 0", "75/8", "Did you mean 7 5/8 in?"),
         ],
@@ -59,7 +59,7 @@ const LESSONS: [Lesson; 2] = [
         rows: 0,
         own: &[("given.zip", "8 in"), ("given.height", "5 in")],
         answers: &[
-            ("tab_adds 0", "1", "✓"),
+            ("strip_width 0", "2", "✓"),
             ("panel_width 0", "93/4", "Did you mean 9 3/4 in?"),
             ("finished_width 0", "abc", "?"),
             ("zip_seam 0", "3", "!"),

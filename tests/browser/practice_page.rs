@@ -147,7 +147,7 @@ fn work(tab: &mut Tab, problem: &Problem, at: usize, folder: &Path, told: &mut V
         Ok(())
     };
     save(tab, "right", true)?;
-    // One that has to be measured, and is no choice, off by three to nine ticks.
+    // One that counts and has to be measured, and is no choice, off by three to nine ticks.
     let ruler = problem.draft.givens.ruler;
     let is_fixed =
         |field: &Field| marks.iter().any(|mark| mark["key"] == field.key.as_str() && mark["isFixed"] == true);
@@ -155,7 +155,7 @@ fn work(tab: &mut Tab, problem: &Problem, at: usize, folder: &Path, told: &mut V
         .iter()
         .filter(|field| {
             let step = &exercise.steps[field.step];
-            step.kind.base == Base::Length && !step.is_choice() && !is_fixed(field)
+            step.kind.base == Base::Length && exercise.asks(field.step) && !step.is_choice() && !is_fixed(field)
         })
         .collect();
     if let Some(field) = lengths.get(at % lengths.len().max(1)) {

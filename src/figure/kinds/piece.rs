@@ -49,7 +49,7 @@ pub fn piece(draft: &Draft, piece: &Piece) -> Result<Figure, DrawFault> {
         let reach = frame.length(reach);
         if let Some(times) = detail::times(reach) {
             detail::enlarge(&mut drawing, frame.at(at), reach, times, &plain(says));
-            description = format!("{description} Enlarged {times} times in a circle: {}.", plain(says));
+            description = format!("{description} In a circle, {times} times as large: {}.", plain(says));
         }
     }
     Ok(scaled(Figure::new(&title, &description, [drawing]), draft.givens.ruler))
