@@ -58,8 +58,9 @@ fn every_answer_is_marked_and_not_all_are_explained() {
         let is_judged = |verdict| !matches!(verdict, Verdict::Missing | Verdict::Unreadable);
         assert!(marked.cells.iter().all(|cell| is_judged(cell.verdict)), "{name}");
         println!("{name}: {} of {} answers explained", explained(&marked), marked.cells.len());
-        // Of sixty thousand wrong answers, so many as can be looked into.
-        assert!(name != "lists" || (1..30_000).contains(&explained(&marked)));
+        // A slip at the end of a chain is found on every line; of sixty thousand wrong answers only some are looked into.
+        assert!(name != "chain" || explained(&marked) == marked.cells.len());
+        assert!(name != "lists" || explained(&marked) < 30_000);
     }
 }
 
