@@ -107,9 +107,9 @@ fn nothing_is_there_twice() {
 fn the_notice_names_everything() {
     let mut notice = "# What is in the binaries\n\n\
         Foldmark's binaries hold code of these crates, each under its own licence. Their texts stand in each crate's source, which is to be had \
-        from its repository, and in the versions that `Cargo.lock` names from crates.io: `https://crates.io/crates/NAME`.\n\n\
+        from its repository, and in the versions that `Cargo.lock` names from the public registry of crates.\n\n\
         **Of those under the Mozilla Public License 2.0 you may have the source** under that licence (<https://mozilla.org/MPL/2.0/>), \
-        unchanged as it is used here, from the repositories below and from crates.io. Whoever hands on a binary hands on this file with it.\n\n\
+        unchanged as it is used here, from the repositories below and from that registry. Whoever hands on a binary hands on this file with it.\n\n\
         | crate | licence | source |\n|---|---|---|\n"
         .to_owned();
     let all = linked();
