@@ -10,54 +10,7 @@ use crate::built_book;
 use crate::engine::Both;
 use crate::requests::{self, as_written, chapters, own, sheet};
 use crate::seeded::Seeded;
-
-/// Words that stand where others are expected: lengths, numbers, rulers, markup, signs that can't be seen.
-const WORDS: [&str; 44] = [
-    "",
-    " ",
-    "0",
-    "-1",
-    "0 in",
-    "1/0 in",
-    "0/0",
-    "1/8 in",
-    "1/3 in",
-    "1/64 in",
-    "1/65 in",
-    "0.0001 mm",
-    "1e400",
-    "1e-400",
-    "NaN",
-    "inf",
-    "-0",
-    "99999999999999999999 in",
-    "9223372036854775807",
-    "9223372036854775808 mm",
-    "1/9223372036854775807 in",
-    "4 m",
-    "1 yd",
-    "½",
-    "1½ ½ in",
-    "３ in",
-    "٣ in",
-    "-3 in",
-    "3 in in",
-    "1 mm",
-    "<script>alert(1)</script>",
-    "\"'&<>`",
-    "\u{0}",
-    "\u{7f}\u{1b}[31m",
-    "\u{202e}gnol",
-    "\u{feff}9 in",
-    "\r\n",
-    "\u{301}",
-    "𝟗 in",
-    "flap-roll",
-    "__proto__",
-    "[answer]",
-    "2C42P-Z0KKV-T1QWC",
-    "00000-00000-00000",
-];
+use crate::shared::odd::ODD;
 
 /// Numbers where others are expected, as they stand in JSON.
 const NUMBERS: [&str; 14] = [
@@ -263,12 +216,12 @@ fn other(value: Value, seeded: &mut Seeded) -> Value {
             }
             json!(letters.into_iter().collect::<String>())
         }
-        Value::String(_) => json!(seeded.one_of(&WORDS)),
+        Value::String(_) => json!(seeded.one_of(&ODD)),
         Value::Number(_) => json!("@number"),
         Value::Array(mut list) => {
             match seeded.below(3) {
                 0 => list.clear(),
-                1 => list.push(json!(seeded.one_of(&WORDS))),
+                1 => list.push(json!(seeded.one_of(&ODD))),
                 _ => list.extend(list.first().cloned().map(|first| vec![first; seeded.below(60)]).unwrap_or_default()),
             }
             Value::Array(list)
@@ -278,10 +231,10 @@ fn other(value: Value, seeded: &mut Seeded) -> Value {
             let key = if keys.is_empty() { String::new() } else { seeded.one_of(&keys).clone() };
             match seeded.below(3) {
                 0 => drop(map.remove(&key)),
-                1 => drop(map.insert((*seeded.one_of(&WORDS)).to_owned(), json!(seeded.one_of(&WORDS)))),
+                1 => drop(map.insert((*seeded.one_of(&ODD)).to_owned(), json!(seeded.one_of(&ODD)))),
                 _ => {
                     let value = map.remove(&key).unwrap_or_default();
-                    map.insert(format!("{key}{}", seeded.one_of(&WORDS)), value);
+                    map.insert(format!("{key}{}", seeded.one_of(&ODD)), value);
                 }
             }
             Value::Object(map)
@@ -308,7 +261,7 @@ fn whatever_it_is_asked_the_engine_answers() {
     let sound = sound(&shelf, &chapters);
     let mut asked: Vec<String> = sound.iter().map(Value::to_string).collect();
     // Every word in every place of a form and of a short sheet.
-    for word in WORDS {
+    for word in ODD {
         for request in &sound[..2] {
             for key in ["exercise", "student", "show", "code", "chapter"] {
                 let mut request = request.clone();

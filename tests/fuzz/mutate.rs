@@ -2,79 +2,13 @@
 //! knows and for those that nobody expects.
 
 use super::chance::Chance;
+use super::shared::odd::ODD;
 use super::shared::{folder, run};
 use serde_json::Value;
 use std::io::{Cursor, Read, Write};
 use std::sync::LazyLock;
 use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, ZipArchive, ZipWriter};
-
-/// What must never become markup.
-pub const HOSTILE: &str = "<i onload=x>";
-
-/// Words that stand where others are expected.
-const ODD: [&str; 60] = [
-    "",
-    " ",
-    "0",
-    "-1",
-    "0 in",
-    "1/0 in",
-    "0/0",
-    "1/8 in",
-    "1/3 in",
-    "1/65 in",
-    "0.0001 mm",
-    "1e400",
-    "1e-400",
-    "nan",
-    "inf",
-    "-0",
-    "99999999999999999999 in",
-    "9223372036854775807",
-    "9223372036854775808 mm",
-    "4 m",
-    "1 yd",
-    "½",
-    "1½ ½ in",
-    "３ in",
-    "٣ in",
-    "3 in in",
-    "3,5",
-    "1.000,5 mm",
-    HOSTILE,
-    "</script>",
-    "\"'&<>`",
-    "\u{7f}\u{1b}[31m",
-    "\u{202e}gnol",
-    "\u{feff}9 in",
-    "\r\n",
-    "\u{301}",
-    "𝟗 in",
-    "\u{200d}",
-    "flap-roll",
-    "[answer]",
-    "2C42P-Z0KKV-T1QWC",
-    "../..",
-    "CON",
-    "=1+1",
-    "@x",
-    "```foldmark draft",
-    "`= 1 in`",
-    "{{#include x}}",
-    "sum(",
-    ")",
-    "\"\"\"",
-    "]]",
-    "= [[[[[[[[",
-    "if(1 in > 2 in, 3 in, 4 in)",
-    "round_up(1 in)",
-    "\t",
-    ",,,,",
-    ";",
-    "𓀀",
-    "pi",
-];
 
 /// Names of keys and words of every kind of file, from the schemas that the program prints.
 static KNOWN: LazyLock<Vec<String>> = LazyLock::new(|| {

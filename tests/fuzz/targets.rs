@@ -1,8 +1,9 @@
 //! What is tried, with what it begins from, and what has to be true of it.
 
 use super::chance::Chance;
-use super::mutate::{HOSTILE, archive, archived, text};
+use super::mutate::{archive, archived, text};
 use super::shared::exercise;
+use super::shared::odd::HOSTILE;
 use super::shared::sent::{letter, spreadsheet};
 use foldmark::book::render_chapter;
 use foldmark::check::{Grader, Marker, Table, blank_file, feedback_page, read_answers, read_handed_in, report_text};

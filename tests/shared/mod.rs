@@ -5,6 +5,7 @@
 #![allow(dead_code)]
 
 pub mod heavy;
+pub mod odd;
 pub mod sent;
 
 use foldmark::exercise::{Exercise, Shelf};
