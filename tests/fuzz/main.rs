@@ -1,5 +1,6 @@
 //! Inputs by the thousand that nobody would write, made from such as people do: nothing panics, nothing overflows, and no text
-//! becomes markup. What was found stays in `corpus`, and is tried first.
+//! becomes markup. In `corpus` there are for each target a few small inputs with much in them, and what was found; they are tried
+//! first, and all others are made from them, too.
 //!
 //! `cargo test --test fuzz` tries so many of each as fit into the gate. A long run:
 //! `FOLDMARK_FUZZ_SECONDS=3600 FOLDMARK_FUZZ_SEED=2 cargo test --test fuzz -- --nocapture`
@@ -16,13 +17,17 @@ mod shared;
 use chance::Chance;
 use std::fs;
 use std::panic::{AssertUnwindSafe, catch_unwind};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 use targets::{TARGETS, Target};
 
 /// A number from the environment.
 fn asked(name: &str) -> Option<u64> {
     std::env::var(name).ok()?.parse().ok()
+}
+
+fn corpus() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/fuzz/corpus")
 }
 
 /// Tries an input; one that fails is kept.
@@ -39,14 +44,12 @@ fn attempt(target: &Target, input: &[u8], what: &str) -> Duration {
 
 fn fuzz(name: &str) {
     let target = TARGETS.iter().find(|target| target.name == name).unwrap();
-    let corpus = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/fuzz/corpus").join(name);
+    let corpus = corpus().join(name);
     let mut kept = Vec::new();
-    if corpus.is_dir() {
-        for file in shared::names(&corpus) {
-            let input = fs::read(corpus.join(&file)).unwrap();
-            attempt(target, &input, &file);
-            kept.push(input);
-        }
+    for file in shared::names(&corpus) {
+        let input = fs::read(corpus.join(&file)).unwrap();
+        attempt(target, &input, &file);
+        kept.push(input);
     }
     let mut seeds = (target.seeds)();
     assert!(!seeds.is_empty());
@@ -85,4 +88,10 @@ fuzzed! {
 #[test]
 fn every_target_is_tried() {
     assert_eq!(TARGETS.len(), 13);
+    let mut targets = TARGETS.map(|target| target.name);
+    targets.sort_unstable();
+    assert_eq!(shared::names(&corpus()), targets, "and has a corpus");
+    // What the program no longer reads as what it is would tell little.
+    let exercise = fs::read_to_string(corpus().join("exercises/one-of-everything.toml")).unwrap();
+    assert_eq!(foldmark::exercise::read("pin-case", &exercise).err(), None);
 }

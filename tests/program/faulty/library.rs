@@ -52,6 +52,7 @@ macro_rules! call {
 
 call!(open64(path: *const c_char, flags: c_int, mode: c_uint) -> c_int, flags & CREATES != 0);
 call!(write(file: c_int, bytes: *const c_void, count: usize) -> isize, file > 2);
+call!(copy_file_range(from: c_int, at: *mut i64, to: c_int, also: *mut i64, count: usize, flags: c_uint) -> isize, true);
 call!(rename(from: *const c_char, to: *const c_char) -> c_int, true);
 call!(mkdir(path: *const c_char, mode: c_uint) -> c_int, true);
 call!(unlink(path: *const c_char) -> c_int, true);
