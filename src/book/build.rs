@@ -86,7 +86,8 @@ pub fn build_book_with(root: &Path, out: Option<&Path>, commands: Commands) -> R
     book.with_preprocessor(Foldmark::with_library(library));
     book.build()?;
     let built = book.build_dir_for("html");
-    fs::write(built.join(BUILT), top_names(&built).join("\n"))?;
+    fs::write(built.join(BUILT), top_names(&built).join("\n"))
+        .with_context(|| format!("{}: can't be written", shown(&html)))?;
     staged.put(&[name], true)?;
     Ok((html, notices))
 }

@@ -38,5 +38,6 @@ pub use pieces::{CutLine, CutPiece, TruedSeam};
 pub use raw::{Entry, Raw, RawFault, RawRow};
 pub use space::Spatial;
 pub use view::Seen;
+pub(crate) use work::work_steps;
 pub use work::{Draft, WorkFault, whole, work};
 pub use written::value_text;

@@ -44,7 +44,17 @@ pub fn work(
     measures: &mut Measures,
     choose: &dyn Fn(StepId, usize) -> Option<f64>,
 ) -> Result<(), WorkFault> {
-    for &index in &exercise.order {
+    work_steps(exercise, &exercise.order, measures, choose)
+}
+
+/// The same for some of the steps, in the order of work.
+pub(crate) fn work_steps(
+    exercise: &Exercise,
+    steps: &[StepId],
+    measures: &mut Measures,
+    choose: &dyn Fn(StepId, usize) -> Option<f64>,
+) -> Result<(), WorkFault> {
+    for &index in steps {
         let step = &exercise.steps[index];
         let formula = match &step.rule {
             StepRule::Value(formula) => formula,

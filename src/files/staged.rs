@@ -6,6 +6,7 @@ use crate::desk::shown;
 use std::fs;
 use std::io::{BufWriter, Write};
 use std::path::{Path, PathBuf};
+use std::thread::JoinHandle;
 use std::time::Duration;
 use tempfile::{NamedTempFile, TempDir};
 
@@ -265,7 +266,14 @@ impl<F: Write> Growing<F> {
 pub(crate) struct StagedFile {
     growing: Growing<NamedTempFile>,
     begun: Begun,
+    /// How much was added since the disk was last asked to take it in.
+    since: usize,
+    /// Who waits for the disk.
+    waits: Option<JoinHandle<std::io::Result<()>>>,
 }
+
+/// So much is added to a file before the disk is asked to take it in.
+const AHEAD: usize = 1 << 20;
 
 impl StagedFile {
     /// Begins on a file. Without `force` one that exists is left as it is.
@@ -285,19 +293,41 @@ impl StagedFile {
         builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
         let file = builder.prefix(&staging_prefix()).tempfile_in(&beside).map_err(|error| unwritten(place, &error))?;
         let begun = Begun::new(file.path());
-        Ok(StagedFile { growing: Growing { place: place.to_owned(), file: BufWriter::new(file) }, begun })
+        let growing = Growing { place: place.to_owned(), file: BufWriter::new(file) };
+        Ok(StagedFile { growing, begun, since: 0, waits: None })
     }
 
     pub(crate) fn add(&mut self, text: &str) -> Result<(), FileFault> {
-        self.growing.add(text)
+        self.add_bytes(text.as_bytes())
     }
 
     pub(crate) fn add_bytes(&mut self, bytes: &[u8]) -> Result<(), FileFault> {
-        self.growing.add_bytes(bytes)
+        self.growing.add_bytes(bytes)?;
+        self.since += bytes.len();
+        if self.since > AHEAD && self.waits.as_ref().is_none_or(JoinHandle::is_finished) {
+            self.since = 0;
+            self.wait()?;
+            self.write_through();
+        }
+        Ok(())
+    }
+
+    /// Has the disk take in what was written so far while more is worked out, so that at the end there is little to wait for.
+    /// Where that can't be, the end waits for all of it.
+    fn write_through(&mut self) {
+        let Ok(file) = self.growing.file.get_ref().as_file().try_clone() else { return };
+        self.waits = std::thread::Builder::new().spawn(move || file.sync_data()).ok();
+    }
+
+    /// Waits for the disk, which tells of what it could not take in only once.
+    fn wait(&mut self) -> Result<(), FileFault> {
+        let done = self.waits.take().map_or(Ok(()), |waits| waits.join().unwrap_or(Ok(())));
+        done.map_err(|error| unwritten(&self.growing.place, &error))
     }
 
     /// Puts it into its place.
-    pub(crate) fn put(self) -> Result<(), FileFault> {
+    pub(crate) fn put(mut self) -> Result<(), FileFault> {
+        self.wait()?;
         let place = self.growing.place.clone();
         let file = self.growing.end()?;
         let _writing = undisturbed();

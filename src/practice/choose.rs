@@ -38,11 +38,10 @@ impl Dice {
 impl Chooser for Dice {
     fn choose(&mut self, options: usize) -> usize {
         let options = options.max(1) as u64;
-        // Values in the last, incomplete round of the generator's range would favour small options.
-        let whole_rounds = u64::MAX - u64::MAX % options;
         loop {
             let value = self.0.next_u64();
-            if value < whole_rounds {
+            // Values in the last, incomplete round of the generator's range would favour small options.
+            if value <= u64::MAX - options || value < u64::MAX - u64::MAX % options {
                 return (value % options) as usize;
             }
         }

@@ -7,7 +7,7 @@ use super::planting;
 use super::space::{Shape, Space};
 use crate::draft::{Draft, Givens, Measures, broken_limit, range, work};
 use crate::exercise::{Exercise, GivenKind, Level, OnSheet, PieceId, SlipId, StepId, StepRule};
-use crate::formula::{Base, Values};
+use crate::formula::{Base, Formula, Slot, Values};
 use crate::length::{Ruler, Tolerance};
 
 /// So many parts of formulas a problem usually has to be worked.
@@ -87,6 +87,8 @@ pub struct Maker<'e> {
     /// The ruler that the givens are stated on.
     stated_on: Ruler,
     pub(super) space: Space<'e>,
+    /// The author's conditions that the givens alone tell of.
+    of_givens: Vec<&'e Formula>,
     purpose: String,
     /// The parts of formulas, and the cells of tables, that are worked out for one draw.
     pub(super) work_of_draw: u64,
@@ -120,6 +122,9 @@ impl<'e> Maker<'e> {
             GivenKind::Table { table, columns, .. } => rows(*table) * columns.len() as u64,
             GivenKind::Length { .. } | GivenKind::Number { .. } | GivenKind::Choice { .. } => 1,
         });
+        let is_worked = |slot: &Slot| set.steps.iter().any(|step| step.slot == *slot);
+        let conditions = set.practice.require.iter().map(|requirement| &requirement.rule);
+        let of_givens = conditions.filter(|rule| !rule.uses().iter().any(is_worked)).collect();
         let pieces = exercise.formulas_of_pieces().into_iter().map(|formula| 1 + formula.cost(&rows));
         Ok(Maker {
             work_of_draw: parts(set) + 4 * cells.sum::<u64>(),
@@ -131,6 +136,7 @@ impl<'e> Maker<'e> {
             ruler,
             stated_on,
             space: Space::new(exercise, stated, stated_on)?,
+            of_givens,
             purpose: format!("{} {} level {level} {ruler}", exercise.name, exercise.version),
         })
     }
@@ -188,7 +194,8 @@ impl<'e> Maker<'e> {
                 return false;
             }
             self.space.draw(shape, &mut dice, measures);
-            self.work(measures).is_ok()
+            // What fails by its givens, as most that is drawn may, need not be worked.
+            self.of_givens.iter().all(|rule| rule.holds(measures)) && self.work(measures).is_ok()
         })
     }
 

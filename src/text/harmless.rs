@@ -75,11 +75,19 @@ fn is_picture(letter: char) -> bool {
     matches!(letter, '\u{2190}'..='\u{2bff}' | '\u{1f000}'..='\u{1faff}')
 }
 
+/// Whether a text has nothing in it but what every keyboard has: nearly every one.
+fn is_plain(text: &str) -> bool {
+    text.bytes().all(|byte| (b' '..=b'~').contains(&byte))
+}
+
 /// The first character that hides something, and where it stands.
 ///
 /// A joiner belongs after a virama or between two letters of a script that joins its letters (after RFC 5892, appendices A.1
 /// and A.2), or between two pictures (UTS #51); a choice of shape after something visible that is no plain letter.
 fn first_hidden(text: &str) -> Option<(usize, char)> {
+    if is_plain(text) {
+        return None;
+    }
     let (mut before, mut before_shape) = (' ', ' ');
     for (at, letter) in text.char_indices() {
         let belongs = match letter {
@@ -116,8 +124,7 @@ pub(crate) fn hidden_in(text: &str) -> impl Iterator<Item = char> {
 
 /// The text with every hidden character spelled out, and shortened to `most` characters.
 pub fn harmless(text: &str, most: usize) -> Cow<'_, str> {
-    // Nearly every text is short and plain.
-    if text.len() <= most && text.bytes().all(|byte| (b' '..=b'~').contains(&byte)) {
+    if text.len() <= most && is_plain(text) {
         return Cow::Borrowed(text);
     }
     let mut shown = String::new();

@@ -2,6 +2,7 @@
 
 use super::answer_file::AnswerSheet;
 use crate::length::with_decimal_comma;
+use memchr::memchr2;
 
 /// What the numbers of a sheet or a table say of their commas.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -13,6 +14,13 @@ pub(super) struct Commas {
 }
 
 impl Commas {
+    /// Whether a record may have something in it that [`look_at`](Commas::look_at) would see.
+    pub fn may_stand_in(record: &[u8], delimiter: u8) -> bool {
+        // Between quotation marks a comma is no delimiter.
+        let comma = if delimiter == b',' { b'"' } else { b',' };
+        memchr2(b'.', comma, record).is_some()
+    }
+
     /// Takes in one more number.
     pub fn look_at(&mut self, text: &str) {
         let bytes = text.as_bytes();

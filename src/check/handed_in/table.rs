@@ -82,7 +82,8 @@ impl Table {
             commas: Commas::default(),
         };
         let mut splitter = Splitter::new(delimiter);
-        for record in Records::new(rest, delimiter) {
+        let tells = |record: &Record| Commas::may_stand_in(record.text, delimiter);
+        for record in Records::new(rest, delimiter).filter(tells) {
             // The number of a version and the like have no unit.
             let Ok(fields) = splitter.split(record.text) else { continue };
             for (column, field) in table.columns.iter().zip(fields.iter()) {
@@ -167,7 +168,7 @@ impl Table {
     /// What is wrong with the number of fields, if there are too many.
     fn misfit(&self, fields: Fields) -> Option<String> {
         let (found, wanted) = (fields.len(), self.columns.len());
-        if fields.iter().skip(wanted).any(|field| !field.trim().is_empty()) {
+        if (wanted..found).any(|at| !fields.get(at).trim().is_empty()) {
             let comma = if self.delimiter == b',' {
                 "; a field with a comma in it, such as 31,8, has to stand between quotation marks"
             } else {

@@ -22,6 +22,8 @@ pub(in crate::check) struct Rules<'e> {
     pub worth: TiVec<StepId, Points>,
     /// What each would be worth in a finished draft with slips in it, which is asked for as a whole.
     pub worth_whole: TiVec<StepId, Points>,
+    /// Whether each counts.
+    counts: TiVec<StepId, bool>,
     out_of: Points,
 }
 
@@ -35,7 +37,8 @@ impl<'e> Rules<'e> {
         let stated = |name: &str| policy.given.iter().find(|(given, _)| given == name).map(|(_, text)| text.clone());
         let given = exercise.givens.iter().map(|given| stated(&given.name).filter(|text| !text.trim().is_empty()));
         let out_of = worth.iter().copied().sum();
-        Rules { exercise, policy: policy.clone(), given: given.collect(), worth, worth_whole, out_of }
+        let counts = exercise.steps.keys().map(|step| does_count(exercise, &worth, step)).collect();
+        Rules { exercise, policy: policy.clone(), given: given.collect(), worth, worth_whole, counts, out_of }
     }
 
     /// What a bare number is measured in, and the ruler, of a sheet that states these.
@@ -109,7 +112,7 @@ impl<'e> Rules<'e> {
 
     /// A step that nothing is known of yet.
     pub fn blank_grade(&self, step: StepId) -> StepGrade {
-        StepGrade { verdict: Verdict::Right, counts: does_count(self.exercise, &self.worth, step) }
+        StepGrade { verdict: Verdict::Right, counts: self.counts[step] }
     }
 
     /// Points earned and to be had. A list earns its points only as a whole; what follows from the student's own

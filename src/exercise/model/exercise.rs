@@ -60,8 +60,17 @@ pub struct Exercise {
     pub order: Vec<StepId>,
     /// The exercise as a sheet of each level sets it, in the order of the levels, as far as that was asked for.
     pub(in crate::exercise) at_levels: Vec<OnceLock<Box<Exercise>>>,
-    /// By slot the steps that rest on it, once that was asked for.
-    pub(in crate::exercise) dependents: OnceLock<Vec<Vec<StepId>>>,
+    /// By slot what rests on it, once that was asked for.
+    pub(in crate::exercise) dependents: OnceLock<Vec<Dependents>>,
+}
+
+/// What rests on one measure.
+#[derive(Debug, Clone)]
+pub(in crate::exercise) struct Dependents {
+    /// See [`Exercise::dependents`].
+    pub worked: Vec<StepId>,
+    /// See [`Exercise::limited`].
+    pub limited: Vec<StepId>,
 }
 
 impl Exercise {

@@ -71,12 +71,8 @@ impl Search<'_, '_> {
 
     /// The value of a given with which a step's row comes to an answer; nothing, where it makes no difference.
     fn solve(&mut self, given: Slot, row: usize, value: f64, at: (StepId, usize), answer: f64) -> Option<f64> {
-        let (exercise, answers) = (self.judge.exercise, self.answers);
-        let chosen = |step: StepId, row: usize| {
-            exercise.steps[step].is_choice().then(|| answers.get(answers.cell(step, row))).flatten()
-        };
         let tick = self.ruler.tick().as_nm_f64();
-        let mut with = |value: f64| self.leads_to(Some((given, row, value)), at, &chosen);
+        let mut with = |value: f64| self.leads_to((given, row, value), at);
         let step = tick * 4.0;
         // What is not the largest makes no difference until it is: then it is asked from where the answer lies.
         [value, answer].into_iter().find_map(|from| {

@@ -85,7 +85,7 @@ impl Search<'_, '_> {
     /// Judges the sheet as it would be without a mistake; nothing, if it can't be worked then.
     fn read_by(&mut self, cause: &Cause) -> Option<()> {
         self.room.givens.copy(self.givens);
-        self.room.answers.clone_from(self.answers);
+        self.room.answers.copy(self.answers);
         let widths = put_right(self, cause)?;
         let Room { givens, answers, worked, .. } = &mut *self.room;
         match widths {

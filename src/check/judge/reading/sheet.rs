@@ -3,7 +3,7 @@
 use crate::check::handed_in::Answers;
 use crate::check::judge::follow_through::{Judge, MOST_WORK, Worked};
 use crate::check::result::{Cause, Verdict};
-use crate::draft::{Measures, work};
+use crate::draft::{Measures, work_steps};
 use crate::exercise::{OnSheet, StepId};
 use crate::formula::{Base, Slot, Values};
 use crate::length::Ruler;
@@ -36,6 +36,8 @@ pub(in crate::check) struct Room {
     pub(super) worked: Worked,
     /// The example on the ruler of a sheet, once it was asked for.
     pub(super) example: Option<(Ruler, Option<Example>)>,
+    /// How much there is to work out of a sheet with so many rows in each table.
+    weight: Option<(Vec<usize>, u64)>,
 }
 
 /// The exercise's own example.
@@ -49,7 +51,15 @@ pub(super) struct Example {
 impl Room {
     /// Room for sheets of an exercise.
     pub fn new(givens: &Measures, answers: &Answers, worked: &Worked) -> Room {
-        Room { givens: givens.clone(), answers: answers.clone(), worked: worked.clone(), example: None }
+        let (givens, answers, worked) = (givens.clone(), answers.clone(), worked.clone());
+        Room { givens, answers, worked, example: None, weight: None }
+    }
+
+    fn weight(&mut self, judge: &Judge, givens: &Measures, answers: &Answers) -> u64 {
+        match &mut self.weight {
+            Some((rows, weight)) if rows == givens.shape() => *weight,
+            known => known.insert((givens.shape().to_vec(), judge.weight(givens, answers))).1,
+        }
     }
 }
 
@@ -86,7 +96,7 @@ impl<'s, 'e> Search<'s, 'e> {
                 }
             }
         }
-        let weight = judge.weight(givens, answers);
+        let weight = room.weight(judge, givens, answers);
         Search { judge, ruler, givens, answers, before, wrong, room, found: Vec::new(), weight, left: MOST_WORK }
     }
 
@@ -109,22 +119,53 @@ impl<'s, 'e> Search<'s, 'e> {
         asked.flat_map(|(step, _)| self.answers.cells(step).map(move |cell| (step, cell))).collect()
     }
 
-    /// What a step's row comes to by the rules, with one given put differently; `put` may say what a cell holds.
-    pub fn leads_to(
+    /// What a step's row comes to by the rules and the choices, with one given put differently.
+    pub fn leads_to(&mut self, given: (Slot, usize, f64), at: (StepId, usize)) -> Option<f64> {
+        let (exercise, answers) = (self.judge.exercise, self.answers);
+        let chosen = |step: StepId, row: usize| {
+            exercise.steps[step].is_choice().then(|| answers.get(answers.cell(step, row))).flatten()
+        };
+        // Where every choice is made, only what is worked from the given changes with it.
+        let (from, steps) = match answers.is_complete() {
+            true => (&self.before.truth, exercise.dependents(given.0)),
+            false => (self.givens, &exercise.order[..]),
+        };
+        self.work(from, Some(given), steps, &chosen, at)
+    }
+
+    /// What a step's row comes to by its rule from the other answers, with the single answer to one step put differently.
+    pub fn follows_from(&mut self, (step, value): (StepId, f64), at: (StepId, usize)) -> Option<f64> {
+        let (exercise, answers) = (self.judge.exercise, self.answers);
+        let put = |known: StepId, row: usize| match known {
+            known if known == step => Some(value),
+            known if known == at.0 => None,
+            known => answers.get(answers.cell(known, row)),
+        };
+        // Where every answer is there, they are what the student's own figures are.
+        match answers.is_complete() {
+            true => self.work(&self.before.own, None, &[step, at.0], &put, at),
+            false => self.work(self.givens, None, &exercise.order, &put, at),
+        }
+    }
+
+    /// Works some steps from some measures, with one put differently; what a step's row comes to then.
+    fn work(
         &mut self,
+        from: &Measures,
         given: Option<(Slot, usize, f64)>,
-        (step, row): (StepId, usize),
+        steps: &[StepId],
         put: &dyn Fn(StepId, usize) -> Option<f64>,
+        (step, row): (StepId, usize),
     ) -> Option<f64> {
         if !self.may_work() {
             return None;
         }
         let measures = &mut self.room.givens;
-        measures.copy(self.givens);
+        measures.copy(from);
         if let Some((slot, row, value)) = given {
             measures.set(slot, row, value);
         }
-        work(self.judge.exercise, measures, put).ok()?;
+        work_steps(self.judge.exercise, steps, measures, put).ok()?;
         measures.value(self.judge.exercise.steps[step].slot, row)
     }
 
@@ -134,34 +175,26 @@ impl<'s, 'e> Search<'s, 'e> {
         if !self.may_take(self.answers.len() as u64) {
             return false;
         }
-        let (mut wrong, mut right, mut not_right) = (0, 0, 0);
-        let is_wrong = |cell: usize| self.before.judged[cell].verdict.is_wrong();
         let exercise = self.judge.exercise;
-        let dependents = exercise.dependents(slot);
+        let (worked, limited) = (exercise.dependents(slot), exercise.limited(slot));
+        let is_length = |step: &&StepId| self.is_length(**step);
+        let rests = |(step, ..): &&(StepId, usize, usize)| {
+            worked.contains(step) && self.is_length(*step) || limited.contains(step)
+        };
+        if self.wrong.iter().filter(rests).take(2).count() < 2 {
+            return false;
+        }
         // Any choice within its limits is right, and tells nothing; one beyond tells that they were taken for others.
-        for (choice, step) in exercise.steps.iter_enumerated().filter(|(_, step)| step.is_choice()) {
-            let is_dependent =
-                |used: &Slot| *used == slot || dependents.iter().any(|at| exercise.steps[*at].slot == *used);
-            if step.formulas().any(|formula| formula.uses().iter().any(is_dependent)) {
-                let beyond = self.answers.cells(choice).filter(|cell| is_wrong(*cell)).count();
-                wrong += beyond;
-                not_right += usize::from(beyond > 0);
-            }
-        }
-        for &step in dependents {
-            if !self.is_length(step) {
-                continue;
-            }
-            let mut is_right = true;
-            for cell in self.answers.cells(step).filter(|cell| self.answers.get(*cell).is_some()) {
-                let verdict = self.before.judged[cell].verdict;
-                wrong += usize::from(is_wrong(cell));
-                is_right &= verdict == Verdict::Right;
-            }
-            right += usize::from(is_right);
-            not_right += usize::from(!is_right);
-        }
-        wrong >= 2 && right <= not_right
+        let is_wrong = |cell: usize| self.before.judged[cell].verdict.is_wrong();
+        let is_beyond = |choice: &&StepId| self.answers.cells(**choice).any(is_wrong);
+        let is_right = |step: &&StepId| {
+            let mut cells = self.answers.cells(**step).filter(|cell| self.answers.get(*cell).is_some());
+            cells.all(|cell| self.before.judged[cell].verdict == Verdict::Right)
+        };
+        let right = worked.iter().filter(is_length).filter(is_right).count();
+        let of_them = worked.iter().filter(is_length).count();
+        let not_right = of_them - right + limited.iter().filter(is_beyond).count();
+        right <= not_right
     }
 
     /// Whether a step is a length, so that its answers can be told from one another.

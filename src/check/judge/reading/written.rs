@@ -177,7 +177,7 @@ impl Search<'_, '_> {
         let is_at_odds = is_alone && is_choice && self.before.judged[cell].verdict.earns();
         let mut tried: Option<Length> = None;
         for follower in std::iter::once(first).chain(second) {
-            let Some(meant) = self.meant((cell, written), follower).filter(|meant| tried != Some(*meant)) else {
+            let Some(meant) = self.meant((step, written), follower).filter(|meant| tried != Some(*meant)) else {
                 continue;
             };
             tried = Some(meant);
@@ -199,21 +199,10 @@ impl Search<'_, '_> {
 
     /// What an answer would have to be for another that follows from it to come out right, to the tick; nothing, where it is
     /// that already.
-    fn meant(&mut self, (cell, written): (usize, f64), (other, row, of): (StepId, usize, usize)) -> Option<Length> {
+    fn meant(&mut self, (step, written): (StepId, f64), (other, row, of): (StepId, usize, usize)) -> Option<Length> {
         let tick = self.ruler.tick().as_nm_f64();
-        let answers = self.answers;
-        let answer = answers.get(of)?;
-        let mut with = |value: f64| {
-            let put = |at: StepId, row: usize| {
-                let known = answers.cell(at, row);
-                match () {
-                    () if known == cell => Some(value),
-                    () if at == other => None,
-                    () => answers.get(known),
-                }
-            };
-            self.leads_to(None, (other, row), &put)
-        };
+        let answer = self.answers.get(of)?;
+        let mut with = |value: f64| self.follows_from((step, value), (other, row));
         let (now, more) = (with(written)?, with(written + 4.0 * tick)?);
         let slope = (more - now) / (4.0 * tick);
         let solved = written + (answer - now) / slope;
