@@ -26,8 +26,8 @@ impl Exercise {
     /// use foldmark::exercise::Shelf;
     /// let shelf = Shelf::shipped();
     /// let roll = shelf.get("flap-roll").unwrap();
-    /// let on_hand = roll.limited(roll.scope.slot("hand").unwrap());
-    /// assert_eq!(on_hand, [roll.step_id("turning_gap").unwrap()]);
+    /// let on_grip = roll.limited(roll.scope.slot("grip").unwrap());
+    /// assert_eq!(on_grip, [roll.step_id("pocket_height").unwrap()]);
     /// ```
     pub fn limited(&self, slot: Slot) -> &[StepId] {
         &self.on(slot).limited
